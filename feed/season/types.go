@@ -1,0 +1,302 @@
+package season
+
+import (
+	"math"
+	"time"
+
+	"bloomgap/feed/syrup"
+)
+
+// Season is all that a beekeeper wrote down about one spring.
+type Season struct {
+	Dir       string      // the folder it was read from; "" for the built-in example
+	Invented  bool        // true for the built-in example and the starter folder: no real hive
+	Today     time.Time   // the day the question is asked
+	Settings  Settings    // the same for all yards
+	Yards     []Yard      // in the order of the table
+	Colonies  []Colony    // in the order of the table; each yard is in Yards
+	Equipment []Equipment // on hand, in the order of the table
+}
+
+// Yard finds a yard by its name, case and spaces ignored; nil when there is none.
+func (s *Season) Yard(name string) *Yard {
+	for i := range s.Yards {
+		if sameName(s.Yards[i].Name, name) {
+			return &s.Yards[i]
+		}
+	}
+	return nil
+}
+
+// ColoniesOf lists the colonies of a yard in the order of the table.
+func (s *Season) ColoniesOf(yard string) []*Colony {
+	var out []*Colony
+	for i := range s.Colonies {
+		if sameName(s.Colonies[i].Yard, yard) {
+			out = append(out, &s.Colonies[i])
+		}
+	}
+	return out
+}
+
+// Settings holds the choices that are the same for all yards.
+type Settings struct {
+	UnitsUS        bool           // print lb, US gal and F instead of kg, L and C; also the unit of a bare weight column
+	AcceptRiskFrac float64        // risk of starving before nectar that is accepted, 0..1
+	ReserveKg      float64        // stores to hold at all times, kg
+	Strength       syrup.Strength // syrup to mix; the zero value means: choose for me
+	SugarBagKg     float64        // size of a bag of sugar, kg
+
+	ProteinConsidered bool      // whether a protein supplement is weighed up
+	BeesWantedDate    time.Time // day that a number of bees is wanted (pollination, nucs); zero = none
+	BeesWantedBees    float64   // adult bees wanted a colony on that day; NaN = none
+
+	Springs int    // possible springs to run at most; 0 = all that the records hold
+	Draws   int    // draws of the uncertain parameters in each spring
+	Seed    uint64 // same seed, same answer
+
+	AllowOpenFeeding bool      // whether a tub in the open may be offered; still with a warning
+	Rules            FeedRules // when what kind of feed can be taken
+}
+
+// ChooseStrength tells that the strength is left to the plan.
+func (s Settings) ChooseStrength() bool { return s.Strength.IsZero() }
+
+// FeedRules are the temperatures, on the day's maximum in C, that decide what
+// kind of feed the bees can take.
+type FeedRules struct {
+	SolidOnlyBelowC    float64 // below: solid feed only
+	TouchingOnlyBelowC float64 // below: solid first, liquid only in a bag or pail touching the cluster
+	AnyFeederFromC     float64 // from here: any feeder inside the hive; between the two: bag or pail
+}
+
+// Yard is one place where colonies stand.
+type Yard struct {
+	Name           string
+	LatDeg, LonDeg float64 // degrees, north and east positive; LonDeg NaN = unknown
+	ElevM          float64 // m above sea level; NaN = unknown
+
+	WeatherFiles []string // paths that can be opened; empty = use Climate
+	ForecastFile string   // path of a forecast for the next days; "" = none
+	Climate      string   // name of a built-in climate; "auto" = the nearest one; "" when WeatherFiles are given
+
+	NextVisit   time.Time   // zero = unknown
+	DaysBetween int         // days from visit to visit; 0 = unknown
+	Visits      []time.Time // listed visits, in order; when given they replace NextVisit and DaysBetween
+
+	BloomDate       time.Time // seen or expected first dependable nectar; zero = by thermal time
+	BloomSpreadDays float64   // SD of BloomDate, days; 0 for a bloom that was seen
+	Plants          []string  // plants to reckon with; empty = the usual ones
+
+	Tares Tares // weights of the empty equipment
+}
+
+// VisitDates lists the visits from one day to another, both included: the
+// listed ones, or every DaysBetween from NextVisit. An unknown NextVisit is
+// taken as from; an unknown DaysBetween as DefaultDaysBetween.
+func (y *Yard) VisitDates(from, to time.Time) []time.Time {
+	var out []time.Time
+	if len(y.Visits) > 0 {
+		for _, v := range y.Visits {
+			if !v.Before(from) && !v.After(to) {
+				out = append(out, v)
+			}
+		}
+		return out
+	}
+	step, v := y.DaysBetween, y.NextVisit
+	if step <= 0 {
+		step = DefaultDaysBetween
+	}
+	if v.IsZero() {
+		v = from
+	}
+	if late := int(from.Sub(v).Hours() / 24); late > 0 { // skip what is past
+		v = v.AddDate(0, 0, (late+step-1)/step*step)
+	}
+	for ; !v.After(to); v = v.AddDate(0, 0, step) {
+		out = append(out, v)
+	}
+	return out
+}
+
+// DefaultDaysBetween is the visit interval in spring when none is given, days
+// (common practice, range 5-21).
+const DefaultDaysBetween = 10
+
+// BoxKind is the depth of a box.
+type BoxKind int
+
+// The depths of box that are known.
+const (
+	Deep    BoxKind = iota // comb about 43 x 20 cm
+	Medium                 // comb about 43 x 14 cm
+	Shallow                // comb about 43 x 11.5 cm
+	Large                  // brood box with combs about 43 x 26 cm
+)
+
+// Boxes is a number of boxes of one kind.
+type Boxes struct {
+	Kind  BoxKind
+	Count int // 1 or more
+}
+
+// Colony is one hive, dead or alive, with all that was seen of it.
+type Colony struct {
+	Yard, Name   string
+	Alive        bool    // as last seen
+	Boxes        []Boxes // as last seen
+	FramesPerBox int     // frames in a full box, usually 10
+	Insulated    bool    // wrapped or in an insulated hive, as last seen
+	Observations []Observation
+	Line         int // row of the last observation in its table, for messages; 0 = unknown
+}
+
+// Frames is the number of frames in all boxes.
+func (c *Colony) Frames() int { return c.BoxCount() * c.FramesPerBox }
+
+// BoxCount is the number of boxes.
+func (c *Colony) BoxCount() int {
+	n := 0
+	for _, b := range c.Boxes {
+		n += b.Count
+	}
+	return n
+}
+
+// MainKind is the kind of box that there is most of, by comb area; Deep when
+// no box is known. Seams are counted in it.
+func (c *Colony) MainKind() BoxKind {
+	best, area := Deep, 0.0
+	for _, b := range c.Boxes {
+		if a := float64(b.Count) * b.Kind.DeepCombs(); a > area {
+			best, area = b.Kind, a
+		}
+	}
+	return best
+}
+
+// Last is the latest observation; nil when there is none.
+func (c *Colony) Last() *Observation {
+	if len(c.Observations) == 0 {
+		return nil
+	}
+	return &c.Observations[len(c.Observations)-1]
+}
+
+// Observation is what was seen of a colony on one day. Observations of a colony
+// are in order of date.
+type Observation struct {
+	Date        time.Time
+	Alive       bool
+	Food        Food
+	SeamsOfBees float64 // spaces between combs filled with bees; NaN = not looked
+	CountTempC  float64 // outdoor temperature when the seams were counted; NaN = unknown
+	BroodFrames float64 // combs of brood, both sides full = 1; NaN = not looked
+	SealedFrac  float64 // share of that brood that was sealed; NaN = unknown
+	Note        string
+}
+
+// FoodKind is the way in which the food of a colony was judged.
+type FoodKind int
+
+// The ways to judge food, the surest first.
+const (
+	FoodUnknown  FoodKind = iota // nothing is known
+	FoodGross                    // whole hive on a scale
+	FoodLiftBoth                 // hand scale at the left and at the right
+	FoodFrames                   // frames of food counted
+	FoodLiftBack                 // hand scale at the back only
+	FoodHeft                     // hefted: light, fair, heavy
+)
+
+// Heft is the word for a hive lifted by hand.
+type Heft int
+
+// The three words.
+const (
+	HeftLight Heft = iota + 1
+	HeftFair
+	HeftHeavy
+)
+
+// Food is what is known of a colony's food, by one way. Only the fields of
+// that way are set; the others are zero.
+type Food struct {
+	Kind                    FoodKind
+	GrossKg                 float64 // FoodGross: hive with all in it, from floor to lid
+	LiftLeftKg, LiftRightKg float64 // FoodLiftBoth
+	LiftBackKg              float64 // FoodLiftBack
+	Heft                    Heft    // FoodHeft
+	FramesDeep              float64 // FoodFrames: deep or large combs full of food, both sides = 1
+	FramesMedium            float64 // FoodFrames: medium or shallow combs full of food
+}
+
+// Item is a kind of equipment.
+type Item string
+
+// The equipment that a way of feeding may need.
+const (
+	BagRim       Item = "bag rim"               // about 75 mm high, for a bag of syrup on the top bars
+	FrameFeeder  Item = "frame feeder"          // in place of an outer frame
+	EntranceJar  Item = "entrance jar"          // jar in an entrance feeder
+	Pail         Item = "pail"                  // inverted over the hole of the inner cover
+	Tray         Item = "tray"                  // under the lid
+	EmptyBox     Item = "empty box"             // round a pail or a jar
+	HoledCover   Item = "inner cover with hole" // for a pail
+	CandyRim     Item = "candy rim"             // low rim for solid feed over the cluster
+	OpenTub      Item = "open tub"              // stands in the open; never offered unless asked for
+	HiveWrapping Item = "wrap"                  // insulation
+)
+
+// Equipment is a number of one item on hand.
+type Equipment struct {
+	Yard   string // "" = for all yards
+	Item   Item
+	Count  int
+	HoldsL float64 // litres that one holds; NaN = the usual for its kind
+}
+
+// OnHand counts an item that a yard can use: its own and those for all yards.
+func (s *Season) OnHand(yard string, item Item) int {
+	n := 0
+	for _, e := range s.Equipment {
+		if e.Item == item && (e.Yard == "" || sameName(e.Yard, yard)) {
+			n += e.Count
+		}
+	}
+	return n
+}
+
+// Tares are the weights of empty equipment in kg, with frames of drawn but
+// empty comb in the boxes, for boxes of 10 frames.
+type Tares struct {
+	LidKg, InnerCoverKg, FloorKg         float64
+	DeepKg, MediumKg, ShallowKg, LargeKg float64 // one box with its combs
+	WrapKg                               float64 // insulation, when the hive has it
+	Own                                  bool    // true when the yard weighed its own boxes
+}
+
+// StoresEstimate is what is known of the stores of a colony: a normal
+// distribution cut off at MinKg and MaxKg. MeanKg and SDKg are those of the
+// normal before the cut. Drawing from it is left to the caller.
+type StoresEstimate struct {
+	MeanKg, SDKg float64
+	MinKg, MaxKg float64
+	TareKg       float64 // equipment taken off; NaN where no weight was read
+	Kind         FoodKind
+}
+
+// BeesEstimate is what is known of the number of adult bees: a lognormal with
+// this mean and SD.
+type BeesEstimate struct {
+	MeanBees, SDBees float64
+}
+
+// LogParams gives the mean and SD of the logarithm of the number of bees, for
+// drawing exp(mu + sigma z). The mean must be above 0.
+func (b BeesEstimate) LogParams() (mu, sigma float64) {
+	cv := b.SDBees / b.MeanBees
+	s2 := math.Log1p(cv * cv)
+	return math.Log(b.MeanBees) - s2/2, math.Sqrt(s2)
+}
