@@ -4,12 +4,11 @@ import "math"
 
 // Constants of the daily temperature curve, Parton and Logan 1981.
 const (
-	maxLagH       = 1.86 // h, maximum after solar noon, range 1.5-3, Parton and Logan 1981 (air at 1.5 m)
-	nightDecay    = 2.20 // decay over one night, range 1.5-3, Parton and Logan 1981 (air at 1.5 m)
-	curveMinH     = 4.0  // h, shortest day the curve is drawn for; below twice maxLagH the maximum would fall after sunset
-	curveMaxH     = 20.0 // h, longest day the curve is drawn for, to keep a night to cool in
-	standardDayH  = 12.0 // h, day length that WarmShare assumes
-	hourlySamples = 24   // values a day
+	maxLagH      = 1.86 // h, maximum after solar noon, range 1.5-3, Parton and Logan 1981 (air at 1.5 m)
+	nightDecay   = 2.20 // decay over one night, range 1.5-3, Parton and Logan 1981 (air at 1.5 m)
+	curveMinH    = 4.0  // h, shortest day the curve is drawn for; below twice maxLagH the maximum would fall after sunset
+	curveMaxH    = 20.0 // h, longest day the curve is drawn for, to keep a night to cool in
+	standardDayH = 12.0 // h, day length that WarmShare assumes
 )
 
 // curve is the shape of a day's temperature: 0 at the minimum, 1 at the maximum.
@@ -71,10 +70,10 @@ func (c curve) hoursAbove(w float64) float64 {
 // the wrong order are swapped; a NaN gives NaNs.
 //
 // Parton and Logan 1981, with the night stretched to end at the minimum.
-func HourlyTempsC(tminC, tmaxC, dayLengthH float64) [hourlySamples]float64 {
+func HourlyTempsC(tminC, tmaxC, dayLengthH float64) [24]float64 {
 	tminC, tmaxC = ordered(tminC, tmaxC)
 	c := newCurve(dayLengthH)
-	var out [hourlySamples]float64
+	var out [24]float64
 	for h := range out {
 		out[h] = between(tminC, tmaxC, c.at(float64(h)+0.5))
 	}

@@ -12,7 +12,7 @@ import (
 const toleranceMin = 5.0 // minutes, what the package promises at 40-60 N
 
 // Sunrise-to-sunset times as printed in almanacs for a common year, from memory;
-// each was checked against almanacDayLengthH below before it was written here.
+// each is held against almanacDayLengthH below as well.
 func TestDayLengthPublished(t *testing.T) {
 	tests := []struct {
 		name string
