@@ -1,6 +1,3 @@
-// Package table reads the tables a beekeeper makes in a spreadsheet or a text
-// editor and says, for every cell it cannot use, where it is, what is wrong
-// and what to do about it.
 package table
 
 import (
