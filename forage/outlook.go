@@ -1,0 +1,155 @@
+package forage
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"bloomgap/forage/bloom"
+	"bloomgap/forage/weather"
+)
+
+// Year is the weather of one year that this season may come to resemble.
+type Year struct {
+	Label  string          // "1997", "generated 12"
+	Record *weather.Record // holds the year's days without a hole
+	Number int             // the calendar year in Record that stands for the season's
+	Weight float64         // its share in the ensemble, before all weights are made to sum to 1
+	Origin Origin          // Past or Generated
+}
+
+// Prospect is what is known of a place and a season before springs are made of
+// it.
+type Prospect struct {
+	LatDeg    float64
+	Start     time.Time       // first day wanted: the day after the earliest observation, or that day
+	Today     time.Time       // the day the question is asked; days up to it come from Season
+	End       time.Time       // last day wanted
+	Season    *weather.Record // this season's days so far; nil when there are none
+	Forecast  *weather.Record // the next days; nil when there is none
+	Years     []Year
+	Pollen    bloom.Threshold // first pollen worth flying for
+	Nectar    bloom.Threshold // first dependable nectar
+	BloomSeen time.Time       // an observed or expected date that overrides Nectar; zero when none
+	BloomSD   float64         // its spread, days
+}
+
+// Spring is one possible spring at a place: Days[i] is Start plus i days.
+type Spring struct {
+	Label     string
+	Weight    float64 // all springs of an outlook sum to 1
+	Days      []Day
+	PollenDay int // day of Days on which pollen bloom begins; negative before it, len(Days) when not reached
+	BloomDay  int // the same of dependable nectar bloom
+}
+
+// Outlook holds the possible springs of a place.
+type Outlook struct {
+	Start           time.Time
+	Springs         []Spring
+	BloomGiven      bool    // the bloom date was given, not reckoned
+	BloomSpreadDays float64 // SD of the bloom day round the springs' own
+	PollenSpread    float64 // the same of pollen, days
+	ObservedTo      time.Time
+	Notes           []string // what was done that the reader should know
+}
+
+// Date is the calendar date of a day of the outlook.
+func (o *Outlook) Date(day int) time.Time { return o.Start.AddDate(0, 0, day) }
+
+// Day is the day of the outlook that a date falls on; it may lie outside.
+func (o *Outlook) Day(date time.Time) int {
+	return int(math.Round(date.Sub(o.Start).Hours() / 24))
+}
+
+// NewOutlook makes the springs. It refuses a prospect without years, with its
+// dates in the wrong order, or with a year that lacks days.
+func NewOutlook(p Prospect) (*Outlook, error) {
+	switch {
+	case len(p.Years) == 0:
+		return nil, fmt.Errorf("no spring can be made: the weather record holds no whole spring and no climate was named")
+	case p.End.Before(p.Start):
+		return nil, fmt.Errorf("the season ends on %s, before it starts on %s", p.End.Format(time.DateOnly), p.Start.Format(time.DateOnly))
+	}
+	out := &Outlook{Start: p.Start, BloomGiven: !p.BloomSeen.IsZero(), PollenSpread: p.Pollen.SpreadDays}
+	out.BloomSpreadDays = p.Nectar.SpreadDays
+	if out.BloomGiven {
+		out.BloomSpreadDays = p.BloomSD
+	}
+	total := 0.0
+	for _, y := range p.Years {
+		total += y.Weight
+	}
+	// Warmth is summed from before the start of the run, so the spring is put
+	// together from the first day that a threshold may count.
+	first := time.Date(p.End.Year()-1, time.December, 1, 0, 0, 0, 0, time.UTC)
+	if p.Start.Before(first) {
+		first = p.Start
+	}
+	n := dayNumber(first, p.End) + 1
+	tminC, tmaxC := make([]float64, n), make([]float64, n)
+	for _, y := range p.Years {
+		sp := Spring{Label: y.Label, Weight: y.Weight / total, Days: make([]Day, 0, dayNumber(p.Start, p.End)+1)}
+		for i := range n {
+			date := first.AddDate(0, 0, i)
+			day, origin, ok := p.dayOf(date, &y)
+			if !ok {
+				if !date.Before(p.Start) {
+					return nil, fmt.Errorf("the weather of %s lacks a temperature for %s; fill the gap or leave the year out", y.Label, date.Format("2 January"))
+				}
+				tminC[i], tmaxC[i] = math.NaN(), math.NaN()
+				continue
+			}
+			if origin == Observed && date.After(out.ObservedTo) {
+				out.ObservedTo = date
+			}
+			tminC[i], tmaxC[i] = day.TminC, day.TmaxC
+			if !date.Before(p.Start) {
+				sp.Days = append(sp.Days, NewDay(date, day.TminC, day.TmaxC, day.PrecipMm, p.LatDeg, origin))
+			}
+		}
+		offset := dayNumber(first, p.Start)
+		firstDOY := 1 - dayNumber(first, time.Date(p.End.Year(), time.January, 1, 0, 0, 0, 0, time.UTC))
+		reach := func(th bloom.Threshold) int {
+			if i, ok := th.FirstReached(tminC, tmaxC, firstDOY); ok {
+				return i - offset
+			}
+			return len(sp.Days)
+		}
+		sp.PollenDay, sp.BloomDay = reach(p.Pollen), reach(p.Nectar)
+		if out.BloomGiven {
+			sp.BloomDay = dayNumber(p.Start, p.BloomSeen)
+		}
+		out.Springs = append(out.Springs, sp)
+	}
+	return out, nil
+}
+
+// dayOf finds the weather of a date: this season's up to today, then the
+// forecast's, then that of the year.
+func (p *Prospect) dayOf(date time.Time, y *Year) (weather.Day, Origin, bool) {
+	if p.Season != nil && !date.After(p.Today) {
+		if d, ok := p.Season.At(date); ok {
+			return d, Observed, true
+		}
+	}
+	if p.Forecast != nil && date.After(p.Today) {
+		if d, ok := p.Forecast.At(date); ok {
+			return d, Forecast, true
+		}
+	}
+	d, ok := y.Record.At(inYear(date, y.Number+date.Year()-p.End.Year()))
+	return d, y.Origin, ok
+}
+
+// inYear moves a date into another year; 29 February becomes the 28th where
+// that year has none.
+func inYear(date time.Time, year int) time.Time {
+	moved := time.Date(year, date.Month(), date.Day(), 0, 0, 0, 0, time.UTC)
+	if moved.Month() != date.Month() {
+		moved = moved.AddDate(0, 0, -1)
+	}
+	return moved
+}
+
+func dayNumber(from, to time.Time) int { return int(math.Round(to.Sub(from).Hours() / 24)) }

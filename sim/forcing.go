@@ -1,0 +1,128 @@
+package sim
+
+import (
+	"math"
+	"time"
+
+	"bloomgap/forage"
+	"bloomgap/forage/flight"
+)
+
+// ForceDay is what one day of weather does to any colony at a place: worked out
+// once per spring and shared by all colonies, draws and feedings.
+type ForceDay struct {
+	HeatKg  float64 // honey per W/K of cluster heat loss, K and day, contraction included, kg
+	MeanC   float64 // mean air temperature, C
+	SmoothC float64 // mean of about ten days back, C
+	Season  float64 // what day length allows of full laying, 0 to 1
+	Cover   float64 // brood area covered against an uncontracted cluster, 0 to 1
+	Awake   float64 // share of the day above ActiveFromC, 0 to 1
+	Flight  float64 // foraging as a share of a full day of flight, 0 to 1
+	FlightH float64 // hours of foraging
+	NectarH float64 // hours of foraging on which open bloom is worked
+	Cold    float64 // 0 after a day on which bees move, up to 1 in a long cold spell
+	Mild    float64 // 0 at 10 C maximum and below, 1 at 15 C and above
+	Chill   float64 // 0 at 4 C maximum and below, 1 at 10 C and above
+	Autumn  float64 // 1 while days shorten: bees that emerge live through winter
+}
+
+// Limits of syrup take-up on the day's maximum, C. Source: feeding.md's rules of
+// practice: solid only under 4 C, feeders touching the cluster to 10 C, take-up
+// free from about 15 C (common practice).
+const (
+	takeUpNoneC = 4.0
+	takeUpSlowC = 10.0
+	takeUpFreeC = 15.0
+)
+
+const (
+	smoothDays   = 10.0 // memory of the brood nest for temperature, d, 5-20, own judgement
+	coldFullDays = 10.0 // days without movement until stores within reach are eaten out, d, 5-20, own judgement
+	shortDayH    = 8.0  // h
+	longDayH     = 14.0 // h
+)
+
+// Forcing turns the days of a spring into what they do to a colony. The values
+// of p that describe the air and the cluster's shape are used; those that are
+// drawn per colony are not.
+func Forcing(days []forage.Day, p *Params) []ForceDay {
+	out := make([]ForceDay, len(days))
+	coldRun := 0.0
+	smooth := 0.0
+	for i, d := range days {
+		mean := (d.TminC + d.TmaxC) / 2
+		if i == 0 {
+			smooth = firstSmoothC(days)
+		}
+		smooth += (mean - smooth) / smoothDays
+		if d.TmaxC < p.UnreachableBelowC {
+			coldRun++
+		} else {
+			coldRun = 0
+		}
+		below := math.Max(0, p.ContractFromC-mean)
+		autumn := 0.0
+		light := clamp01((d.DayLengthH - shortDayH) / (longDayH - shortDayH))
+		season := p.ShortDayShare + (1-p.ShortDayShare)*light*light
+		if daysShorten(d.Date) {
+			autumn = 1
+			season *= p.AutumnShare
+		}
+		flightShare := math.Min(1, d.ForagingH/p.FullFlightH)
+		f := ForceDay{
+			HeatKg:  86400 / (p.EnergyMJPerKg * 1e6) * math.Max(0.4, 1-p.ContractionPerK*below),
+			MeanC:   mean,
+			SmoothC: smooth,
+			Season:  season,
+			Cover:   math.Max(0.3, 1-p.CoverShrinkPerK*below),
+			Awake:   flight.WarmShare(d.TminC, d.TmaxC, p.ActiveFromC),
+			Flight:  flightShare,
+			FlightH: d.ForagingH,
+			Cold:    math.Min(1, coldRun/coldFullDays),
+			Mild:    clamp01((d.TmaxC - takeUpSlowC) / (takeUpFreeC - takeUpSlowC)),
+			Chill:   clamp01((d.TmaxC - takeUpNoneC) / (takeUpSlowC - takeUpNoneC)),
+			Autumn:  autumn,
+		}
+		if d.TmaxC >= p.NectarFromC {
+			f.NectarH = d.ForagingH
+		}
+		out[i] = f
+	}
+	return out
+}
+
+// firstSmoothC stands in for the days before the run: the mean of its first ten.
+func firstSmoothC(days []forage.Day) float64 {
+	n := min(len(days), int(smoothDays))
+	sum := 0.0
+	for _, d := range days[:n] {
+		sum += (d.TminC + d.TmaxC) / 2
+	}
+	return sum / float64(n)
+}
+
+// daysShorten tells whether a date of the northern year lies between the
+// summer and the winter solstice.
+func daysShorten(date time.Time) bool {
+	doy := date.YearDay()
+	return doy >= 173 && doy < 356
+}
+
+func clamp01(x float64) float64 { return math.Max(0, math.Min(1, x)) }
+
+// NectarDay returns the first day from bloom on at which dependable nectar has
+// come in: the second day of gain, at which the bees have hours enough in open
+// bloom. It returns len(f) when that day lies behind the table.
+func NectarDay(f []ForceDay, bloomDay int, p *Params) int {
+	good := 0
+	for i := max(bloomDay, 0); i < len(f); i++ {
+		if f[i].NectarH >= p.NectarDayFlightH {
+			if good++; good == nectarGoodDays {
+				return i
+			}
+		}
+	}
+	return len(f)
+}
+
+const nectarGoodDays = 2 // days of gain that end the danger, d, 1-4, common practice: bloom and a cold spell often coincide

@@ -1,0 +1,199 @@
+package sim
+
+import (
+	"math"
+
+	"bloomgap/forage"
+)
+
+// Place is the ensemble of a place: its possible springs as forcing tables, and
+// the members that pair a spring with what is not known of bees and bloom. All
+// colonies of the place run on the same members.
+type Place struct {
+	Outlook *forage.Outlook
+	Forcing [][]ForceDay // one table per spring of the outlook
+	Members []Member
+
+	base     Params
+	colony   []prior
+	seed     Key
+	readDay  int
+	lastDays int
+}
+
+// Member is one possible spring with one draw of what all its colonies share.
+// Days are those of the outlook.
+type Member struct {
+	Spring    int
+	Params    Params
+	PollenDay int
+	BloomDay  int
+	NectarDay int
+}
+
+// PlaceOptions say how an ensemble is made.
+type PlaceOptions struct {
+	Base    Params
+	Members int
+	Seed    uint64
+	Today   int  // day of the outlook on which the question is asked
+	ReadDay int  // day of the outlook on which bees are wanted; -1 none
+	Fixed   bool // every parameter at its base value: for checks of the model alone
+}
+
+// golden spreads members over the springs so that any first part of them holds
+// the springs in their shares: the fraction of i times the golden ratio.
+const golden = 0.6180339887498949
+
+// NewPlace makes the forcing tables and the members. Member i is the same
+// whatever their number, and its draws are the same at every place.
+func NewPlace(o *forage.Outlook, opt PlaceOptions) *Place {
+	pl := &Place{Outlook: o, base: opt.Base, seed: Key(opt.Seed), readDay: opt.ReadDay, lastDays: math.MaxInt}
+	for i := range o.Springs {
+		f := Forcing(o.Springs[i].Days, &opt.Base)
+		pl.Forcing = append(pl.Forcing, f)
+		pl.lastDays = min(pl.lastDays, len(f))
+	}
+	shared := priors(&opt.Base, AmongSprings)
+	if !opt.Fixed {
+		pl.colony = priors(&opt.Base, AmongColonies)
+	}
+	pl.Members = make([]Member, opt.Members)
+	rnd := newStream()
+	for i := range pl.Members {
+		m := &pl.Members[i]
+		m.Params = opt.Base
+		m.Spring = pickSpring(o.Springs, math.Mod((float64(i)+0.5)*golden, 1))
+		sp := &o.Springs[m.Spring]
+		rnd.reseed(KeyOf("member").with(opt.Seed).with(uint64(i)))
+		zBloom, zPollen := rnd.normal(), rnd.normal()
+		if opt.Fixed {
+			zBloom, zPollen = 0, 0
+		} else {
+			for j := range shared {
+				shared[j].set(&m.Params, rnd.normal())
+			}
+		}
+		n := len(sp.Days)
+		m.BloomDay = later(sp.BloomDay, zBloom*o.BloomSpreadDays, opt.Today, n)
+		m.PollenDay = min(n, sp.PollenDay+int(math.Round(zPollen*o.PollenSpread)))
+		if o.BloomGiven && o.BloomSpreadDays == 0 {
+			m.BloomDay = sp.BloomDay
+		}
+		m.NectarDay = NectarDay(pl.Forcing[m.Spring], m.BloomDay, &m.Params)
+	}
+	return pl
+}
+
+// later shifts a bloom day by its error; a bloom that nobody has seen yet comes
+// after today.
+func later(day int, byDays float64, today, n int) int {
+	return min(n, max(day+int(math.Round(byDays)), today+1))
+}
+
+func pickSpring(springs []forage.Spring, u float64) int {
+	for i := range springs {
+		if u < springs[i].Weight {
+			return i
+		}
+		u -= springs[i].Weight
+	}
+	return len(springs) - 1
+}
+
+// Seen is what is known of a colony on the evening of a day, as spreads.
+type Seen struct {
+	Day        int     // day of the outlook
+	BeesLogMu  float64 // bees are lognormal
+	BeesLogSD  float64
+	BroodCells float64 // NaN: not looked at; then reckoned from the season
+	BroodLogSD float64
+	StoresKg   float64 // mean of a normal cut to [StoresMinKg, StoresMaxKg]
+	StoresSDKg float64
+	StoresMin  float64 // kg
+	StoresMax  float64 // kg
+	Wrapped    bool
+}
+
+// Case is one colony in one member, ready to run: one draw shared by all
+// treatments.
+type Case struct {
+	Params  Params
+	Forcing []ForceDay
+	Start   Start
+	Span    Span // days of Forcing
+	Member  int
+}
+
+// Drawer makes the cases of colonies one after another. It is not safe for use
+// by several goroutines at once.
+type Drawer struct {
+	place *Place
+	rnd   stream
+}
+
+// NewDrawer makes a Drawer for a place.
+func NewDrawer(pl *Place) *Drawer { return &Drawer{place: pl, rnd: newStream()} }
+
+// unknownBroodLogSD is the spread of brood that nobody has looked at, natural
+// logarithm, 0.3-1, own judgement.
+const unknownBroodLogSD = 0.5
+
+// startPollenBees is the colony that start_pollen_g speaks of, bees.
+const startPollenBees = 10000
+
+// Case draws colony key in member m into c. The draw depends on the seed, the
+// key and m only.
+func (d *Drawer) Case(key Key, seen *Seen, m int, c *Case) {
+	pl := d.place
+	mem := &pl.Members[m]
+	d.rnd.reseed(key.with(uint64(pl.seed)).with(uint64(m)))
+	c.Member = m
+	c.Params = mem.Params
+	zBees, zBrood, zStores := d.rnd.normal(), d.rnd.normal(), d.rnd.normal()
+	for i := range pl.colony {
+		pl.colony[i].set(&c.Params, d.rnd.normal())
+	}
+	if len(pl.colony) == 0 { // fixed: the middle of what was seen
+		zBees, zBrood, zStores = 0, 0, 0
+	}
+	first := seen.Day + 1
+	c.Forcing = pl.Forcing[mem.Spring][first:]
+	bees := math.Exp(seen.BeesLogMu + seen.BeesLogSD*zBees)
+	c.Start = Start{
+		Bees:      bees,
+		StoresKg:  math.Max(seen.StoresMin, math.Min(seen.StoresMax, seen.StoresKg+seen.StoresSDKg*zStores)),
+		PollenG:   c.Params.StartPollenG * bees / startPollenBees,
+		HeatShare: 1,
+	}
+	if seen.Wrapped {
+		c.Start.HeatShare = c.Params.WrapHeatShare
+	}
+	if math.IsNaN(seen.BroodCells) {
+		c.Start.BroodCells = ExpectedBrood(&c.Params, &c.Forcing[0], bees) * math.Exp(unknownBroodLogSD*zBrood)
+	} else {
+		c.Start.BroodCells = seen.BroodCells * math.Exp(seen.BroodLogSD*zBrood)
+	}
+	c.Span = Span{
+		PollenDay: mem.PollenDay - first,
+		BloomDay:  mem.BloomDay - first,
+		NectarDay: mem.NectarDay - first,
+		ReadDay:   pl.readDay - first,
+	}
+	if pl.readDay < 0 {
+		c.Span.ReadDay = -1
+	}
+	c.Span.Days = min(len(c.Forcing), max(c.Span.NectarDay, c.Span.BloomDay, c.Span.ReadDay)+1)
+}
+
+// ExpectedBrood is the brood of a colony that has laid at the day's rate for 21
+// days, less what the queen's growing rate makes too much of it, in cells.
+func ExpectedBrood(p *Params, d *ForceDay, bees float64) float64 {
+	lay := p.LayMaxPerDay * bees / (p.NurseHalfBees + bees) * d.Season *
+		clamp01((d.SmoothC-p.BroodColdC)/(p.BroodWarmC-p.BroodColdC))
+	return growingShare * emergeAge * math.Min(lay, p.CoverCellsPerBee/emergeAge*d.Cover*bees)
+}
+
+// growingShare is brood against 21 days of today's laying while laying grows, 1,
+// 0.4-1, worked: paths of the model in March.
+const growingShare = 0.6
