@@ -1,0 +1,235 @@
+package feed
+
+import (
+	"time"
+
+	"bloomgap/feed/season"
+	"bloomgap/feed/syrup"
+)
+
+// Verdict is what to do with a colony.
+type Verdict int
+
+// The verdicts, the most pressing first.
+const (
+	Feed  Verdict = iota // it is likelier to starve than is accepted
+	Watch                // safe for now; look again or weigh at the next visit
+	Leave                // no feed needed
+	Clear                // dead: close it and clear it away
+)
+
+func (v Verdict) String() string { return [...]string{"feed", "watch", "no feed", "clear"}[v] }
+
+// MarshalText writes the word used in tables.
+func (v Verdict) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
+
+// Range is a middle and the band about it, over the members of an ensemble.
+type Range struct {
+	P10, P50, P90 float64
+}
+
+// Risk is a share of members, with the standard error that its finite number
+// leaves.
+type Risk struct {
+	Frac    float64 // 0..1
+	ErrFrac float64 // standard error, 0..1
+}
+
+// Fill is food put on a hive on one visit.
+type Fill struct {
+	Date    time.Time
+	SyrupL  float64 // litres of syrup; 0 for none
+	SugarKg float64 // sugar in that syrup
+	SolidKg float64 // sugar given solid; 0 for none
+	// OnlyIfNoNectar marks a fill that at least half the springs no longer need.
+	OnlyIfNoNectar bool
+	NeededFrac     float64 // share of springs in which nectar has not come by then
+}
+
+// Choice is a way to give syrup, with why.
+type Choice struct {
+	Way      string // name of the way; "" for none
+	Reason   string // one line
+	RunnerUp string // the next best way; "" for none
+	Against  string // why the runner-up came second
+	OnHand   bool   // the equipment for it is on hand
+}
+
+// Protein is what a supplement changes.
+type Protein struct {
+	Considered   bool
+	From         time.Time // the day it goes on in the comparison
+	Risk         Risk      // with supplement and no feed
+	RiskFed      Risk      // with supplement, the plan and the extra syrup
+	BloomBees    Range     // adults at bloom with supplement
+	WantedBees   Range     // adults on the day wanted with it; zero when no day was named
+	BareWanted   Range     // the same without
+	ExtraSyrupL  float64   // more syrup it costs, median
+	ExtraKg      float64   // the stores behind it, kg
+	SupplementKg float64   // supplement eaten until nectar, median
+	Emerge       time.Time // half of the extra bees have emerged
+	Forage       time.Time // half of the extra foragers are in the field
+	WindowFrom   time.Time // first day to put it on for the day wanted; zero when no day was named
+	WindowTo     time.Time // last day
+	LeadDays     Range     // days from putting it on to its greatest effect on foragers
+	Advice       string    // plain words
+}
+
+// Surety is how sure the verdict is and whether weighing the hive would change
+// it.
+type Surety struct {
+	WeighFirst    bool
+	NeedStoresKg  float64 // stores on the day seen above which the accepted risk is kept without feed
+	NeedGrossKg   float64 // the same on a scale under the whole hive; NaN when the tare is not known
+	RiskIfLightly float64 // risk over the lightest third of what the hive may hold, 0..1
+	RiskIfHeavily float64 // risk over the heaviest third
+	Words         string
+}
+
+// ColonyPlan is the answer for one colony.
+type ColonyPlan struct {
+	Yard, Colony string
+	Verdict      Verdict
+	SeenOn       time.Time
+	StoresKg     Range // on the day seen
+	Bees         Range // on the day seen
+	Risk         Risk  // of starving before nectar, left alone
+	RiskByWeek   []float64
+	ReserveDate  time.Time // median day the stores pass the reserve; zero when they do not in half the springs
+	StarveDate   time.Time // day by which the accepted share of springs has starved; zero when they do not
+	StartBy      time.Time // last visit by which feeding must start; zero when no feed
+	TooLate      bool      // the visit is later than StartBy asks: go sooner
+	Strength     syrup.Strength
+	Fills        []Fill
+	SyrupL       float64 // all fills to the median nectar day
+	SyrupSugarKg float64
+	SolidKg      float64
+	RiskFed      Risk
+	ReserveFrac  float64 // share of springs in which the plan holds the reserve
+	Choice       Choice
+	Bloom        DateRange
+	Nectar       DateRange
+	NonFlying    Range // days without flight from the first visit to nectar
+	ColdSpell    Range // longest run of them
+	BloomBees    Range // adults at bloom, left alone and alive
+	Protein      Protein
+	Surety       Surety
+	Reason       string // why, in plain words
+	Warnings     []string
+	Members      int // members this colony was run on
+	Boxes        []season.Boxes
+	Line         int
+
+	key    uint64
+	needs  []season.Item
+	demand demand
+}
+
+// DateRange is a Range of dates.
+type DateRange struct{ P10, P50, P90 time.Time }
+
+// Amount is what a total needs at the middle and at 90 % of springs.
+type Amount struct{ P50, P90 float64 }
+
+// Order is what to buy for a set of colonies.
+type Order struct {
+	Colonies     int // colonies fed
+	SyrupL       Amount
+	SyrupSugarKg Amount
+	WaterL       Amount
+	SolidKg      Amount
+	SugarKg      Amount // syrup and solid together
+	SugarBags    Amount // whole bags
+	BagKg        float64
+	SupplementKg Amount // only where advised
+	Gear         []GearLine
+}
+
+// GearLine is equipment needed against what is on hand.
+type GearLine struct {
+	Item   season.Item
+	Needed int
+	OnHand int
+	Buy    int
+}
+
+// YardPlan is the answer for one yard.
+type YardPlan struct {
+	Name           string
+	LatDeg, LonDeg float64
+	Feed           int
+	Watch          int
+	Leave          int
+	Dead           []string
+	Order          Order
+	Bloom          DateRange
+	Nectar         DateRange
+	NonFlying      Range
+	Visits         []Visit
+	Weather        string // where its springs come from, in words
+	Warnings       []string
+	WeekDates      []time.Time // the dates of ColonyPlan.RiskByWeek
+	Years          []YearFact
+}
+
+// YearFact is one possible spring of a yard, for charts.
+type YearFact struct {
+	Label     string
+	Bloom     time.Time
+	Nectar    time.Time
+	NonFlying int // days without flight from today to nectar
+	LongSpell int
+}
+
+// Visit is one round of a yard.
+type Visit struct {
+	Date  time.Time
+	Tasks []Task
+}
+
+// Task is one thing to do on a visit.
+type Task struct {
+	Colony string // "" for the whole yard
+	What   string
+}
+
+// Plan is the answer for a season.
+type Plan struct {
+	Season    *season.Season
+	Today     time.Time
+	Members   int
+	Seed      uint64
+	Invented  bool
+	Yards     []YardPlan   // in the order of the table
+	Colonies  []ColonyPlan // in order of urgency
+	Order     Order
+	Warnings  []string
+	Cautions  []string
+	Left      []string // what the model leaves out
+	AcceptPct float64
+}
+
+// Band is quantiles by date over the members of an ensemble.
+type Band struct{ P10, P25, P50, P75, P90 []float64 }
+
+// Detail is a colony day by day, for charts: slices have one value per date.
+type Detail struct {
+	Yard, Colony  string
+	Dates         []time.Time
+	StoresAlone   Band // kg
+	StoresFed     Band // kg; empty when no feed
+	RiskAlone     []float64
+	RiskFed       []float64 // empty when no feed
+	RiskProtein   []float64 // supplement and no extra syrup; empty when not considered
+	RiskProtFed   []float64 // supplement, plan and extra syrup
+	Bees          Band
+	BeesProtein   Band
+	Brood         Band // cells
+	BroodProtein  Band
+	ForagersExtra []float64 // mean extra foragers with supplement
+	BloomFrac     []float64 // share of springs in dependable bloom by date
+	NectarFrac    []float64
+	ReserveKg     float64
+	Fills         []Fill
+	Visits        []time.Time
+}
