@@ -28,6 +28,9 @@ func (k Key) with(n uint64) Key {
 	return Key(x ^ x>>31)
 }
 
+// unit turns a key into a number in [0, 1).
+func (k Key) unit() float64 { return float64(k>>11) / (1 << 53) }
+
 // stream gives standard normals; it is reseeded, not made anew.
 type stream struct {
 	pcg *rand.PCG

@@ -107,9 +107,19 @@ const settleDays = 7
 // broodCellG is the mean mass of a brood cell's content, g, 0.05-0.15, memory.
 const broodCellG = 0.09
 
+// Check is what a run had come to on the evening of a day: the most that was
+// missing so far and the least stores so far, both before nectar.
+type Check struct {
+	Day              int
+	ShortKg, LeastKg float64
+}
+
 // Runner holds the scratch of runs one after another. It is not safe for use
 // by several goroutines at once.
 type Runner struct {
+	// Checks are days, in rising order, on which Run notes what it has come to.
+	Checks []Check
+
 	laid  []float64 // eggs laid, offset by lag
 	house []float64 // bees that joined the young house bees, offset by lag
 }
@@ -183,6 +193,11 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 	var eaten, nectarIn, fed, lost float64
 	settled := math.MaxInt
 
+	nextCheck, checkDay := 0, math.MaxInt
+	if len(r.Checks) > 0 {
+		checkDay = r.Checks[0].Day
+	}
+
 	if path != nil {
 		path.reset()
 	}
@@ -248,6 +263,14 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 			}
 		} else if t == sp.NectarDay {
 			out.NectarKg = there
+		}
+
+		for t >= checkDay {
+			r.Checks[nextCheck].ShortKg, r.Checks[nextCheck].LeastKg = out.ShortKg, out.LeastKg
+			checkDay = math.MaxInt
+			if nextCheck++; nextCheck < len(r.Checks) {
+				checkDay = r.Checks[nextCheck].Day
+			}
 		}
 
 		// The keeper's evening.
@@ -332,6 +355,9 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 			path.Emerged = append(path.Emerged, emerged)
 			path.PollenG = append(path.PollenG, pollen)
 		}
+	}
+	for ; nextCheck < len(r.Checks); nextCheck++ {
+		r.Checks[nextCheck].ShortKg, r.Checks[nextCheck].LeastKg = out.ShortKg, out.LeastKg
 	}
 	out.EndBees = winter + young + old + foragers
 	out.FeederKg = feeder
