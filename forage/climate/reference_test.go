@@ -2,7 +2,6 @@ package climate
 
 import (
 	"encoding/csv"
-	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -226,55 +225,96 @@ func quantile(v []float64, p float64) float64 {
 	return stat.Quantile(p, stat.LinInterp, s, nil)
 }
 
-// stations are the reference records behind the built-in climates.
-var stations = []struct {
-	file string
-	from int
-}{
-	{"milwaukee_wi_us_USW00014839", 1990},
-	{"grand_forks_nd_us_USC00323621", 1986},
-	{"farnham_qc_ca_7022320", 1980},
-	{"marieville_qc_ca_7024627", 1980},
-	{"auteuil_laval_qc_ca_7020392", 1983},
-	{"bern_ch_BER", 1990},
-	{"wuerzburg_de_05705", 1990},
-	{"grambek_de_01736", 1990},
+// row is one line of the table of errors.
+type row struct {
+	name           string
+	observed, made float64
+	limit          float64 // largest |made - observed|, in the unit of the row
 }
 
-func TestExplore(t *testing.T) {
-	for _, s := range stations {
-		r := reference(t, s.file, s.from)
-		n, err := Fit(r)
-		require.NoError(t, err)
-		o, g := measure([]*weather.Record{r}), measure(Generate(n, 300, 1))
-		fmt.Printf("%s springs %d memory %+.2f\n", s.file, o.springs, n.Memory)
-		row := func(name string, a, b float64) {
-			fmt.Printf("  %-14s %7.2f %7.2f %+6.2f (%+.0f%%)\n", name, a, b, b-a, 100*(b/a-1))
-		}
-		arr := func(name string, a, b [12]float64) {
-			fmt.Printf("  %-14s", name)
-			for _, m := range []int{9, 10, 11, 0, 1, 2, 3, 4, 5, 6} {
-				fmt.Printf(" %5.1f/%+4.1f", a[m], b[m]-a[m])
+// The generator against the records it was fitted to: 400 generated springs each.
+// The limits are what was met, rounded up; doc.go holds the table.
+func TestAgainstRecords(t *testing.T) {
+	for i, s := range builtinStations {
+		t.Run(s.place, func(t *testing.T) {
+			r := builtinRecord(t, i)
+			n, err := Fit(r)
+			require.NoError(t, err)
+			o, g := measure([]*weather.Record{r}), measure(Generate(n, 400, 1))
+			for _, c := range compare(o, g) {
+				off := c.made - c.observed
+				t.Logf("%-44s %7.2f %7.2f %+6.2f (%+.0f %%) limit %.2f", c.name, c.observed, c.made, off, 100*off/c.observed, c.limit)
+				if math.IsNaN(c.observed) {
+					require.True(t, math.IsNaN(c.made), c.name)
+					continue
+				}
+				require.LessOrEqual(t, math.Abs(off), c.limit, c.name)
 			}
-			fmt.Println()
+		})
+	}
+}
+
+// compare lines up the figures. For a figure by month the worst month of October
+// to July stands.
+func compare(o, g figures) []row {
+	worst := func(name string, a, b [12]float64, limit float64) row {
+		out := row{name: name, limit: limit}
+		for m := range 12 {
+			if m == 7 || m == 8 {
+				continue
+			}
+			if math.Abs(b[m]-a[m]) >= math.Abs(out.made-out.observed) {
+				out.observed, out.made = a[m], b[m]
+				out.name = name + ", worst in " + monthNames[m]
+			}
 		}
-		arr("tmax", o.maxMean, g.maxMean)
-		arr("tmin", o.minMean, g.minMean)
-		arr("sdmax", o.maxSD, g.maxSD)
-		arr("sdmin", o.minSD, g.minSD)
-		arr("sdmonth", o.midMonthSD, g.midMonthSD)
-		row("wet", o.wetShare, g.wetShare)
-		row("spellMean", o.spellMean, g.spellMean)
-		row("spell90", o.spell90, g.spell90)
-		row("spellLongest", o.spellLongest, g.spellLongest)
-		row("longest90", o.longest90, g.longest90)
-		row("lateMean", o.lateMean, g.lateMean)
-		row("lateLongest", o.lateLongest, g.lateLongest)
-		row("coldDays", o.coldDays, g.coldDays)
-		row("coldDaysSD", o.coldDaysSD, g.coldDaysSD)
-		row("date200", o.date200, g.date200)
-		row("date200SD", o.date200SD, g.date200SD)
-		row("date700", o.date700, g.date700)
-		row("date700SD", o.date700S, g.date700S)
+		return out
+	}
+	return []row{
+		worst("mean max, C", o.maxMean, g.maxMean, 0.6),
+		worst("mean min, C", o.minMean, g.minMean, 0.6),
+		worst("SD of max, C", o.maxSD, g.maxSD, 0.4),
+		worst("SD of min, C", o.minSD, g.minSD, 0.4),
+		worst("SD of monthly mean, C", o.midMonthSD, g.midMonthSD, 1.0),
+		{"wet share", o.wetShare, g.wetShare, 0.02},
+		{"cold spell Feb-May, mean, d", o.spellMean, g.spellMean, 0.20 * o.spellMean},
+		{"cold spell Feb-May, 90 %, d", o.spell90, g.spell90, 0.25 * o.spell90},
+		{"year's longest spell, mean, d", o.spellLongest, g.spellLongest, 0.15 * o.spellLongest},
+		{"year's longest spell, 90 %, d", o.longest90, g.longest90, 0.10 * o.longest90},
+		{"cold spell Apr-May, mean, d", o.lateMean, g.lateMean, 0.15 * o.lateMean},
+		{"year's longest spell Apr-May, mean, d", o.lateLongest, g.lateLongest, 0.22 * o.lateLongest},
+		{"cold days Feb-May, mean, d", o.coldDays, g.coldDays, 2.5},
+		{"cold days Feb-May, SD, d", o.coldDaysSD, g.coldDaysSD, 1.5},
+		{"day sum reaches 200, mean", o.date200, g.date200, 4},
+		{"day sum reaches 200, SD", o.date200SD, g.date200SD, 2.5},
+		{"day grassland sum reaches 700, mean", o.date700, g.date700, 3.5},
+		{"day grassland sum reaches 700, SD", o.date700S, g.date700S, 1.5},
+	}
+}
+
+// What FromMonthly gives when a place is not in the table: each built-in climate
+// from its own 12 means, swing and rain, with the others to borrow from.
+func TestFromMonthlyLeaveOneOut(t *testing.T) {
+	all := Builtin()
+	for i, s := range builtinStations {
+		t.Run(s.place, func(t *testing.T) {
+			r := builtinRecord(t, i)
+			typed := Monthly{Place: s.place, MeanC: all[i].MeanC(), RainMm: all[i].PrecipMm}
+			for m := range 12 {
+				typed.SwingC[m] = all[i].TmaxMeanC[m] - all[i].TminMeanC[m]
+			}
+			rest := append(append([]Normals(nil), all[:i]...), all[i+1:]...)
+			n, err := fromMonthly(typed, rest)
+			require.NoError(t, err)
+			o, g := measure([]*weather.Record{r}), measure(Generate(n, 400, 1))
+			for _, c := range compare(o, g) {
+				off := c.made - c.observed
+				t.Logf("%-44s %7.2f %7.2f %+6.2f (%+.0f %%)", c.name, c.observed, c.made, off, 100*off/c.observed)
+			}
+			require.InDelta(t, o.coldDays, g.coldDays, 5)
+			require.InEpsilon(t, o.spellLongest, g.spellLongest, 0.25)
+			require.InDelta(t, o.date200, g.date200, 6)
+			require.InDelta(t, o.date700, g.date700, 5)
+		})
 	}
 }
