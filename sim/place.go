@@ -14,31 +14,59 @@ type Place struct {
 	Forcing [][]ForceDay // one table per spring of the outlook
 	Members []Member
 
-	base     Params
-	colony   []prior
-	seed     Key
-	readDay  int
-	lastDays int
+	colony  []prior
+	seed    Key
+	readDay int
 }
 
 // Member is one possible spring with one draw of what all its colonies share.
 // Days are those of the outlook.
 type Member struct {
 	Spring    int
-	Params    Params
+	Params    *Params // shared by the member's twins at all places
 	PollenDay int
 	BloomDay  int
 	NectarDay int
 }
 
+// Draws are what the members of every place share: one set of parameters each.
+type Draws struct {
+	Base   Params
+	Seed   uint64
+	Fixed  bool // every parameter at its base value: for checks of the model alone
+	params []Params
+	bloom  []float64 // standard normal error of the bloom day
+	pollen []float64
+}
+
+// NewDraws draws the parameters of a number of members. Member i is the same
+// whatever their number.
+func NewDraws(base Params, members int, seed uint64, fixed bool) *Draws {
+	d := &Draws{Base: base, Seed: seed, Fixed: fixed,
+		params: make([]Params, members), bloom: make([]float64, members), pollen: make([]float64, members)}
+	shared := priors(&base, AmongSprings)
+	rnd := newStream()
+	for i := range members {
+		d.params[i] = base
+		if fixed {
+			continue
+		}
+		rnd.reseed(KeyOf("member").with(seed).with(uint64(i)))
+		d.bloom[i], d.pollen[i] = rnd.normal(), rnd.normal()
+		for j := range shared {
+			shared[j].set(&d.params[i], rnd.normal())
+		}
+	}
+	return d
+}
+
+// Members is the number of members drawn.
+func (d *Draws) Members() int { return len(d.params) }
+
 // PlaceOptions say how an ensemble is made.
 type PlaceOptions struct {
-	Base    Params
-	Members int
-	Seed    uint64
-	Today   int  // day of the outlook on which the question is asked
-	ReadDay int  // day of the outlook on which bees are wanted; -1 none
-	Fixed   bool // every parameter at its base value: for checks of the model alone
+	Today   int // day of the outlook on which the question is asked
+	ReadDay int // day of the outlook on which bees are wanted; -1 none
 }
 
 // Members are spread evenly over springs, stores and bees by an additive
@@ -63,40 +91,28 @@ func normalAt(u float64) float64 { return math.Sqrt2 * math.Erfinv(2*u-1) }
 
 // NewPlace makes the forcing tables and the members. Member i is the same
 // whatever their number, and its draws are the same at every place.
-func NewPlace(o *forage.Outlook, opt PlaceOptions) *Place {
-	pl := &Place{Outlook: o, base: opt.Base, seed: Key(opt.Seed), readDay: opt.ReadDay, lastDays: math.MaxInt}
+func NewPlace(o *forage.Outlook, d *Draws, opt PlaceOptions) *Place {
+	pl := &Place{Outlook: o, seed: Key(d.Seed), readDay: opt.ReadDay}
 	for i := range o.Springs {
-		f := Forcing(o.Springs[i].Days, &opt.Base)
-		pl.Forcing = append(pl.Forcing, f)
-		pl.lastDays = min(pl.lastDays, len(f))
+		pl.Forcing = append(pl.Forcing, Forcing(o.Springs[i].Days, &d.Base))
 	}
-	shared := priors(&opt.Base, AmongSprings)
-	if !opt.Fixed {
-		pl.colony = priors(&opt.Base, AmongColonies)
+	if !d.Fixed {
+		pl.colony = priors(&d.Base, AmongColonies)
 	}
-	pl.Members = make([]Member, opt.Members)
-	rnd := newStream()
+	pl.Members = make([]Member, d.Members())
+	shift := KeyOf("spring").with(d.Seed).unit()
 	for i := range pl.Members {
 		m := &pl.Members[i]
-		m.Params = opt.Base
-		m.Spring = pickSpring(o.Springs, even(uint64(i), evenSpring, KeyOf("spring").with(opt.Seed).unit()))
+		m.Params = &d.params[i]
+		m.Spring = pickSpring(o.Springs, even(uint64(i), evenSpring, shift))
 		sp := &o.Springs[m.Spring]
-		rnd.reseed(KeyOf("member").with(opt.Seed).with(uint64(i)))
-		zBloom, zPollen := rnd.normal(), rnd.normal()
-		if opt.Fixed {
-			zBloom, zPollen = 0, 0
-		} else {
-			for j := range shared {
-				shared[j].set(&m.Params, rnd.normal())
-			}
-		}
 		n := len(sp.Days)
-		m.BloomDay = later(sp.BloomDay, zBloom*o.BloomSpreadDays, opt.Today, n)
-		m.PollenDay = min(n, sp.PollenDay+int(math.Round(zPollen*o.PollenSpread)))
+		m.BloomDay = later(sp.BloomDay, d.bloom[i]*o.BloomSpreadDays, opt.Today, n)
+		m.PollenDay = min(n, sp.PollenDay+int(math.Round(d.pollen[i]*o.PollenSpread)))
 		if o.BloomGiven && o.BloomSpreadDays == 0 {
 			m.BloomDay = sp.BloomDay
 		}
-		m.NectarDay = NectarDay(pl.Forcing[m.Spring], m.BloomDay, &m.Params)
+		m.NectarDay = NectarDay(pl.Forcing[m.Spring], m.BloomDay, m.Params)
 	}
 	return pl
 }
@@ -171,7 +187,7 @@ func (d *Drawer) Case(key Key, seen *Seen, m int, c *Case) {
 	own := key.with(uint64(pl.seed))
 	d.rnd.reseed(own.with(draw))
 	c.Member = m
-	c.Params = mem.Params
+	c.Params = *mem.Params
 	zBrood := d.rnd.normal()
 	zStores := normalAt(even(draw, evenStores, own.unit()))
 	zBees := normalAt(even(draw, evenBees, own.with(1).unit()))
