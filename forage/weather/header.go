@@ -129,9 +129,9 @@ func newVocabulary() vocabulary {
 		other: set(`flag flags attributes qc quality source count time soil ground grass dew dewpoint apparent
 			feels feelslike heat windchill chill wet bulb humidity rh gust wind speed spd dir pressure normal record
 			mean avg average departure hours probability prob chance snow snowfall sun sunshine radiation water sea
-			depth type normals anomaly`),
+			depth type normals anomaly indicateur`),
 		rain:   set("rain rainfall regen pluie"),
-		precip: set("prcp pcp rr rsk prcip niederschlag rre150d0 ppt"),
+		precip: set("prcp pcp pcpn prec rr rsk prcip niederschlag rre150d0 ppt"),
 		date:   set("date dates datum datetime timestamp dato fecha"),
 		year:   set("year yr yyyy jahr anne annee"),
 		month:  set("month mo mm monat mois"),

@@ -222,7 +222,6 @@ type reader struct {
 	rows    int
 	badDate int
 	badCell int
-	ready   bool
 }
 
 func (in *reader) read(data []byte) {
