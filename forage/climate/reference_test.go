@@ -233,7 +233,7 @@ type row struct {
 }
 
 // The generator against the records it was fitted to: 400 generated springs each.
-// The limits are what was met, rounded up; doc.go holds the table.
+// The limits are what was met with three seeds, rounded up; doc.go holds the table of this seed.
 func TestAgainstRecords(t *testing.T) {
 	for i, s := range builtinStations {
 		t.Run(s.place, func(t *testing.T) {
@@ -275,16 +275,16 @@ func compare(o, g figures) []row {
 		worst("mean min, C", o.minMean, g.minMean, 0.6),
 		worst("SD of max, C", o.maxSD, g.maxSD, 0.4),
 		worst("SD of min, C", o.minSD, g.minSD, 0.4),
-		worst("SD of monthly mean, C", o.midMonthSD, g.midMonthSD, 1.0),
+		worst("SD of monthly mean, C", o.midMonthSD, g.midMonthSD, 1.2),
 		{"wet share", o.wetShare, g.wetShare, 0.02},
 		{"cold spell Feb-May, mean, d", o.spellMean, g.spellMean, 0.20 * o.spellMean},
-		{"cold spell Feb-May, 90 %, d", o.spell90, g.spell90, 0.25 * o.spell90},
+		{"cold spell Feb-May, 90 %, d", o.spell90, g.spell90, 0.30 * o.spell90},
 		{"year's longest spell, mean, d", o.spellLongest, g.spellLongest, 0.15 * o.spellLongest},
 		{"year's longest spell, 90 %, d", o.longest90, g.longest90, 0.10 * o.longest90},
 		{"cold spell Apr-May, mean, d", o.lateMean, g.lateMean, 0.15 * o.lateMean},
 		{"year's longest spell Apr-May, mean, d", o.lateLongest, g.lateLongest, 0.22 * o.lateLongest},
 		{"cold days Feb-May, mean, d", o.coldDays, g.coldDays, 2.5},
-		{"cold days Feb-May, SD, d", o.coldDaysSD, g.coldDaysSD, 1.5},
+		{"cold days Feb-May, SD, d", o.coldDaysSD, g.coldDaysSD, 1.8},
 		{"day sum reaches 200, mean", o.date200, g.date200, 4},
 		{"day sum reaches 200, SD", o.date200SD, g.date200SD, 2.5},
 		{"day grassland sum reaches 700, mean", o.date700, g.date700, 3.5},
