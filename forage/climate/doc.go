@@ -43,7 +43,7 @@
 //	Wuerzburg        5.3   5.4   19.7  20.3    3.5  2.8         42.6  41.3    67.7   65.6   14.7  15.8   128.4  127.6   7.0  7.9
 //	Grambek          6.6   6.3   26.3  24.9    3.7  3.6         50.4  49.5    71.6   68.2   19.4  19.3   137.3  136.0   8.8  9.5
 //
-// Monthly mean extremes were met within 0.4 C, standard deviations of daily extremes
+// Monthly mean extremes were met within 0.45 C, standard deviations of daily extremes
 // within 0.35 C, wet shares within 0.01. Part of the error is the draw: with 400 springs a
 // monthly mean is uncertain by 0.1-0.2 C, and all climates share the draws of a seed.
 // Weak points: the longest cold spell of April-May is up to a fifth (under a day) too
@@ -54,8 +54,8 @@
 //
 // Twelve typed means, swings and rain, with the rest borrowed from the other seven
 // climates: cold days within 3, day 200 within 4 and day 700 within 4 of the record,
-// longest spell within 20 %. The spread of these days was up to 40 % too
-// small for Grand Forks, which no other climate resembles, and up to half too large
+// longest spell within 20 %. The spread of these days was about 40 % too
+// small for Grand Forks, which no other climate resembles, and about half too large
 // for two Quebec places.
 //
 // # What it leaves out
