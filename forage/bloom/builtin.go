@@ -9,6 +9,7 @@ import (
 const (
 	grasslandSource = "European beekeepers' associations, grassland temperature sum"
 	ohioSource      = "Ohio State University, base 50 F from 1 January"
+	bernSource      = "worked here from cherry full bloom at Worb, Jegenstorf and Oeschberg and the record of Bern-Zollikofen, 95 springs (Source: MeteoSwiss)"
 	fargoSource     = "worked here from first-flower dates near Fargo, North Dakota (O. A. Stevens; Travers & Dunnell 2009, Ecology 90:2332, Ecological Archives E090-162) and U.S. National Weather Service temperatures, 15 years 1912-1956"
 )
 
@@ -18,6 +19,7 @@ const (
 	formBase50    = "base 50 F"
 	formFargo     = "Fargo"
 	formFargoMar  = "Fargo, from 1 March"
+	formBern      = "grassland sum, Bern"
 )
 
 // How the spreads of the published sums were chosen; they were not published.
@@ -27,8 +29,8 @@ const (
 	whyFew       = "from 5 years only; "
 )
 
-// Builtin lists the built-in thresholds, the usual order of bloom within each
-// form. Hazel and alder are not there: no figures for them were to hand.
+// Builtin lists the built-in thresholds, those checked against records first,
+// in the usual order of bloom within each form. Hazel and alder are not there: no figures for them were to hand.
 //
 // The spread is that of the rule at the place that it comes from. Default
 // widens it for other places.
@@ -47,16 +49,6 @@ func Builtin() []Threshold {
 	}
 	const mar1, mar16, apr1 = 60, 75, 91 // days of a common year
 	return []Threshold{
-		grass("willow", 217, 5, SomeNectar, "the middle of 175-260 C-days as published for the early to the late kinds"),
-		grass("cherry", 530, 7, DependableNectar, "full bloom, some days after the first"),
-		grass("apple", 700, 7, DependableNectar, "comes out late against common practice, see dandelion"),
-		grass("dandelion", 700, 7, DependableNectar, "four weeks later than first flower by the Fargo rule; take it for the full flow at the latest"),
-
-		base50("silver maple", 34, 10, PollenOnly, "first flower"),
-		base50("red maple", 44, 9, SomeNectar, "first flower"),
-		base50("forsythia", 83.5, 7, PollenOnly, "first flower, the middle of 81-86 F-days; a marker of the season, of little use to bees"),
-		base50("apple", 209, 5, DependableNectar, "full bloom of crabapple, taken for apple"),
-
 		fargo("silver maple", formFargo, 0, mar1, 64, 1.8, PollenOnly, ""),
 		fargo("pussy willow", formFargo, 2, mar1, 119, 2.0, SomeNectar, whyFew+"the spread is likely larger"),
 		fargo("elm", formFargo, 2, mar16, 87, 1.6, PollenOnly, "American elm"),
@@ -64,18 +56,36 @@ func Builtin() []Threshold {
 		fargo("dandelion", formFargo, 0, apr1, 273, 2.9, DependableNectar, "first flower; too late where March is mild, since warmth before 1 April does not count"),
 		fargo("dandelion", formFargoMar, 0, mar1, 295, 4.1, DependableNectar, "first flower; the same dates fitted from 1 March, for places where March is mild"),
 		fargo("plum", formFargo, 2, mar16, 253, 2.4, DependableNectar, "American wild plum, North Dakota dates against Fargo weather"),
+
+		{Plant: "cherry", Form: formBern, StartDOY: 1, NeedCd: 420, MonthWeights: GrasslandWeights(), SpreadDays: 8, SpreadStatus: Worked,
+			Role: DependableNectar, Source: bernSource, Status: Worked, Note: "full bloom; the published 530 comes 8-17 days late there"},
+		grass("willow", 217, 5, SomeNectar, "the middle of 175-260 C-days as published for the early to the late kinds"),
+		grass("cherry", 530, 14, DependableNectar, "full bloom; 8-17 days late near Bern, which the spread allows for"),
+		grass("apple", 700, 10, DependableNectar, "from the same list as the cherry sum that comes late near Bern"),
+		grass("dandelion", 700, 14, DependableNectar, "four weeks later than first flower by the Fargo rule; take it for the full flow at the latest"),
+
+		base50("silver maple", 34, 10, PollenOnly, "first flower"),
+		base50("red maple", 44, 9, SomeNectar, "first flower"),
+		base50("forsythia", 83.5, 7, PollenOnly, "first flower, the middle of 81-86 F-days; a marker of the season, of little use to bees"),
+		base50("apple", 209, 5, DependableNectar, "full bloom of crabapple, taken for apple"),
 	}
 }
 
-// Find gives the built-in threshold of a plant and form; an empty form takes
-// the first of the plant. ok is false when there is none.
+// Find gives the built-in threshold of a plant and form, upper and lower case
+// alike; an empty form takes the first of the plant in Builtin. A longer name
+// finds the plant whose name is part of it: "common dandelion" is dandelion,
+// "American elm" is elm. ok is false when there is none.
 func Find(plant, form string) (th Threshold, ok bool) {
-	for _, th := range Builtin() {
-		if strings.EqualFold(th.Plant, plant) && (form == "" || strings.EqualFold(th.Form, form)) {
-			return th, true
+	words := " " + strings.Join(strings.Fields(strings.ToLower(plant)), " ") + " "
+	for _, b := range Builtin() {
+		if form != "" && !strings.EqualFold(b.Form, form) {
+			continue
+		}
+		if strings.Contains(words, " "+b.Plant+" ") && len(b.Plant) > len(th.Plant) {
+			th, ok = b, true
 		}
 	}
-	return Threshold{}, false
+	return th, ok
 }
 
 const (
@@ -97,7 +107,7 @@ const (
 // fits Fargo better, is used only north of 44.5 N and east of 110 W.
 func Default(latDeg, lonDeg float64) []Threshold {
 	dandelion := formFargoMar
-	picks := [][2]string{{"willow", formGrassland}, {"elm", formFargo}, {"dandelion", dandelion}, {"cherry", formGrassland}, {"apple", formGrassland}}
+	picks := [][2]string{{"willow", formGrassland}, {"elm", formFargo}, {"dandelion", dandelion}, {"cherry", formBern}, {"apple", formGrassland}}
 	if lonDeg < atlanticLonDeg {
 		if latDeg > coldLatDeg && lonDeg > rockiesLonDeg {
 			dandelion = formFargo

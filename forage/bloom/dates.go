@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -37,6 +38,7 @@ var dateColumns = map[string][]string{
 const (
 	firstNoteYear, lastNoteYear = 1500, 2200 // years taken for real
 	maxDateFileBytes            = 64 << 20   // more is no file of dates, bytes
+	sameSpringDays              = 180        // two notes of a year further apart may be of two springs (January and December), days
 )
 
 // ReadDates reads notes of bloom dates from a table with a line of headings:
@@ -46,7 +48,7 @@ const (
 // also 28/04/2024 where only one reading is possible.
 //
 // A second note for a plant, place and year is left out with a warning; the
-// earlier date stays. Lines with a problem are left out; the problems tell.
+// earlier date stays. (January and December of a year are two springs.) Lines with a problem are left out; the problems tell.
 func ReadDates(name string, r io.Reader) ([]Observation, table.Problems) {
 	var ps table.Problems
 	raw, err := io.ReadAll(io.LimitReader(r, maxDateFileBytes+1))
@@ -148,7 +150,7 @@ func ReadDates(name string, r io.Reader) ([]Observation, table.Problems) {
 			ps.Warn(name, line, col["year"]+1, fmt.Sprintf("year %q is not that of the date %s", y, o.Date.Format(time.DateOnly)), "the date is used")
 		}
 		key := strings.ToLower(o.Plant) + "\x00" + strings.ToLower(o.Place) + "\x00" + strconv.Itoa(o.Date.Year())
-		if i, twice := byKey[key]; twice {
+		if i, twice := byKey[key]; twice && math.Abs(o.Date.Sub(out[i].Date).Hours()) <= 24*sameSpringDays {
 			first := out[i]
 			if o.Date.Before(first.Date) {
 				out[i] = o

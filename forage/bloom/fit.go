@@ -25,7 +25,7 @@ type FitOptions struct {
 	MinBaseC     float64 // lowest base tried, C
 	MaxBaseC     float64 // highest base tried, C
 	StepBaseC    float64 // step of the base, C, 0.25-5
-	EarliestDOY  int     // earliest start day tried, day of a common year, -120 to 300
+	EarliestDOY  int     // earliest start day tried, day of a common year, -120 to 300; a plant that never blooms before March is not tried before 1
 	SimplerShare float64 // a richer rule must cut the left-out error by this share, 0-0.5
 }
 
@@ -158,7 +158,7 @@ type form struct {
 // a hole of more than MaxFillDays, does not reach the bloom, or begins too
 // late; when its date lies far (more than 60 days, and more than five times
 // the usual scatter) from the middle of the others. Notes of November and
-// December count to the next spring when most dates lie before May. The
+// December count to the next spring when most dates lie in November-April. The
 // southern half of the world, where the season straddles the New Year, is not
 // covered.
 //
@@ -197,7 +197,7 @@ func rules(springs []spring, firstDOY int, opt FitOptions) []rule {
 	for _, s := range springs {
 		last = min(last, s.day)
 	}
-	last -= 10
+	last = min(last-daysMinStart, 300) // 300: the latest that Threshold allows
 	prior.startDOY = min(max(prior.startDOY, firstDOY), max(firstDOY, last))
 	var starts, grid []form
 	for _, start := range halfMonths(firstDOY, max(firstDOY, last)) {

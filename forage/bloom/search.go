@@ -15,7 +15,8 @@ const (
 	afterDays    = 60   // days looked at beyond each bloom, so that a rule that comes late is seen to
 	rateDays     = 10   // days over which warmth is averaged to go on beyond the record
 	needStep     = 1.01 // ratio of one sum tried to the next, 1: under half a day at any date of spring
-	daysMinStart = 10   // a start day lies at least this long before the earliest bloom, days
+	daysMinStart = 3    // a start day lies at least this long before the earliest bloom, days (chosen)
+	springDOY    = 60   // plants that never bloom before this day get no start day before 1 January, day of the year (chosen)
 )
 
 // prepare pairs each note with its weather. It returns the springs in order of
@@ -29,16 +30,19 @@ func prepare(notes []Observation, rec *weather.Record, opt FitOptions) ([]spring
 	slices.SortStableFunc(notes, func(a, b Observation) int { return a.Date.Compare(b.Date) })
 
 	// Which spring each belongs to.
-	early := 0
+	early, winter := 0, 0
 	for _, o := range notes {
 		if o.Date.Month() <= time.April {
 			early++
+		} else if o.Date.Month() >= time.November {
+			winter++
 		}
 	}
+	wrap := 2*(early+winter) > len(notes)
 	var springs []spring
 	for _, o := range notes {
 		s := spring{obs: o, year: o.Date.Year()}
-		if o.Date.Month() >= time.November && 2*early > len(notes) {
+		if wrap && o.Date.Month() >= time.November {
 			s.year++
 		}
 		s.leap = isLeap(s.year)
@@ -84,10 +88,14 @@ func prepare(notes []Observation, rec *weather.Record, opt FitOptions) ([]spring
 		}
 		return n
 	}
-	latest := max(opt.EarliestDOY, earliestBloom-daysMinStart)
+	lowest := opt.EarliestDOY
+	if earliestBloom >= springDOY {
+		lowest = max(lowest, 1)
+	}
+	latest := max(lowest, earliestBloom-daysMinStart)
 	most := usable(latest)
 	first := latest
-	for first > opt.EarliestDOY {
+	for first > lowest {
 		if n := usable(first - 1); n < most-most/10 || (most >= opt.MinYears && n < opt.MinYears) {
 			break
 		}
@@ -229,16 +237,18 @@ func search(forms []form, springs []spring) *searched {
 			start := max(0, th.startIn(s.leap)-s.firstDOY)
 			v := sums[y][s.day-s.firstDOY]
 			lo, hi = math.Min(lo, v), math.Max(hi, v)
-			k := min(rateDays, len(sums[y])-start)
+			k := max(1, min(rateDays, len(sums[y])-start))
 			end := len(sums[y]) - 1
 			before := 0.0
 			if end-k >= 0 {
 				before = sums[y][end-k]
 			}
-			rate[y] = math.Max(0.5, (sums[y][end]-before)/float64(max(1, k)))
+			rate[y] = math.Max(0.5, (sums[y][end]-before)/float64(k))
 			at[y] = start
 		}
-		for need := math.Max(lo, 1) / needStep; need <= hi*needStep*needStep; need *= needStep {
+		// The sums tried are powers of needStep, the same for every set of years.
+		k := math.Floor(math.Log(math.Max(lo, 1)) / math.Log(needStep))
+		for need := math.Pow(needStep, k); need <= math.Max(hi, 1)*needStep*needStep; need *= needStep {
 			sse := 0.0
 			top1, top2 := 0.0, 0.0
 			for y := range springs {
