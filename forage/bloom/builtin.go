@@ -101,9 +101,10 @@ const (
 // in the usual order of bloom: the American forms west of 30 W, the European
 // east of it. SpreadDays is widened by 3 days (in squares) away from Fargo.
 //
-// Dandelion, which ends feeding, is the exception: the European sum of 700 gave
-// dates four weeks after common practice at the reference stations, so Europe
-// gets the Fargo rule from 1 March. In America the rule from 1 April, which
+// Dandelion, which ends feeding, and cherry are exceptions: the European sum of
+// 700 comes ten days to four weeks after both Fargo rules at the reference
+// stations, so Europe gets the Fargo rule from 1 March; and cherry the sum
+// worked from Bern (see the package comment). In America the rule from 1 April, which
 // fits Fargo better, is used only north of 44.5 N and east of 110 W.
 func Default(latDeg, lonDeg float64) []Threshold {
 	dandelion := formFargoMar

@@ -30,10 +30,10 @@
 // days, and which years count as usable. The mean date is judged the same way
 // and advised when thermal time does not beat it by 5 %.
 //
-// The grid is coarse because a fine one (single days, half degrees) was worse
+// The grid is coarse because a fine one (single days, steps of 1 C) was worse
 // on years left out: 3.6-4.2 days for Fargo dandelion in place of 2.9. The
-// coarse grid and the ladder of rules were settled on the ten sets below, so
-// their errors are a little rosy; the sets of the tests with invented plants
+// coarse grid and the ladder of rules were settled on ten of the sets below
+// (golden currant was not among them), so their errors are a little rosy; the sets of the tests with invented plants
 // were not used for it. Left-out error in days, against that of the mean date:
 //
 //	Fargo, North Dakota, weather of 1 March-20 May only
@@ -52,8 +52,8 @@
 //
 // The Swiss errors are larger since height, slope and observer differ from the
 // station's, and observers changed over the years (not tested). Elm shows what
-// few years do: with its base of 2 C known beforehand the error is 1.7 days;
-// to find the base from 14 years costs as much again. Years whose bloom fell
+// few years do: with start day and base known beforehand (16 March, 2 C) the
+// error is 1.7 days; to find them from 14 years costs as much again. Years whose bloom fell
 // after 20 May have no Fargo weather, so the latest springs are missing there.
 //
 // # Dandelion, and the built-in figures against each other
@@ -72,7 +72,7 @@
 // rules agree. Where it is mild, warmth before 1 April is left out by the
 // first, which then comes 9-16 days late and hides the difference between
 // years (SD 4 days in place of 7); so Default takes the rule from 1 March
-// there. The sum of 700 stands two to four weeks behind both. It is likely
+// there. The sum of 700 stands ten days to four weeks behind both. It is likely
 // meant for the full flow, and the list that it comes from runs late: its
 // cherry sum of 530 is 8-17 days late near Bern, where the dates themselves
 // give 424. It is kept as published with a wide spread and is not a default

@@ -1,12 +1,10 @@
 package bloom
 
 import (
-	"encoding/csv"
 	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"strconv"
 	"testing"
 	"time"
 
@@ -28,29 +26,11 @@ func reference(t *testing.T, name string) *os.File {
 	return f
 }
 
-// referenceRecord reads date,tmin_c,tmax_c; days and years that the file
-// lacks are NaN.
+// referenceRecord reads a record; days and years that the file lacks are NaN.
 func referenceRecord(t *testing.T, name string) *weather.Record {
 	t.Helper()
-	rows, err := csv.NewReader(reference(t, name)).ReadAll()
-	require.NoError(t, err)
-	num := func(s string) float64 {
-		if v, err := strconv.ParseFloat(s, 64); err == nil {
-			return v
-		}
-		return math.NaN()
-	}
-	when := func(row []string) time.Time {
-		d, err := time.Parse(time.DateOnly, row[0])
-		require.NoError(t, err)
-		return d
-	}
-	rows = rows[1:]
-	rec := emptyRecord(when(rows[0]), when(rows[len(rows)-1]))
-	rec.Name = name
-	for _, row := range rows {
-		rec.Days[rec.Index(when(row))] = weather.Day{TminC: num(row[1]), TmaxC: num(row[2]), PrecipMm: math.NaN()}
-	}
+	rec, ps := weather.Read(name, reference(t, name))
+	require.NoError(t, ps.Err())
 	return rec
 }
 

@@ -3,6 +3,7 @@ package bloom
 import (
 	"fmt"
 	"math"
+	"time"
 )
 
 // choose picks a rule by its mean squared error on years left out: the
@@ -68,7 +69,7 @@ func report(springs []spring, models []rule, found []*searched, dropped []Droppe
 	th.SpreadDays = math.Min(maxSpreadDays, math.Max(minSpreadDays, res.LeftOutRMSEDays))
 	th.SpreadStatus, th.Status = Fitted, Fitted
 	th.Source = fmt.Sprintf("fitted to %d years of own dates, %d-%d", n, springs[0].year, springs[n-1].year)
-	mean := jan1(2001).AddDate(0, 0, int(math.Round(res.MeanDOY))-1).Format("2 January") // 2001: any common year
+	mean := res.MeanDate(2001).Format("2 January") // 2001: any common year
 	if res.UseMeanDate {
 		res.Advice = fmt.Sprintf("The mean date, %s, is off by %.1f days on years left out, thermal time by %.1f: use the mean date.",
 			mean, res.MeanLeftOutRMSEDays, res.LeftOutRMSEDays)
@@ -77,4 +78,10 @@ func report(springs []spring, models []rule, found []*searched, dropped []Droppe
 			res.LeftOutRMSEDays, mean, res.MeanLeftOutRMSEDays)
 	}
 	return res
+}
+
+// MeanDate is the mean date on the calendar of a year; its spread is
+// MeanLeftOutRMSEDays.
+func (r FitResult) MeanDate(year int) time.Time {
+	return jan1(year).AddDate(0, 0, int(math.Round(r.MeanDOY))-1)
 }
