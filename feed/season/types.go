@@ -274,7 +274,7 @@ type Tares struct {
 	LidKg, InnerCoverKg, FloorKg         float64
 	DeepKg, MediumKg, ShallowKg, LargeKg float64 // one box with its combs
 	WrapKg                               float64 // insulation, when the hive has it
-	Own                                  bool    // true when the yard weighed its own boxes
+	Own                                  bool    // true when the yard gave the weight of its own boxes
 }
 
 // StoresEstimate is what is known of the stores of a colony: a normal

@@ -304,6 +304,16 @@ func (r Row) Need(col string) bool {
 	return false
 }
 
+// NeedText is the cell as text that must not be empty, such as a name: here
+// "unknown" and the like are words as any other.
+func (r Row) NeedText(col string) (string, bool) {
+	text := r.Text(col)
+	if text == "" && !r.t.column(col).bad {
+		r.Problem(col, fmt.Sprintf("%s is empty", col), "fill it in")
+	}
+	return text, text != ""
+}
+
 // Text is the cell as text, "" when empty. An apostrophe that SafeCell put in
 // front is taken off.
 func (r Row) Text(col string) string {

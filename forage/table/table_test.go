@@ -156,6 +156,9 @@ func TestNothingKnown(t *testing.T) {
 	require.True(t, r.Bool("alive", true))
 	require.Empty(t, r.Choice("heft", "light"))
 	require.False(t, r.Has("gross"))
+	name, ok := r.NeedText("heft")
+	require.True(t, ok)
+	require.Equal(t, "unknown", name, "a name may be any word")
 }
 
 func TestWorkbook(t *testing.T) {

@@ -1,0 +1,714 @@
+package season
+
+import (
+	"bytes"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"bloomgap/forage/table"
+)
+
+// Names in a season folder.
+const (
+	settingsFile = "settings.toml"
+	seasonBook   = "season.xlsx" // all tables as sheets
+	yardsName    = "yards"
+	coloniesName = "colonies"
+	equipName    = "equipment"
+)
+
+// Bounds of what a beekeeper may write. All are own judgement: they let through
+// whatever can be, and stop slips of the pen and of the unit.
+const (
+	leastLatDeg, mostLatDeg = 25.0, 70.0 // degrees north: where bees winter and spring comes from March to June
+	surestLatDeg            = 38.0       // degrees north from which the model is at home
+	mostElevM               = 4000.0     // m
+	leastElevM              = -450.0     // m
+	mostDaysBetween         = 90         // days
+	mostSpreadDays          = 40.0       // days, SD of bloom
+	spreadDays              = 5.0        // days, SD of an expected bloom without its own: fitted dandelion rules err by 3-4 days, dates differ between years by 7 (Fargo records)
+	mostBloomDays           = 250        // days between today and bloom
+	mostEmptyKg             = 30.0       // kg, one empty part of a hive
+	mostGrossKg             = 300.0      // kg, a whole hive
+	mostFrames              = 60.0       // frames of food or brood
+	mostSeams               = 66.0       // seams
+	leastCountC, mostCountC = -40.0, 45.0
+	mostBoxesOfKind         = 8
+	leastFrames, fullFrames = 3, 14  // frames in a box
+	oldDays                 = 120    // days after which an observation is too old to start from
+	mostItems               = 100000 // pieces of one item
+	mostHoldsL              = 1000.0 // L
+	overfullKg              = 5.0    // kg over the fullest hive that can be, before a weight is refused
+)
+
+// Load reads a season folder. today is the day the question is asked; a day
+// named in the settings takes its place. All problems of the folder come back
+// at once; when none of them is fatal the season can be used.
+func Load(dir string, today time.Time) (*Season, table.Problems) {
+	var ps table.Problems
+	st, err := os.Stat(dir)
+	switch {
+	case err != nil:
+		ps.Add(dir, 0, 0, "there is no such folder", "check its name, or make one with bloomgap init "+dir)
+		return nil, ps
+	case !st.IsDir():
+		ps.Add(dir, 0, 0, "this is not a folder", "name the folder that holds "+settingsFile+" and the tables")
+		return nil, ps
+	}
+	l := loader{fsys: os.DirFS(dir), dir: dir, disk: true}
+	s := l.load(today)
+	return s, l.ps
+}
+
+// loader reads one folder.
+type loader struct {
+	fsys  fs.FS
+	dir   string // as the user named it
+	disk  bool   // on disk, so that weather files can be looked for
+	ps    table.Problems
+	s     *Season
+	books map[string][]*table.Grid // workbooks read so far
+}
+
+// label is a file as it is called in messages.
+func (l *loader) label(name string) string { return filepath.Join(l.dir, name) }
+
+func (l *loader) load(today time.Time) *Season {
+	l.s = &Season{Dir: l.dir, Today: today, Settings: DefaultSettings()}
+	l.books = map[string][]*table.Grid{}
+	data, err := fs.ReadFile(l.fsys, settingsFile)
+	if err != nil {
+		l.ps.Warn(l.label(settingsFile), 0, 0, "there are no settings", "the usual ones are used; bloomgap init writes a file to start from")
+	} else {
+		var named time.Time
+		l.s.Settings, named = parseSettings(l.label(settingsFile), data, &l.ps)
+		if !named.IsZero() {
+			l.s.Today = named
+		}
+	}
+	if l.s.Today.IsZero() {
+		panic("season: today is not given")
+	}
+	y, m, d := l.s.Today.Date()
+	l.s.Today = time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+	l.yards()
+	l.colonies()
+	l.equipment()
+	return l.s
+}
+
+// mass is the unit of a weight whose heading names none.
+func (l *loader) mass() string { return table.OutputUnit("kg", l.s.Settings.UnitsUS).Name }
+
+// find opens a table by its name; nil when it is nowhere.
+func (l *loader) find(name string, required bool) *table.Grid {
+	var found []*table.Grid
+	failed := false
+	for _, file := range []string{name + ".csv", name + ".xlsx", seasonBook} {
+		data, err := fs.ReadFile(l.fsys, file)
+		if err != nil {
+			continue
+		}
+		grids, read := l.books[file]
+		if !read {
+			grids = table.Read(l.label(file), bytes.NewReader(data), table.DefaultLimits(), &l.ps)
+			l.books[file] = grids
+		}
+		failed = failed || len(grids) == 0
+		if g := pick(grids, name, file == seasonBook); g != nil {
+			found = append(found, g)
+		}
+	}
+	if len(found) > 1 {
+		l.ps.Add(found[1].File, 0, 0, fmt.Sprintf("the table of %s stands in %s as well", name, found[0].File), "keep one of the two")
+	}
+	if len(found) > 0 {
+		return found[0]
+	}
+	if required && !failed {
+		l.ps.Add(l.label(name+".csv"), 0, 0, fmt.Sprintf("there is no table of %s", name),
+			fmt.Sprintf("write %s.csv or %s.xlsx, or a sheet named %s in %s", name, name, name, seasonBook))
+	}
+	return nil
+}
+
+// pick is the sheet of a name; a file of its own needs no such name.
+func pick(grids []*table.Grid, name string, onlyByName bool) *table.Grid {
+	for _, g := range grids {
+		if sameName(g.Name, name) {
+			return g
+		}
+	}
+	if onlyByName || len(grids) == 0 {
+		return nil
+	}
+	return grids[0]
+}
+
+func (l *loader) yardColumns() []table.Column {
+	mass := l.mass()
+	weight := func(name string, aliases ...string) table.Column {
+		return table.Column{Name: name, Aliases: aliases, Unit: "kg", Bare: mass}
+	}
+	return []table.Column{
+		{Name: "yard", Aliases: []string{"name", "apiary"}, Required: true},
+		{Name: "lat", Aliases: []string{"latitude", "lat_deg"}, Required: true},
+		{Name: "lon", Aliases: []string{"longitude", "long", "lon_deg"}},
+		{Name: "elev", Aliases: []string{"elevation", "altitude"}, Unit: "m", Bare: table.OutputUnit("m", l.s.Settings.UnitsUS).Name},
+		{Name: "weather", Aliases: []string{"weather_file", "weather_files"}},
+		{Name: "climate"},
+		{Name: "forecast", Aliases: []string{"forecast_file"}},
+		{Name: "next_visit"},
+		{Name: "days_between", Aliases: []string{"days_between_visits"}},
+		{Name: "visits", Aliases: []string{"visit_dates"}},
+		{Name: "bloom_date", Aliases: []string{"bloom"}},
+		{Name: "bloom_spread", Aliases: []string{"bloom_spread_days"}},
+		{Name: "plants"},
+		weight("lid"), weight("inner_cover"), weight("floor"),
+		weight("deep_box"), weight("medium_box"), weight("shallow_box"), weight("large_box"), weight("wrap"),
+	}
+}
+
+func (l *loader) yards() {
+	g := l.find(yardsName, true)
+	if g == nil {
+		return
+	}
+	t := table.New(g, l.yardColumns(), &l.ps)
+	for _, r := range t.Rows {
+		name, ok := r.NeedText("yard")
+		if !ok {
+			continue
+		}
+		y := Yard{Name: cleanName(name)}
+		if l.s.Yard(y.Name) != nil {
+			r.Problem("yard", fmt.Sprintf("the yard %q stands twice", y.Name), "keep one row for each yard")
+			continue
+		}
+		r.Need("lat")
+		y.LatDeg = r.FloatIn("lat", leastLatDeg, mostLatDeg)
+		if y.LatDeg < surestLatDeg {
+			r.Warn("lat", "the model is made for places with a real winter", "read its answers with care this far south")
+		}
+		y.LonDeg = r.FloatIn("lon", -180, 180)
+		y.ElevM = r.FloatIn("elev", leastElevM, mostElevM)
+		l.weather(r, &y)
+		y.NextVisit = r.Date("next_visit")
+		y.DaysBetween, _ = r.Int("days_between", 1, mostDaysBetween)
+		y.Visits = r.Dates("visits")
+		if r.Has("visits") && (r.Has("next_visit") || r.Has("days_between")) {
+			r.Warn("visits", "listed visits and a next visit are both given", "the listed ones are used")
+		}
+		if last := lastDate(y.Visits); !last.IsZero() && last.Before(l.s.Today) {
+			r.Warn("visits", "all listed visits are past", "list those to come")
+			y.Visits = nil
+		}
+		l.bloom(r, &y)
+		for p := range strings.FieldsFuncSeq(r.Text("plants"), isListMark) {
+			if p = strings.ToLower(cleanName(p)); p != "" {
+				y.Plants = append(y.Plants, p)
+			}
+		}
+		l.tares(r, &y)
+		l.s.Yards = append(l.s.Yards, y)
+	}
+	if t.HeaderLine() > 0 && len(t.Rows) == 0 && t.HasColumn("yard") && t.HasColumn("lat") {
+		l.ps.Add(t.File, 0, 0, "there is no yard in the table", "write one row for each yard")
+	}
+}
+
+func lastDate(ds []time.Time) time.Time {
+	if len(ds) == 0 {
+		return time.Time{}
+	}
+	return ds[len(ds)-1]
+}
+
+// isListMark tells what parts the entries of a list inside one cell.
+func isListMark(c rune) bool { return c == ';' || c == '|' || c == '\n' || c == ',' }
+
+func (l *loader) weather(r table.Row, y *Yard) {
+	y.Climate = cleanName(r.Text("climate"))
+	if r.Has("weather") {
+		for _, f := range strings.FieldsFunc(r.Text("weather"), func(c rune) bool { return c == ';' || c == '|' || c == '\n' }) {
+			if f = strings.TrimSpace(f); f == "" {
+				continue
+			}
+			if p, ok := l.file(r, "weather", f); ok {
+				y.WeatherFiles = append(y.WeatherFiles, p)
+			}
+		}
+	}
+	if r.Has("forecast") {
+		y.ForecastFile, _ = l.file(r, "forecast", r.Text("forecast"))
+	}
+	switch {
+	case r.Has("weather"):
+		if y.Climate != "" {
+			r.Warn("climate", "a weather record and a climate are both given", "the record is used")
+		}
+		y.Climate = ""
+	case y.Climate == "":
+		y.Climate = "auto"
+		r.Warn("", fmt.Sprintf("the yard %q has no weather record", y.Name), "made-up springs of the nearest built-in climate are used; name a record under weather, or write auto under climate")
+	}
+}
+
+// file finds a file that a table names.
+func (l *loader) file(r table.Row, col, name string) (string, bool) {
+	p := filepath.FromSlash(name)
+	if !filepath.IsAbs(p) {
+		p = filepath.Join(l.dir, p)
+	}
+	reason := "is not there"
+	if l.disk {
+		st, err := os.Stat(p)
+		switch {
+		case err == nil && !st.IsDir():
+			return p, true
+		case err == nil:
+			reason = "is a folder"
+		}
+	} else if st, err := fs.Stat(l.fsys, path.Clean(name)); err == nil && !st.IsDir() {
+		return p, true
+	}
+	r.Problem(col, fmt.Sprintf("the %s file %q %s", col, name, reason), "put it into the season folder or correct its name; part several with ;")
+	return "", false
+}
+
+func (l *loader) bloom(r table.Row, y *Yard) {
+	y.BloomDate = r.Date("bloom_date")
+	given := r.Has("bloom_spread")
+	y.BloomSpreadDays = r.FloatIn("bloom_spread", 0, mostSpreadDays)
+	if !(y.BloomSpreadDays >= 0) { // empty or not usable
+		y.BloomSpreadDays = 0
+	}
+	if y.BloomDate.IsZero() {
+		if given {
+			r.Warn("bloom_spread", "a spread of bloom is given without its date", "it is not used; fill in bloom_date")
+			y.BloomSpreadDays = 0
+		}
+		return
+	}
+	if away := days(l.s.Today, y.BloomDate); away > mostBloomDays || away < -mostBloomDays {
+		r.Problem("bloom_date", fmt.Sprintf("bloom on %s is not in this season", y.BloomDate.Format(time.DateOnly)), "correct the year, or leave it empty")
+		y.BloomDate = time.Time{}
+		return
+	}
+	if !given && y.BloomDate.After(l.s.Today) {
+		y.BloomSpreadDays = spreadDays
+	}
+}
+
+// days counts the days from one date to another.
+func days(from, to time.Time) int { return int(to.Sub(from).Hours() / 24) }
+
+func (l *loader) tares(r table.Row, y *Yard) {
+	t := DefaultTares()
+	put := func(col string, to *float64) bool {
+		if v := r.FloatIn(col, 0, mostEmptyKg); v >= 0 {
+			*to = v
+			return true
+		}
+		return false
+	}
+	put("lid", &t.LidKg)
+	put("inner_cover", &t.InnerCoverKg)
+	put("floor", &t.FloorKg)
+	put("wrap", &t.WrapKg)
+	for _, box := range []struct {
+		col string
+		to  *float64
+	}{{"deep_box", &t.DeepKg}, {"medium_box", &t.MediumKg}, {"shallow_box", &t.ShallowKg}, {"large_box", &t.LargeKg}} {
+		t.Own = put(box.col, box.to) || t.Own
+	}
+	y.Tares = t
+}
+
+func (l *loader) colonyColumns() []table.Column {
+	mass := l.mass()
+	weight := func(name string, aliases ...string) table.Column {
+		return table.Column{Name: name, Aliases: aliases, Unit: "kg", Bare: mass}
+	}
+	return []table.Column{
+		{Name: "yard", Aliases: []string{"apiary"}},
+		{Name: "colony", Aliases: []string{"hive", "name"}, Required: true},
+		{Name: "date", Aliases: []string{"date_seen", "seen"}, Required: true},
+		{Name: "alive"},
+		{Name: "boxes", Aliases: []string{"box"}},
+		{Name: "frames_per_box"},
+		{Name: "insulated", Aliases: []string{"wrapped"}},
+		weight("gross", "gross_weight", "weight"),
+		weight("lift_back", "back"), weight("lift_left", "left"), weight("lift_right", "right"),
+		{Name: "heft"},
+		{Name: "food_frames_deep", Aliases: []string{"food_frames", "frames_of_food"}},
+		{Name: "food_frames_medium"},
+		{Name: "seams", Aliases: []string{"seams_of_bees"}},
+		{Name: "count_temp", Aliases: []string{"temp_at_count"}, Unit: "C", Bare: table.OutputUnit("C", l.s.Settings.UnitsUS).Name},
+		{Name: "brood_frames", Aliases: []string{"frames_of_brood"}},
+		{Name: "sealed_percent"},
+		{Name: "note", Aliases: []string{"notes"}},
+	}
+}
+
+func (l *loader) colonies() {
+	g := l.find(coloniesName, true)
+	if g == nil {
+		return
+	}
+	t := table.New(g, l.colonyColumns(), &l.ps)
+	entries := map[string][]entry{}
+	var order []string
+	for _, r := range t.Rows {
+		e, ok := l.entry(r)
+		if !ok {
+			continue
+		}
+		key := strings.ToLower(e.yard + "\x00" + e.name)
+		twice := slices.IndexFunc(entries[key], func(o entry) bool { return o.obs.Date.Equal(e.obs.Date) })
+		if twice >= 0 {
+			r.Problem("colony", fmt.Sprintf("the colony %q of %s stands twice for %s, first in row %d", e.name, e.yard, e.obs.Date.Format(time.DateOnly), entries[key][twice].row.Line),
+				"keep one row for a colony and day; later looks get a row with their own date")
+			continue
+		}
+		if len(entries[key]) == 0 {
+			order = append(order, key)
+		}
+		entries[key] = append(entries[key], e)
+	}
+	for _, key := range order {
+		es := entries[key]
+		slices.SortStableFunc(es, func(a, b entry) int { return a.obs.Date.Compare(b.obs.Date) })
+		l.s.Colonies = append(l.s.Colonies, l.colony(es))
+	}
+	if t.HeaderLine() > 0 && len(t.Rows) == 0 && t.HasColumn("colony") && t.HasColumn("date") {
+		l.ps.Add(t.File, 0, 0, "there is no colony in the table", "write one row for each colony")
+	}
+}
+
+// entry is one row of the table of colonies.
+type entry struct {
+	row        table.Row
+	yard, name string
+	obs        Observation
+	boxes      []Boxes // nil = not said
+	frames     int     // 0 = not said
+	wrapped    bool
+	wrapSaid   bool
+}
+
+func (l *loader) entry(r table.Row) (e entry, ok bool) {
+	name, ok := r.NeedText("colony")
+	e = entry{row: r, yard: cleanName(r.Text("yard")), name: cleanName(name)}
+	switch {
+	case e.yard == "" && len(l.s.Yards) == 1:
+		e.yard = l.s.Yards[0].Name
+	case e.yard == "":
+		r.Problem("yard", "the row names no yard", "fill in the yard")
+		ok = false
+	default:
+		if y := l.s.Yard(e.yard); y != nil {
+			e.yard = y.Name
+		} else {
+			l.unknownYard(r, e.yard)
+			ok = ok && len(l.s.Yards) > 0
+		}
+	}
+	o := &e.obs
+	if r.Need("date") {
+		o.Date = r.Date("date")
+	}
+	if o.Date.After(l.s.Today) {
+		r.Problem("date", fmt.Sprintf("date %s lies after today, %s", o.Date.Format(time.DateOnly), l.s.Today.Format(time.DateOnly)), "correct it, or the day named in "+settingsFile)
+	}
+	o.Alive = r.Bool("alive", true)
+	e.boxes = parseBoxes(r)
+	e.frames, _ = r.Int("frames_per_box", leastFrames, fullFrames)
+	e.wrapSaid = r.Has("insulated")
+	e.wrapped = r.Bool("insulated", false)
+	o.SeamsOfBees = r.FloatIn("seams", 0, mostSeams)
+	o.CountTempC = r.FloatIn("count_temp", leastCountC, mostCountC)
+	o.BroodFrames = r.FloatIn("brood_frames", 0, mostFrames)
+	o.SealedFrac = r.FloatIn("sealed_percent", 0, 100) / 100
+	o.Note = r.Text("note")
+	o.Food = l.food(r)
+	if o.Alive && o.SeamsOfBees == 0 {
+		r.Problem("seams", fmt.Sprintf("the colony %q is alive but has no bees", e.name), "write no under alive, or leave seams empty when they were not counted")
+	}
+	return e, ok && !o.Date.IsZero()
+}
+
+func (l *loader) unknownYard(r table.Row, name string) {
+	var known []string
+	for _, y := range l.s.Yards {
+		known = append(known, y.Name)
+	}
+	fix := "add it to the table of yards"
+	if near := table.Nearest(name, known); near != "" {
+		fix = fmt.Sprintf("did you mean %q? Else add it to the table of yards", near)
+	}
+	r.Problem("yard", fmt.Sprintf("the yard %q is not in the table of yards", name), fix)
+}
+
+// kinds are the box words.
+var kinds = map[string]BoxKind{"deep": Deep, "medium": Medium, "shallow": Shallow, "large": Large}
+
+var boxPart = regexp.MustCompile(`^(?:([0-9]{1,3})\s*x?\s*)?([a-z]+?)s?$`)
+
+// parseBoxes reads "2 deep", "deep + medium", "1 deep, 2 shallow".
+func parseBoxes(r table.Row) []Boxes {
+	if !r.Has("boxes") {
+		return nil
+	}
+	text := strings.ToLower(r.Text("boxes"))
+	var out []Boxes
+	for part := range strings.FieldsFuncSeq(text, func(c rune) bool { return isListMark(c) || c == '+' || c == '&' }) {
+		part = cleanName(part)
+		if part == "" {
+			continue
+		}
+		m := boxPart.FindStringSubmatch(part)
+		kind, known := Deep, false
+		n := 1
+		if m != nil {
+			kind, known = kinds[m[2]]
+			if m[1] != "" {
+				n, _ = strconv.Atoi(m[1])
+			}
+		}
+		if !known || n < 1 || n > mostBoxesOfKind {
+			r.Problem("boxes", fmt.Sprintf("boxes %q cannot be understood", cleanName(r.Text("boxes"))), "write such as 1 deep, or 1 deep + 1 medium; the kinds are deep, medium, shallow and large")
+			return nil
+		}
+		if i := slices.IndexFunc(out, func(b Boxes) bool { return b.Kind == kind }); i >= 0 {
+			out[i].Count += n
+		} else {
+			out = append(out, Boxes{Kind: kind, Count: n})
+		}
+	}
+	return out
+}
+
+// food takes the surest of the ways given.
+func (l *loader) food(r table.Row) Food {
+	var given []Food
+	if v := r.FloatIn("gross", 0, mostGrossKg); v >= 0 {
+		given = append(given, Food{Kind: FoodGross, GrossKg: v})
+	}
+	left, right := r.FloatIn("lift_left", 0, mostGrossKg), r.FloatIn("lift_right", 0, mostGrossKg)
+	switch {
+	case left >= 0 && right >= 0:
+		given = append(given, Food{Kind: FoodLiftBoth, LiftLeftKg: left, LiftRightKg: right})
+	case r.Has("lift_left") && !r.Has("lift_right"):
+		r.Problem("lift_right", "the hive was lifted at the left only", "lift both sides, or write one lift under lift_back")
+	case r.Has("lift_right") && !r.Has("lift_left"):
+		r.Problem("lift_left", "the hive was lifted at the right only", "lift both sides, or write one lift under lift_back")
+	}
+	deep, medium := r.FloatIn("food_frames_deep", 0, mostFrames), r.FloatIn("food_frames_medium", 0, mostFrames)
+	if deep >= 0 || medium >= 0 {
+		f := Food{Kind: FoodFrames}
+		if deep >= 0 {
+			f.FramesDeep = deep
+		}
+		if medium >= 0 {
+			f.FramesMedium = medium
+		}
+		given = append(given, f)
+	}
+	if v := r.FloatIn("lift_back", 0, mostGrossKg); v >= 0 {
+		given = append(given, Food{Kind: FoodLiftBack, LiftBackKg: v})
+	}
+	if w := r.Choice("heft", "light", "fair", "heavy"); w != "" {
+		given = append(given, Food{Kind: FoodHeft, Heft: map[string]Heft{"light": HeftLight, "fair": HeftFair, "heavy": HeftHeavy}[w]})
+	}
+	if len(given) == 0 {
+		return Food{}
+	}
+	if len(given) > 1 {
+		r.Warn("", "the food is given in more than one way", fmt.Sprintf("the surest is used: %s", given[0].Kind))
+	}
+	return given[0]
+}
+
+// colony joins the rows of one colony, which are in order of date.
+func (l *loader) colony(es []entry) Colony {
+	last := es[len(es)-1]
+	c := Colony{Yard: last.yard, Name: last.name, Alive: last.obs.Alive, FramesPerBox: standardFrames, Line: last.row.Line}
+	for _, e := range es {
+		if e.boxes != nil {
+			c.Boxes = e.boxes
+		}
+		if e.frames > 0 {
+			c.FramesPerBox = e.frames
+		}
+		if e.wrapSaid {
+			c.Insulated = e.wrapped
+		}
+	}
+	if c.Boxes == nil {
+		c.Boxes = []Boxes{{Kind: Deep, Count: 1}}
+		if c.Alive && !last.row.Has("boxes") {
+			last.row.Warn("", fmt.Sprintf("the boxes of colony %q are not given", c.Name), "one deep box is assumed")
+		}
+	}
+	died := time.Time{}
+	for _, e := range es {
+		l.checkRow(&c, e)
+		switch {
+		case !e.obs.Alive && died.IsZero():
+			died = e.obs.Date
+		case e.obs.Alive && !died.IsZero():
+			e.row.Problem("alive", fmt.Sprintf("the colony %q was dead on %s and is alive again", c.Name, died.Format(time.DateOnly)), "correct one of the rows, or give the new colony its own name")
+			died = time.Time{}
+		}
+		c.Observations = append(c.Observations, e.obs)
+	}
+	if c.Alive {
+		l.checkLatest(&c, last)
+	}
+	return c
+}
+
+// checkLatest warns about what the last look lacks.
+func (l *loader) checkLatest(c *Colony, last entry) {
+	if away := days(last.obs.Date, l.s.Today); away > oldDays {
+		last.row.Warn("date", fmt.Sprintf("the colony %q was last seen %d days ago", c.Name, away), "look again before trusting the plan")
+	}
+	known := func(has func(Observation) bool) bool { return slices.ContainsFunc(c.Observations, has) }
+	if !known(func(o Observation) bool { return o.Food.Kind != FoodUnknown }) {
+		last.row.Warn("", fmt.Sprintf("nothing is known of the food of colony %q", c.Name), "a wide guess is used; weigh or heft it")
+	}
+	if !known(func(o Observation) bool { return o.SeamsOfBees >= 0 }) {
+		last.row.Warn("", fmt.Sprintf("the bees of colony %q were not counted", c.Name), "a wide guess is used; count the seams of bees from the top")
+	}
+}
+
+// checkRow looks for what cannot be, given the boxes.
+func (l *loader) checkRow(c *Colony, e entry) {
+	frames := float64(c.Frames())
+	o, r := e.obs, e.row
+	over := func(col string, v float64, what string) {
+		if v > frames {
+			r.Problem(col, fmt.Sprintf("%g %s do not fit in %g frames", v, what, frames), "correct it, or the boxes")
+		}
+	}
+	over("seams", o.SeamsOfBees, "seams of bees")
+	over("brood_frames", o.BroodFrames, "frames of brood")
+	if f := o.Food.FramesDeep + o.Food.FramesMedium; f > frames {
+		over("food_frames_deep", f, "frames of food")
+	} else if f+o.BroodFrames > frames && o.BroodFrames <= frames {
+		r.Problem("brood_frames", fmt.Sprintf("%g frames of food and %g of brood do not fit in %g frames", f, o.BroodFrames, frames), "count a comb with both in halves")
+	}
+	if o.SeamsOfBees >= 0 && o.BroodFrames > o.SeamsOfBees+1 {
+		r.Warn("brood_frames", fmt.Sprintf("%g frames of brood are more than %g seams of bees cover", o.BroodFrames, o.SeamsOfBees), "count brood as combs that are full on both sides")
+	}
+	l.checkWeight(c, e)
+}
+
+// checkWeight compares a weight with the empty and with the fullest hive.
+func (l *loader) checkWeight(c *Colony, e entry) {
+	col, totalKg := "gross", e.obs.Food.GrossKg
+	switch e.obs.Food.Kind {
+	case FoodGross:
+	case FoodLiftBoth:
+		col, totalKg = "lift_left", e.obs.Food.LiftLeftKg+e.obs.Food.LiftRightKg
+	case FoodLiftBack:
+		col, totalKg = "lift_back", e.obs.Food.LiftBackKg/backShare
+	default:
+		return
+	}
+	t := DefaultTares()
+	if y := l.s.Yard(c.Yard); y != nil {
+		t = y.Tares
+	}
+	tareKg, tareSDKg := c.TareKg(t)
+	out := table.OutputUnit("kg", l.s.Settings.UnitsUS)
+	kg, _ := table.FindUnit("kg")
+	show := func(v float64) string { return fmt.Sprintf("%.1f %s", table.Convert(v, kg, out), out.Name) }
+	whose := "by the usual weights"
+	if t.Own {
+		whose = "by the weights of the yard"
+	}
+	slack := 2 * tareSDKg
+	if t.Own {
+		slack = tareSDKg
+	}
+	mostKg := tareKg + c.FullKg() + overfullKg
+	switch {
+	case totalKg < tareKg-slack || totalKg < tareKg && t.Own:
+		e.row.Problem(col, fmt.Sprintf("the hive of colony %q weighs %s in all, less than its empty boxes, which are %s %s", c.Name, show(totalKg), show(tareKg), whose),
+			"check the unit and the boxes, or weigh an empty hive and set deep_box, medium_box, lid, inner_cover and floor in the table of yards")
+	case totalKg > mostKg:
+		e.row.Problem(col, fmt.Sprintf("the hive of colony %q weighs %s in all, more than its boxes can hold, %s", c.Name, show(totalKg), show(mostKg)),
+			"check the unit and the boxes")
+	case e.obs.Alive:
+		bees := c.Bees(&e.obs)
+		if est := c.Stores(&e.obs, bees.MeanBees, e.obs.BroodFrames, t); est.MeanKg < 0 {
+			e.row.Warn(col, fmt.Sprintf("the weight of colony %q leaves nothing for food once empty boxes of %s, bees and brood are taken off", c.Name, show(tareKg)),
+				"weigh an empty hive and set deep_box, lid and so on in the table of yards")
+		}
+	}
+}
+
+// items are the words for equipment.
+func items() []string {
+	return []string{string(BagRim), string(FrameFeeder), string(EntranceJar), string(Pail), string(Tray), string(EmptyBox), string(HoledCover), string(CandyRim), string(OpenTub), string(HiveWrapping)}
+}
+
+func (l *loader) equipment() {
+	g := l.find(equipName, false)
+	if g == nil {
+		if !slices.ContainsFunc(l.ps, func(p table.Problem) bool { return strings.Contains(p.File, equipName) }) {
+			l.ps.Warn(l.label(equipName+".csv"), 0, 0, "there is no table of equipment", "the plan takes it that no feeder is on hand")
+		}
+		return
+	}
+	t := table.New(g, []table.Column{
+		{Name: "yard", Aliases: []string{"apiary"}},
+		{Name: "item", Aliases: []string{"equipment"}, Required: true},
+		{Name: "count", Aliases: []string{"number"}, Required: true},
+		{Name: "holds", Unit: "L", Bare: table.OutputUnit("L", l.s.Settings.UnitsUS).Name},
+	}, &l.ps)
+	for _, r := range t.Rows {
+		q := Equipment{Yard: cleanName(r.Text("yard"))}
+		if sameName(q.Yard, "all") {
+			q.Yard = ""
+		}
+		if q.Yard != "" {
+			if y := l.s.Yard(q.Yard); y != nil {
+				q.Yard = y.Name
+			} else {
+				l.unknownYard(r, q.Yard)
+			}
+		}
+		if r.Need("item") {
+			q.Item = item(r)
+		}
+		r.Need("count")
+		q.Count, _ = r.Int("count", 0, mostItems)
+		q.HoldsL = r.FloatIn("holds", 0.1, mostHoldsL)
+		if q.Item != "" {
+			l.s.Equipment = append(l.s.Equipment, q)
+		}
+	}
+}
+
+// item reads a kind of equipment, singular or plural.
+func item(r table.Row) Item {
+	words := items()
+	text := strings.ToLower(cleanName(r.Text("item")))
+	for _, w := range words {
+		if plural := w + "s"; text == w || text == plural || w == string(EmptyBox) && text == "empty boxes" || w == string(HoledCover) && text == "inner covers with hole" || text == w+" feeder" || text == w+" feeders" {
+			return Item(w)
+		}
+	}
+	return Item(r.Choice("item", words...))
+}

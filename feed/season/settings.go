@@ -1,0 +1,373 @@
+package season
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"bloomgap/feed/syrup"
+	"bloomgap/forage/table"
+
+	toml "github.com/pelletier/go-toml/v2"
+	"github.com/pelletier/go-toml/v2/unstable"
+)
+
+// DefaultSettings are what stands when settings.toml says nothing else.
+func DefaultSettings() Settings {
+	return Settings{
+		AcceptRiskFrac: 0.05, ReserveKg: 5, SugarBagKg: 25,
+		BeesWantedBees: math.NaN(),
+		Springs:        30, Draws: 10, Seed: 1,
+		Rules: DefaultRules(),
+	}
+}
+
+// DefaultRules are the temperatures on the day's maximum that decide the kind
+// of feed. Published rules disagree (4 C for a pail on the top bars, Collison
+// 2017; 10 C, Atlantic Canada apiculture advisers 2023; 13 C, an Ontario
+// checklist), and so they are settings.
+func DefaultRules() FeedRules {
+	return FeedRules{SolidOnlyBelowC: 4, TouchingOnlyBelowC: 10, AnyFeederFromC: 13}
+}
+
+// Bounds of the settings.
+const (
+	mostReserveKg = 60.0   // kg (own judgement: more than winter stores)
+	mostBagKg     = 1500.0 // kg (own judgement: a bulk bag)
+	mostBees      = 100000 // bees (own judgement: more than any colony)
+	mostSprings   = 500    // springs (own judgement: keeps a run short)
+	mostDraws     = 1000   // draws (own judgement: keeps a run short)
+	lowestRuleC   = -20.0  // C (own judgement)
+	highestRuleC  = 30.0   // C (own judgement)
+)
+
+// Validate tells all that is wrong with the settings.
+func (s Settings) Validate() error {
+	var errs []error
+	check := func(ok bool, message string) {
+		if !ok {
+			errs = append(errs, errors.New(message))
+		}
+	}
+	check(s.AcceptRiskFrac > 0 && s.AcceptRiskFrac < 1, "the accepted risk must lie above 0 and below 100 %")
+	check(s.ReserveKg >= 0 && s.ReserveKg <= mostReserveKg, "the reserve must lie from 0 to 60 kg")
+	check(s.SugarBagKg > 0 && s.SugarBagKg <= mostBagKg, "a sugar bag must lie above 0 and up to 1500 kg")
+	check(s.ChooseStrength() || s.Strength.Validate() == nil, "the syrup strength must be one that can be mixed")
+	check(math.IsNaN(s.BeesWantedBees) || s.BeesWantedBees > 0 && s.BeesWantedBees <= mostBees, "the bees wanted must lie above 0 and up to 100000")
+	check(s.Springs >= 0 && s.Springs <= mostSprings, "the number of springs must lie from 0 to 500")
+	check(s.Draws >= 1 && s.Draws <= mostDraws, "the number of draws must lie from 1 to 1000")
+	r := s.Rules
+	check(r.SolidOnlyBelowC >= lowestRuleC && r.SolidOnlyBelowC <= r.TouchingOnlyBelowC && r.TouchingOnlyBelowC <= r.AnyFeederFromC && r.AnyFeederFromC <= highestRuleC,
+		"the feeding temperatures must rise from solid_only_below to touching_only_below to any_feeder_from, from -20 to 30 C")
+	return errors.Join(errs...)
+}
+
+// settingsReader turns settings into Settings and keeps the problems.
+type settingsReader struct {
+	file string
+	at   map[string]unstable.Position
+	vals map[string]any
+	ps   *table.Problems
+}
+
+// knownSettings lists every key of settings.toml.
+func knownSettings() []string {
+	return []string{
+		"units", "today", "accept_risk_percent", "reserve_kg", "reserve_lb", "strength", "sugar_bag_kg", "sugar_bag_lb",
+		"protein", "bees_wanted_date", "bees_wanted", "seams_wanted", "springs", "draws", "seed",
+		"feeding.allow_open", "feeding.solid_only_below_c", "feeding.solid_only_below_f", "feeding.touching_only_below_c",
+		"feeding.touching_only_below_f", "feeding.any_feeder_from_c", "feeding.any_feeder_from_f",
+	}
+}
+
+// parseSettings reads settings.toml. today is the day named there, the zero
+// time when none is.
+func parseSettings(file string, data []byte, ps *table.Problems) (s Settings, today time.Time) {
+	s = DefaultSettings()
+	var found table.Problems
+	r := settingsReader{file: file, ps: &found, at: map[string]unstable.Position{}, vals: map[string]any{}}
+	var tree map[string]any
+	if err := toml.Unmarshal(data, &tree); err != nil {
+		line, col, message := 0, 0, err.Error()
+		var de *toml.DecodeError
+		if errors.As(err, &de) {
+			line, col = de.Position()
+			message = strings.TrimPrefix(de.Error(), "toml: ")
+		}
+		ps.Add(file, line, col, "the settings cannot be read: "+oneLine(message), "write name = value, with text in quotation marks")
+		return s, today
+	}
+	r.flatten("", tree)
+	r.positions(data)
+	r.unknown()
+	r.read(&s, &today)
+	slices.SortStableFunc(found, func(a, b table.Problem) int { return cmp.Or(a.Line-b.Line, a.Column-b.Column) })
+	*ps = append(*ps, found...)
+	return s, today
+}
+
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+func (r *settingsReader) flatten(prefix string, tree map[string]any) {
+	for k, v := range tree {
+		if sub, ok := v.(map[string]any); ok {
+			r.flatten(prefix+k+".", sub)
+			continue
+		}
+		r.vals[prefix+k] = v
+	}
+}
+
+// positions finds where each key stands.
+func (r *settingsReader) positions(data []byte) {
+	var p unstable.Parser
+	p.Reset(data)
+	prefix := ""
+	for p.NextExpression() {
+		e := p.Expression()
+		var parts []string
+		var at unstable.Position
+		for it := e.Key(); it.Next(); {
+			n := it.Node()
+			if len(parts) == 0 {
+				at = p.Shape(p.Range(n.Data)).Start
+			}
+			parts = append(parts, string(n.Data))
+		}
+		key := strings.Join(parts, ".")
+		switch e.Kind {
+		case unstable.Table, unstable.ArrayTable:
+			prefix = key + "."
+			r.at[key] = at
+		case unstable.KeyValue:
+			r.at[prefix+key] = at
+		}
+	}
+}
+
+// place is where a key stands; a key inside braces is placed at its table.
+func (r *settingsReader) place(key string) (line, col int) {
+	for {
+		if p, ok := r.at[key]; ok {
+			return p.Line, p.Column
+		}
+		i := strings.LastIndexByte(key, '.')
+		if i < 0 {
+			return 0, 0
+		}
+		key = key[:i]
+	}
+}
+
+func (r *settingsReader) add(key, message, fix string) {
+	line, col := r.place(key)
+	r.ps.Add(r.file, line, col, message, fix)
+}
+
+func (r *settingsReader) unknown() {
+	known := knownSettings()
+	var keys []string
+	for k := range r.vals {
+		if !slices.Contains(known, k) {
+			keys = append(keys, k)
+		}
+	}
+	slices.Sort(keys)
+	for _, k := range keys {
+		fix := "remove it, or begin its line with #"
+		last := k[strings.LastIndexByte(k, '.')+1:]
+		switch near := table.Nearest(last, lastParts(known)); {
+		case near == last:
+			fix = "it belongs under [feeding]"
+			if !strings.Contains(fullName(near, known), ".") {
+				fix = "it belongs above the first heading in brackets"
+			}
+		case near != "":
+			fix = fmt.Sprintf("did you mean %q?", near)
+		}
+		r.add(k, fmt.Sprintf("the setting %q is not known", oneLine(k)), fix)
+	}
+}
+
+func lastParts(keys []string) []string {
+	out := make([]string, len(keys))
+	for i, k := range keys {
+		out[i] = k[strings.LastIndexByte(k, '.')+1:]
+	}
+	return out
+}
+
+func fullName(last string, keys []string) string {
+	for _, k := range keys {
+		if k == last || strings.HasSuffix(k, "."+last) {
+			return k
+		}
+	}
+	return ""
+}
+
+func (r *settingsReader) number(key string, lo, hi float64) (float64, bool) {
+	v, ok := r.vals[key]
+	if !ok {
+		return 0, false
+	}
+	var x float64
+	switch v := v.(type) {
+	case int64:
+		x = float64(v)
+	case float64:
+		x = v
+	default:
+		r.add(key, key+" must be a number", "write it without quotation marks")
+		return 0, false
+	}
+	if !(x >= lo && x <= hi) {
+		r.add(key, fmt.Sprintf("%s = %v is not possible: it must lie from %s to %s", key, v, trim(lo), trim(hi)), "correct it")
+		return 0, false
+	}
+	return x, true
+}
+
+func trim(v float64) string {
+	if v == math.Trunc(v) {
+		return strconv.FormatFloat(v, 'f', 0, 64)
+	}
+	return strconv.FormatFloat(v, 'g', 4, 64)
+}
+
+func (r *settingsReader) whole(key string, lo, hi int) (int, bool) {
+	x, ok := r.number(key, float64(lo), float64(hi))
+	if ok && x != math.Trunc(x) {
+		r.add(key, key+" must be a whole number", "write it without decimals")
+		return 0, false
+	}
+	return int(x), ok
+}
+
+func (r *settingsReader) yesNo(key string, to *bool) {
+	switch v := r.vals[key].(type) {
+	case nil:
+	case bool:
+		*to = v
+	default:
+		r.add(key, key+" must be true or false", "write true or false without quotation marks")
+	}
+}
+
+func (r *settingsReader) text(key string) (string, bool) {
+	switch v := r.vals[key].(type) {
+	case nil:
+	case string:
+		return v, strings.TrimSpace(v) != ""
+	default:
+		r.add(key, key+" must be text", "put it in quotation marks")
+	}
+	return "", false
+}
+
+func (r *settingsReader) date(key string) time.Time {
+	var text string
+	switch v := r.vals[key].(type) {
+	case nil:
+		return time.Time{}
+	case toml.LocalDate:
+		text = v.String()
+	case string:
+		if text = v; text == "" {
+			return time.Time{}
+		}
+	}
+	d, err := time.Parse(time.DateOnly, text)
+	if err != nil || d.Year() < 1900 || d.Year() > 2200 {
+		r.add(key, key+" is not a date", "write year-month-day without quotation marks, such as 2027-03-20")
+		return time.Time{}
+	}
+	return d
+}
+
+// pair reads a setting that may stand in a metric or in a US unit.
+func (r *settingsReader) pair(stem, metric, us string, lo, hi float64, to *float64) {
+	keyM, keyU := stem+"_"+strings.ToLower(metric), stem+"_"+strings.ToLower(us)
+	_, hasM := r.vals[keyM]
+	_, hasU := r.vals[keyU]
+	if hasM && hasU {
+		r.add(keyU, fmt.Sprintf("%s and %s are both given", keyM, keyU), "keep one of the two")
+		return
+	}
+	um, _ := table.FindUnit(metric)
+	uu, _ := table.FindUnit(us)
+	if v, ok := r.number(keyM, lo, hi); ok {
+		*to = v
+	}
+	if v, ok := r.number(keyU, table.Convert(lo, um, uu), table.Convert(hi, um, uu)); ok {
+		*to = table.Convert(v, uu, um)
+	}
+}
+
+func (r *settingsReader) read(s *Settings, today *time.Time) {
+	if v, ok := r.text("units"); ok {
+		switch strings.ToLower(v) {
+		case "us":
+			s.UnitsUS = true
+		case "metric":
+		default:
+			r.add("units", fmt.Sprintf("units %q are not known", oneLine(v)), `write "metric" or "us"`)
+		}
+	}
+	*today = r.date("today")
+	if v, ok := r.number("accept_risk_percent", 0.1, 99); ok {
+		s.AcceptRiskFrac = v / 100
+	}
+	r.pair("reserve", "kg", "lb", 0, mostReserveKg, &s.ReserveKg)
+	r.pair("sugar_bag", "kg", "lb", 0.1, mostBagKg, &s.SugarBagKg)
+	if v, ok := r.text("strength"); ok && !strings.EqualFold(strings.TrimSpace(v), "choose") {
+		st, err := syrup.Parse(v)
+		if err != nil {
+			r.add("strength", oneLine(err.Error()), `or write "choose"`)
+		} else {
+			s.Strength = st
+		}
+	}
+	r.yesNo("protein", &s.ProteinConsidered)
+	s.BeesWantedDate = r.date("bees_wanted_date")
+	bees, hasBees := r.number("bees_wanted", 1, mostBees)
+	if hasBees {
+		s.BeesWantedBees = bees
+	}
+	if seams, ok := r.number("seams_wanted", 0.5, 40); ok {
+		if hasBees {
+			r.add("seams_wanted", "bees_wanted and seams_wanted are both given", "keep one of the two")
+		}
+		s.BeesWantedBees = BeesFromSeams(seams, seamLooseC, Deep).MeanBees
+	}
+	if !math.IsNaN(s.BeesWantedBees) && s.BeesWantedDate.IsZero() {
+		key := "bees_wanted"
+		if !hasBees {
+			key = "seams_wanted"
+		}
+		r.add(key, "bees are wanted, but no day for them is given", "write bees_wanted_date = 2027-05-01, say")
+	}
+	if v, ok := r.whole("springs", 0, mostSprings); ok {
+		s.Springs = v
+	}
+	if v, ok := r.whole("draws", 1, mostDraws); ok {
+		s.Draws = v
+	}
+	if v, ok := r.whole("seed", 0, math.MaxInt32); ok {
+		s.Seed = uint64(v)
+	}
+	r.yesNo("feeding.allow_open", &s.AllowOpenFeeding)
+	rules := &s.Rules
+	r.pair("feeding.solid_only_below", "C", "F", lowestRuleC, highestRuleC, &rules.SolidOnlyBelowC)
+	r.pair("feeding.touching_only_below", "C", "F", lowestRuleC, highestRuleC, &rules.TouchingOnlyBelowC)
+	r.pair("feeding.any_feeder_from", "C", "F", lowestRuleC, highestRuleC, &rules.AnyFeederFromC)
+	if !(rules.SolidOnlyBelowC <= rules.TouchingOnlyBelowC && rules.TouchingOnlyBelowC <= rules.AnyFeederFromC) {
+		r.add("feeding", "the feeding temperatures do not rise", "put them in the order solid_only_below, touching_only_below, any_feeder_from")
+		s.Rules = DefaultRules()
+	}
+}

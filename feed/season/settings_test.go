@@ -1,0 +1,118 @@
+package season_test
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"bloomgap/feed/season"
+	"bloomgap/feed/syrup"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/require"
+)
+
+func TestDefaultSettings(t *testing.T) {
+	s := season.DefaultSettings()
+	require.NoError(t, s.Validate())
+	require.True(t, s.ChooseStrength())
+	bad := s
+	bad.AcceptRiskFrac, bad.ReserveKg, bad.SugarBagKg, bad.Draws, bad.Springs, bad.BeesWantedBees = 0, -1, 0, 0, -1, -5
+	bad.Rules.AnyFeederFromC = -30
+	bad.Strength = syrup.Strength{MassFrac: 2}
+	require.Len(t, strings.Split(bad.Validate().Error(), "\n"), 8, "all that is wrong, each on a line")
+}
+
+func TestSettings(t *testing.T) {
+	files := good()
+	files["settings.toml"] = `
+units = "Metric"
+today = 2027-03-19
+accept_risk_percent = 2.5
+strength = "3:2"
+protein = true
+bees_wanted_date = "2027-05-10"
+seams_wanted = 8
+springs = 0
+draws = 20
+seed = 9
+feeding = { allow_open = true, solid_only_below_c = 3 }
+`
+	s, ps := load(t, files)
+	require.Empty(t, ps)
+	set := s.Settings
+	require.Equal(t, day(3, 19), s.Today)
+	require.Equal(t, 0.025, set.AcceptRiskFrac)
+	require.Equal(t, syrup.ThreeToTwo(), set.Strength)
+	require.True(t, set.ProteinConsidered && set.AllowOpenFeeding)
+	require.Equal(t, day(5, 10), set.BeesWantedDate)
+	require.Equal(t, season.BeesFromSeams(8, 20, season.Deep).MeanBees, set.BeesWantedBees)
+	require.Equal(t, []int{0, 20, 9}, []int{set.Springs, set.Draws, int(set.Seed)})
+	require.Equal(t, season.FeedRules{SolidOnlyBelowC: 3, TouchingOnlyBelowC: 10, AnyFeederFromC: 13}, set.Rules)
+}
+
+func TestBadSettings(t *testing.T) {
+	for _, c := range []struct {
+		name, text string
+		want       []string
+	}{
+		{"not TOML", "units metric\n", []string{`settings.toml:1:7: the settings cannot be read: expected '=' after key; write name = value, with text in quotation marks`}},
+		{"twice", "seed = 1\nseed = 2\n", []string{`settings.toml:2:1: the settings cannot be read: key seed is already defined; write name = value, with text in quotation marks`}},
+		{"unknown and misplaced", "colour = 1\n  sprigns = 3\nallow_open = true\n[feeding]\nseed = 4\n", []string{
+			`settings.toml:1:1: the setting "colour" is not known; remove it, or begin its line with #`,
+			`settings.toml:2:3: the setting "sprigns" is not known; did you mean "springs"?`,
+			`settings.toml:3:1: the setting "allow_open" is not known; it belongs under [feeding]`,
+			`settings.toml:5:1: the setting "feeding.seed" is not known; it belongs above the first heading in brackets`}},
+		{"wrong kinds", "units = 3\nprotein = \"yes\"\nseed = 1.5\nreserve_kg = \"5\"\ntoday = 20.3\n", []string{
+			`settings.toml:1:1: units must be text; put it in quotation marks`,
+			`settings.toml:2:1: protein must be true or false; write true or false without quotation marks`,
+			`settings.toml:3:1: seed must be a whole number; write it without decimals`,
+			`settings.toml:4:1: reserve_kg must be a number; write it without quotation marks`,
+			`settings.toml:5:1: today is not a date; write year-month-day without quotation marks, such as 2027-03-20`}},
+		{"out of range", "accept_risk_percent = 0\nreserve_lb = 500\ndraws = 0\nsugar_bag_kg = nan\n", []string{
+			`settings.toml:1:1: accept_risk_percent = 0 is not possible: it must lie from 0.1 to 99; correct it`,
+			`settings.toml:2:1: reserve_lb = 500 is not possible: it must lie from 0 to 132.3; correct it`,
+			`settings.toml:3:1: draws = 0 is not possible: it must lie from 1 to 1000; correct it`,
+			`settings.toml:4:1: sugar_bag_kg = NaN is not possible: it must lie from 0.1 to 1500; correct it`}},
+		{"words", "units = \"imperial\"\nstrength = \"thick\"\n", []string{
+			`settings.toml:1:1: units "imperial" are not known; write "metric" or "us"`,
+			`settings.toml:2:1: "thick" is not a syrup strength; write sugar:water by weight such as 3:2, a percentage such as 60%, or 2:1 by volume; or write "choose"`}},
+		{"both units", "reserve_kg = 5\nreserve_lb = 11\n", []string{`settings.toml:2:1: reserve_kg and reserve_lb are both given; keep one of the two`}},
+		{"bees without a day", "bees_wanted = 9000\n", []string{`settings.toml:1:1: bees are wanted, but no day for them is given; write bees_wanted_date = 2027-05-01, say`}},
+		{"temperatures out of order", "\n[feeding]\nsolid_only_below_c = 12\n", []string{
+			`settings.toml:2:2: the feeding temperatures do not rise; put them in the order solid_only_below, touching_only_below, any_feeder_from`}},
+	} {
+		files := good()
+		files["settings.toml"] = c.text
+		_, ps := load(t, files)
+		require.Empty(t, cmp.Diff(c.want, ps), c.name)
+	}
+}
+
+func FuzzSettings(f *testing.F) {
+	f.Add("units = \"us\"\nreserve_lb = 5\n[feeding]\nallow_open = true\n")
+	f.Add("feeding = {any_feeder_from_f = 1e9}\na.b.c = [1, {x = 2}]\n")
+	f.Add("today = 2027-03-20T10:00:00Z\n[[feeding]]\nx = 1\n")
+	dir := folder(f, good())
+	f.Fuzz(func(t *testing.T, text string) {
+		if err := os.WriteFile(filepath.Join(dir, "settings.toml"), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		s, ps := season.Load(dir, today)
+		for _, p := range ps {
+			if strings.ContainsAny(p.Message+p.Fix, "\n\r") {
+				t.Fatalf("a problem must be one line: %q", p.String())
+			}
+		}
+		if ps.Err() == nil {
+			if err := s.Settings.Validate(); err != nil {
+				t.Fatalf("%q was accepted: %v", text, err)
+			}
+			if math.IsNaN(s.Settings.ReserveKg) || s.Today.IsZero() {
+				t.Fatalf("%q: %+v", text, s.Settings)
+			}
+		}
+	})
+}
