@@ -70,7 +70,7 @@ func Forcing(days []forage.Day, p *Params) []ForceDay {
 		}
 		flightShare := math.Min(1, d.ForagingH/p.FullFlightH)
 		f := ForceDay{
-			HeatKg:  86400 / (p.EnergyMJPerKg * 1e6) * math.Max(0.4, 1-p.ContractionPerK*below),
+			HeatKg:  86400 / (p.EnergyMJPerKg * 1e6) / (1 + p.ContractionPerK*below),
 			MeanC:   mean,
 			SmoothC: smooth,
 			Season:  season,

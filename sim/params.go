@@ -55,6 +55,7 @@ type Params struct {
 	ForagerRestLoss    float64 // loss per day without flight
 	WinterForagerShare float64
 	FullFlightH        float64
+	IdleFlightShare    float64 // flight while nothing blooms, share of foraging
 
 	// Forage
 	PollenMgPerH      float64

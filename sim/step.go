@@ -56,6 +56,8 @@ type Outcome struct {
 	SupplementG float64 // supplement eaten
 	FeederKg    float64 // syrup never taken up, as stores
 	FillsUsed   int     // fills given before nectar
+	// NeedKgPerDay is the stores needed a day until nectar.
+	NeedKgPerDay float64
 }
 
 // Books are the stores of a run, kg of ripe stores: StartKg + FedKg + NectarKg =
@@ -77,6 +79,12 @@ type Path struct {
 	Bees, WinterBees, HouseBees, ForagerNum []float64 // bees
 	BroodCells, Laid, Emerged               []float64 // cells, cells a day, bees a day
 	PollenG                                 []float64 // g
+}
+
+// WeightKg is what a balance shows of the parts that change, on day i: stores,
+// feed, bee bread, brood and bees, kg.
+func (p *Path) WeightKg(i int, beeMassG float64) float64 {
+	return p.StoresKg[i] + p.FeederKg[i] + (p.PollenG[i]+p.BroodCells[i]*broodCellG+p.Bees[i]*beeMassG)/1000
 }
 
 func (p *Path) reset() {
@@ -191,7 +199,7 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 	out := Outcome{StarveDay: -1, ReserveDay: -1, ShortKg: math.Inf(-1), LeastKg: math.Inf(1), LeastFedKg: math.Inf(1)}
 	out.Books.StartKg = stores
 	var eaten, nectarIn, fed, lost float64
-	settled := math.MaxInt
+	settled, needed := math.MaxInt, 0.0
 
 	nextCheck, checkDay := 0, math.MaxInt
 	if len(r.Checks) > 0 {
@@ -208,7 +216,9 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 
 		// Food that comes in.
 		force := foragers + p.WinterForagerShare*winter
+		flying := p.IdleFlightShare
 		if t >= sp.PollenDay {
+			flying = 1
 			pollen += force * d.FlightH * pollenGPerH * math.Min(1, float64(t+1-sp.PollenDay)*ramp)
 			offer := p.EarlyNectarShare
 			if t >= sp.BloomDay {
@@ -236,7 +246,7 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 		need := heatFactor*d.HeatKg*math.Sqrt(bees)*math.Max(0, core-d.MeanC) +
 			larvae*kgPerLarvaDay +
 			bees*kgPerBeeAwake*d.Awake +
-			force*kgPerFlightH*d.FlightH
+			force*kgPerFlightH*d.FlightH*flying
 		eaten += need
 		rest := need
 		if solid > 0 {
@@ -261,6 +271,7 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 			if there < reserveKg && out.ReserveDay < 0 {
 				out.ReserveDay = t
 			}
+			needed = eaten
 		} else if t == sp.NectarDay {
 			out.NectarKg = there
 		}
@@ -323,14 +334,14 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 		sealed += sealing*p.SealShare - leaving*p.HatchShare*p.SealShare
 
 		// Bees.
-		winter -= winter * math.Min(1, p.WinterLossPerDay+p.NursingLoss*larvaePerBee+p.WinterFlightLoss*d.Flight)
+		winter -= winter * math.Min(1, p.WinterLossPerDay+p.NursingLoss*larvaePerBee+p.WinterFlightLoss*d.Flight*flying)
 		winter += emerged * d.Autumn
 		joined := emerged * (1 - d.Autumn)
 		house[now] = joined
 		ripe := house[now-houseDays] * houseSurvive
 		young += joined - ripe - young*p.HouseLossPerDay
 		recruits := old * math.Max(0, p.RecruitPerDay-p.RecruitInhibition*foragers/math.Max(bees, 1))
-		foragers += recruits - foragers*(p.ForagerFlightLoss*d.Flight+p.ForagerRestLoss)
+		foragers += recruits - foragers*(p.ForagerFlightLoss*d.Flight*flying+p.ForagerRestLoss)
 		old += ripe - recruits - old*p.HouseLossPerDay
 
 		if t == sp.BloomDay {
@@ -361,6 +372,7 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 	}
 	out.EndBees = winter + young + old + foragers
 	out.FeederKg = feeder
+	out.NeedKgPerDay = needed / math.Max(1, float64(min(sp.NectarDay, days)))
 	there := stores + solid
 	if days <= sp.NectarDay {
 		out.NectarKg = there
