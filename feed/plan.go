@@ -40,6 +40,7 @@ type Fill struct {
 	Date    time.Time
 	SyrupL  float64 // litres of syrup; 0 for none
 	SugarKg float64 // sugar in that syrup
+	WaterL  float64 // water in that syrup
 	SolidKg float64 // sugar given solid; 0 for none
 	// OnlyIfNoNectar marks a fill that at least half the springs no longer need.
 	OnlyIfNoNectar bool
@@ -73,6 +74,7 @@ type Protein struct {
 	WindowTo     time.Time // last day
 	LeadDays     Range     // days from putting it on to its greatest effect on foragers
 	Advice       string    // plain words
+	Fills        []Fill    // the plan with the extra syrup; empty when neither needs feed
 }
 
 // Surety is how sure the verdict is and whether weighing the hive would change

@@ -23,3 +23,7 @@ func NewDay(calendar time.Time, tminC, tmaxC, precipMm, latDeg float64, origin O
 		Origin:     origin,
 	}
 }
+
+// CanFly tells whether bees can leave the hive at all that day: the day has at
+// least flight.FlyingDayH hours warm and dry enough.
+func (d Day) CanFly() bool { return d.CleansingH >= flight.FlyingDayH }

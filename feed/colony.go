@@ -1,0 +1,421 @@
+package feed
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"bloomgap/feed/season"
+	"bloomgap/feed/syrup"
+	"bloomgap/sim"
+)
+
+// worker plans colonies one after another with its own scratch.
+type worker struct {
+	p      *Planner
+	runner sim.Runner
+	c      sim.Case
+	path   sim.Path
+	alone  armRuns
+	protein,
+	fed armRuns
+	sorted []float64
+}
+
+func newWorker(p *Planner) *worker { return &worker{p: p} }
+
+// armRuns is what the members of one treatment came to.
+type armRuns struct {
+	starve, reserve, nectar []int
+	short, leastFed         []float64 // kg
+	bloomBees, readBees     []float64
+	startKg, startBees      []float64
+	eatenPerDay             []float64 // kg
+	feederKg                []float64
+	fillsUsed               []int
+	supplementG             []float64
+	checks                  [][]sim.Check // by visit, then member
+}
+
+func (a *armRuns) reset(members, checks int) {
+	ints := func(s *[]int) { *s = resize(*s, members) }
+	floats := func(s *[]float64) { *s = resize(*s, members) }
+	ints(&a.starve)
+	ints(&a.reserve)
+	ints(&a.nectar)
+	ints(&a.fillsUsed)
+	for _, s := range []*[]float64{&a.short, &a.leastFed, &a.bloomBees, &a.readBees, &a.startKg, &a.startBees, &a.eatenPerDay, &a.feederKg, &a.supplementG} {
+		floats(s)
+	}
+	for len(a.checks) < checks {
+		a.checks = append(a.checks, nil)
+	}
+	a.checks = a.checks[:checks]
+	for k := range a.checks {
+		a.checks[k] = resize(a.checks[k], members)
+	}
+}
+
+func resize[T any](s []T, n int) []T {
+	if cap(s) < n {
+		grown := make([]T, n, n+n/2)
+		copy(grown, s)
+		return grown
+	}
+	return s[:n]
+}
+
+// subject is a colony in its yard, ready to run.
+type subject struct {
+	y         *yardWork
+	col       *season.Colony
+	obs       *season.Observation
+	seen      sim.Seen
+	key       sim.Key
+	first     int // day of the outlook on which its runs begin
+	stores    season.StoresEstimate
+	drawer    *sim.Drawer
+	reserveKg float64
+}
+
+// run runs one treatment over members [from, to) of a colony.
+func (w *worker) run(s *subject, a *armRuns, from, to int, care *sim.Care, checks []int) {
+	a.reset(to, len(checks))
+	w.runner.Checks = w.runner.Checks[:0]
+	for _, day := range checks {
+		w.runner.Checks = append(w.runner.Checks, sim.Check{Day: day - s.first})
+	}
+	for m := from; m < to; m++ {
+		s.drawer.Case(s.key, &s.seen, m, &w.c)
+		w.keep(s, a, m, care)
+	}
+	w.runner.Checks = w.runner.Checks[:0]
+}
+
+func (w *worker) keep(s *subject, a *armRuns, m int, care *sim.Care) {
+	c := &w.c
+	o := w.runner.Run(&c.Params, c.Forcing, c.Start, c.Span, care, s.reserveKg, nil)
+	a.starve[m], a.reserve[m], a.nectar[m] = o.StarveDay, o.ReserveDay, c.Span.NectarDay
+	a.short[m], a.leastFed[m] = o.ShortKg, o.LeastFedKg
+	a.bloomBees[m], a.readBees[m] = o.BloomBees, o.ReadBees
+	a.startKg[m], a.startBees[m] = c.Start.StoresKg, c.Start.Bees
+	a.eatenPerDay[m] = o.NeedKgPerDay
+	a.feederKg[m], a.fillsUsed[m], a.supplementG[m] = o.FeederKg, o.FillsUsed, o.SupplementG
+	for k := range w.runner.Checks {
+		a.checks[k][m] = w.runner.Checks[k]
+	}
+}
+
+// takeUpLagDays is how long a fill may take to become stores the colony lives
+// on: each visit's fill must last to that many days after the next, d, 2-7, own
+// judgement.
+const takeUpLagDays = 4
+
+// weakBees is the size under which the figures behind the model end, bees.
+const weakBees = 2000
+
+func (w *worker) plan(y *yardWork, col *season.Colony) ColonyPlan {
+	out := ColonyPlan{Yard: y.yard.Name, Colony: col.Name, Boxes: col.Boxes, Line: col.Line,
+		Bloom: y.facts.bloom, Nectar: y.facts.nectar, NonFlying: y.facts.nonFlying, ColdSpell: y.facts.coldSpell,
+		Surety: Surety{NeedGrossKg: math.NaN()}, Strength: w.p.season.Settings.Strength}
+	if obs := col.Last(); obs != nil {
+		out.SeenOn = obs.Date
+	}
+	if !col.Alive {
+		out.Verdict = Clear
+		out.Reason = "Dead. Close the entrance now and clear it before flying weather, or it will be robbed out; look for foulbrood before any comb is used again."
+		return out
+	}
+	s := w.subject(y, col)
+	if s == nil {
+		out.Verdict = Watch
+		out.Reason = "Nothing was written down for this colony. Look at it at the next visit."
+		out.Warnings = append(out.Warnings, "no observation")
+		return out
+	}
+	members := w.leftAlone(s)
+	out.Members = members
+	w.judge(s, &out, members)
+	if w.p.opt.Protein {
+		w.run(s, &w.protein, 0, members, &sim.Care{Supplement: true, SupplementFrom: y.proteinDay() - s.first}, s.checkDays())
+	}
+	if out.Verdict == Feed {
+		w.schedule(s, &out, members)
+	}
+	w.addDemand(&out)
+	if w.p.opt.Protein {
+		w.weighProtein(s, &out, members)
+	}
+	w.weigh(s, &out, members)
+	out.Reason = reason(s, &out, w)
+	out.Warnings = append(out.Warnings, s.warnings(&out)...)
+	return out
+}
+
+// subject turns what was seen into spreads; nil when nothing was.
+func (w *worker) subject(y *yardWork, col *season.Colony) *subject {
+	obs := telling(col)
+	if obs == nil {
+		return nil
+	}
+	o := y.weather.Outlook
+	bees := col.Bees(obs)
+	mu, sd := bees.LogParams()
+	stores := col.Stores(obs, bees.MeanBees, obs.BroodFrames, y.yard.Tares)
+	s := &subject{y: y, col: col, obs: obs, stores: stores, drawer: sim.NewDrawer(y.place),
+		key: sim.KeyOf("colony", y.yard.Name, col.Name), reserveKg: w.p.season.Settings.ReserveKg}
+	s.seen = sim.Seen{
+		Day: o.Day(obs.Date), BeesLogMu: mu, BeesLogSD: sd,
+		BroodCells: math.NaN(), BroodLogSD: seenBroodLogSD,
+		StoresKg: stores.MeanKg, StoresSDKg: stores.SDKg, StoresMin: stores.MinKg, StoresMax: stores.MaxKg,
+		Wrapped: col.Insulated,
+	}
+	if !math.IsNaN(obs.BroodFrames) {
+		s.seen.BroodCells = season.BroodCells(obs.BroodFrames, col.MainKind())
+	}
+	s.first = s.seen.Day + 1
+	return s
+}
+
+// seenBroodLogSD is how far off a count of brood combs is, natural logarithm,
+// 0.15-0.5, own judgement: combs are seldom full on both sides.
+const seenBroodLogSD = 0.3
+
+// telling is the observation a plan starts from: the last one that says
+// something of food, or else the last one.
+func telling(col *season.Colony) *season.Observation {
+	for i := len(col.Observations) - 1; i >= 0; i-- {
+		if col.Observations[i].Food.Kind != season.FoodUnknown {
+			return &col.Observations[i]
+		}
+	}
+	return col.Last()
+}
+
+// checkDays are the days to which the fill of each visit must last, and first
+// the day of the first visit, to which no fill can help.
+func (s *subject) checkDays() []int {
+	days := make([]int, 0, len(s.y.visits)+1)
+	days = append(days, s.y.visits[0].day+1)
+	for k := range s.y.visits {
+		if k+1 < len(s.y.visits) {
+			days = append(days, s.y.visits[k+1].day+takeUpLagDays)
+		} else {
+			days = append(days, math.MaxInt32)
+		}
+	}
+	return days
+}
+
+// leftAlone runs a colony that nobody feeds, on more members when its risk lies
+// near the line.
+func (w *worker) leftAlone(s *subject) int {
+	members := w.p.opt.Members
+	most := members * w.p.opt.MostFactor
+	checks := s.checkDays()
+	w.run(s, &w.alone, 0, members, &sim.Care{}, checks)
+	for members < most {
+		r := riskOf(count(w.alone.starve[:members]), members)
+		if math.Abs(r.Frac-w.p.season.Settings.AcceptRiskFrac) > nearLineErrors*r.ErrFrac {
+			break
+		}
+		more := min(2*members, most)
+		w.run(s, &w.alone, members, more, &sim.Care{}, checks)
+		members = more
+	}
+	return members
+}
+
+// nearLineErrors is how many standard errors from the accepted risk a colony is
+// settled, 1, 2-4, own judgement.
+const nearLineErrors = 3
+
+func count(days []int) int {
+	n := 0
+	for _, d := range days {
+		if d >= 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// judge fills in what the run left alone says.
+func (w *worker) judge(s *subject, out *ColonyPlan, members int) {
+	a := &w.alone
+	set := &w.p.season.Settings
+	o := s.y.weather.Outlook
+	out.StoresKg = w.rangeOf(a.startKg[:members])
+	out.Bees = w.rangeOf(a.startBees[:members])
+	out.Risk = riskOf(count(a.starve[:members]), members)
+	out.key = uint64(s.key)
+
+	out.RiskByWeek = make([]float64, len(s.y.weeks))
+	for i, day := range s.y.weeks {
+		n := 0
+		for _, d := range a.starve[:members] {
+			if d >= 0 && d+s.first <= day {
+				n++
+			}
+		}
+		out.RiskByWeek[i] = float64(n) / float64(members)
+	}
+	passed := 0
+	w.sorted = w.sorted[:0]
+	for _, d := range a.reserve[:members] {
+		w.sorted = append(w.sorted, neverAsInf(d))
+		if d >= 0 {
+			passed++
+		}
+	}
+	if day := quantile(w.sorted, 0.5); !math.IsInf(day, 1) {
+		out.ReserveDate = o.Date(int(day) + s.first)
+	}
+	w.sorted = w.sorted[:0]
+	for _, d := range a.starve[:members] {
+		w.sorted = append(w.sorted, neverAsInf(d))
+	}
+	if day := quantile(w.sorted, set.AcceptRiskFrac); out.Risk.Frac > set.AcceptRiskFrac && !math.IsInf(day, 1) {
+		out.StarveDate = o.Date(int(day) + s.first)
+	}
+	w.sorted = w.sorted[:0]
+	for m, b := range a.bloomBees[:members] {
+		if a.starve[m] < 0 {
+			w.sorted = append(w.sorted, b)
+		}
+	}
+	out.BloomBees = w.rangeOf(w.sorted)
+	switch {
+	case out.Risk.Frac > set.AcceptRiskFrac:
+		out.Verdict = Feed
+	case out.Risk.Frac > set.AcceptRiskFrac*watchShare || 2*passed > members:
+		out.Verdict = Watch
+	default:
+		out.Verdict = Leave
+	}
+}
+
+// watchShare of the accepted risk is where a colony wants another look, 1,
+// 0.1-0.5, own judgement.
+const watchShare = 0.3
+
+func neverAsInf(day int) float64 {
+	if day < 0 {
+		return math.Inf(1)
+	}
+	return float64(day)
+}
+
+// rangeOf is rangeOf without disturbing x.
+func (w *worker) rangeOf(x []float64) Range {
+	w.sorted = append(w.sorted[:0], x...)
+	return rangeOf(w.sorted)
+}
+
+// weigh tells whether a scale would change the verdict: what the risk would be
+// if the hive held what the lightest and the heaviest third of its spread hold.
+func (w *worker) weigh(s *subject, out *ColonyPlan, members int) {
+	a := &w.alone
+	accept := w.p.season.Settings.AcceptRiskFrac
+	u := &out.Surety
+	w.sorted = append(w.sorted[:0], a.startKg[:members]...)
+	low, high := quantile(w.sorted, 1.0/3), quantile(w.sorted, 2.0/3)
+	var n, starved [2]int
+	for m := range members {
+		i := -1
+		if a.startKg[m] <= low {
+			i = 0
+		} else if a.startKg[m] > high {
+			i = 1
+		}
+		if i >= 0 {
+			n[i]++
+			if a.starve[m] >= 0 {
+				starved[i]++
+			}
+		}
+	}
+	share := func(i int) float64 { return float64(starved[i]) / math.Max(1, float64(n[i])) }
+	u.RiskIfLightly, u.RiskIfHeavily = share(0), share(1)
+
+	w.sorted = w.sorted[:0]
+	for m := range members {
+		w.sorted = append(w.sorted, a.startKg[m]+a.short[m])
+	}
+	u.NeedStoresKg = math.Max(0, quantile(w.sorted, 1-accept))
+	if !math.IsNaN(s.stores.TareKg) {
+		u.NeedGrossKg = s.stores.TareKg + u.NeedStoresKg + notFoodKg(s, out)
+	} else if tareKg, _ := s.col.TareKg(s.y.yard.Tares); tareKg > 0 {
+		u.NeedGrossKg = tareKg + u.NeedStoresKg + notFoodKg(s, out)
+	}
+	u.WeighFirst = (u.RiskIfLightly > accept) != (u.RiskIfHeavily > accept) &&
+		s.obs.Food.Kind != season.FoodGross && s.obs.Food.Kind != season.FoodLiftBoth
+}
+
+// notFoodKg is what bees, brood and bee bread of a colony weigh: what the
+// season's own estimate takes off a weight, with these bees.
+func notFoodKg(s *subject, out *ColonyPlan) float64 {
+	const weightKg = 100.0 // any weight above the tare will do
+	obs := *s.obs
+	obs.Food = season.Food{Kind: season.FoodGross, GrossKg: weightKg}
+	e := s.col.Stores(&obs, out.Bees.P50, s.obs.BroodFrames, s.y.yard.Tares)
+	return weightKg - e.TareKg - e.MeanKg
+}
+
+// warnings are what can be lived with but should be known.
+func (s *subject) warnings(out *ColonyPlan) []string {
+	var ws []string
+	if out.Bees.P50 < weakBees {
+		ws = append(ws, fmt.Sprintf("a cluster of about %.0f bees is smaller than the figures behind the heat balance: cold, not hunger, may decide; think of uniting it once it is known to be healthy", out.Bees.P50))
+	}
+	if math.IsNaN(s.obs.BroodFrames) {
+		ws = append(ws, "brood was not looked at; it is reckoned from the season")
+	}
+	if math.IsNaN(s.obs.SeamsOfBees) {
+		ws = append(ws, "no seams of bees given; any size from a nucleus to a strong colony is reckoned with")
+	}
+	if s.obs.Food.Kind == season.FoodUnknown {
+		ws = append(ws, "nothing is known of its food; weigh or heft it")
+	}
+	if out.TooLate {
+		ws = append(ws, "the next visit is too late for some springs: go before "+s.y.visits[0].date.Format("2 January"))
+	}
+	return ws
+}
+
+// chosenStrength is the syrup to mix: the one set, or 3:2 while the days after
+// the first fill are too cold to keep a 2:1 clear, else 2:1. Thin syrup is
+// never chosen for a rescue: there is more water to drive off.
+func chosenStrength(set *season.Settings, v *visit) syrup.Strength {
+	if !set.ChooseStrength() {
+		return set.Strength
+	}
+	thick := syrup.TwoToOne()
+	if clearFromC, can := syrup.SaturatedBelowC(thick); can && v.meanC < clearFromC {
+		return syrup.ThreeToTwo()
+	}
+	return thick
+}
+
+// proteinDay is the day of the outlook on which the supplement goes on in the
+// comparison: for a wanted day the middle of the common lead before it, and
+// never before the first visit; else the first visit.
+func (y *yardWork) proteinDay() int {
+	day := y.visits[0].day
+	if wanted := y.planner.season.Settings.BeesWantedDate; !wanted.IsZero() {
+		day = max(day, y.weather.Outlook.Day(wanted)-commonLeadDays)
+	}
+	return day
+}
+
+// commonLeadDays is the middle of the 4-6 weeks before bees are wanted at which
+// a supplement goes on, d, 28-42, common practice.
+const commonLeadDays = 35
+
+func visitDates(vs []visit) []time.Time {
+	out := make([]time.Time, len(vs))
+	for i := range vs {
+		out[i] = vs[i].date
+	}
+	return out
+}

@@ -1,0 +1,194 @@
+package feed
+
+import (
+	"fmt"
+	"math"
+
+	"bloomgap/sim"
+)
+
+// detailMembers are the members behind a colony's day-by-day picture, 100-2000,
+// own judgement: enough for an 80 % band.
+const detailMembers = 400
+
+// Detail runs a planned colony again day by day for its charts, on the same
+// draws as its plan. It is for colonies that are alive and were looked at; for
+// others it returns false.
+func (p *Planner) Detail(c *ColonyPlan) (Detail, bool, error) {
+	for _, y := range p.yards {
+		if y.yard.Name != c.Yard {
+			continue
+		}
+		for _, col := range y.colonies {
+			if col.Name == c.Colony {
+				if err := y.reopen(); err != nil {
+					return Detail{}, false, err
+				}
+				w := newWorker(p)
+				if !col.Alive {
+					return Detail{}, false, nil
+				}
+				s := w.subject(y, col)
+				if s == nil {
+					return Detail{}, false, nil
+				}
+				return w.detail(s, c), true, nil
+			}
+		}
+	}
+	return Detail{}, false, fmt.Errorf("there is no colony %s in yard %s", c.Colony, c.Yard)
+}
+
+// reopen makes a place again that was dropped after planning.
+func (y *yardWork) reopen() error {
+	if err := y.open(); err != nil {
+		return err
+	}
+	y.again.Lock()
+	defer y.again.Unlock()
+	if y.place == nil {
+		y.makePlace()
+	}
+	return nil
+}
+
+// arm is a treatment day by day.
+type arm struct {
+	care   sim.Care
+	stores [][]float64 // by day, then member; nil when not wanted
+	bees   [][]float64
+	brood  [][]float64
+	forage []float64 // sum over members
+	dead   []float64 // members starved by that day
+}
+
+func newArm(care sim.Care, days, members int) *arm {
+	a := &arm{care: care, forage: make([]float64, days), dead: make([]float64, days)}
+	for _, s := range []*[][]float64{&a.stores, &a.bees, &a.brood} {
+		*s = make([][]float64, days)
+		for d := range *s {
+			(*s)[d] = make([]float64, 0, members)
+		}
+	}
+	return a
+}
+
+func (w *worker) detail(s *subject, c *ColonyPlan) Detail {
+	y, o := s.y, s.y.weather.Outlook
+	set := &w.p.season.Settings
+	n := min(detailMembers, w.p.opt.Members*w.p.opt.MostFactor)
+	lastDay := o.Day(y.facts.nectar.P90) + 14
+	if !set.BeesWantedDate.IsZero() {
+		lastDay = max(lastDay, o.Day(set.BeesWantedDate)+7)
+	}
+	lastDay = min(lastDay, len(o.Springs[0].Days)-1)
+	days := lastDay - s.first + 1
+
+	alone := newArm(sim.Care{}, days, n)
+	arms := []*arm{alone}
+	var fed, protein, proteinFed *arm
+	fills := w.planFills(s, c)
+	if len(fills) > 0 {
+		fed = newArm(sim.Care{Fills: fills}, days, n)
+		arms = append(arms, fed)
+	}
+	if c.Protein.Considered {
+		on := o.Day(c.Protein.From) - s.first
+		protein = newArm(sim.Care{Supplement: true, SupplementFrom: on}, days, n)
+		arms = append(arms, protein)
+		if extra := w.planFills(s, &ColonyPlan{Fills: c.Protein.Fills, Strength: c.Strength, Choice: c.Choice}); len(extra) > 0 {
+			proteinFed = newArm(sim.Care{Supplement: true, SupplementFrom: on, Fills: extra}, days, n)
+			arms = append(arms, proteinFed)
+		}
+	}
+	bloom, nectar := make([]float64, days), make([]float64, days)
+	for m := range n {
+		s.drawer.Case(s.key, &s.seen, m, &w.c)
+		cs := &w.c
+		for d := range days {
+			if d >= cs.Span.BloomDay {
+				bloom[d]++
+			}
+			if d >= cs.Span.NectarDay {
+				nectar[d]++
+			}
+		}
+		span := cs.Span
+		span.Days = min(days, len(cs.Forcing))
+		for _, a := range arms {
+			out := w.runner.Run(&cs.Params, cs.Forcing, cs.Start, span, &a.care, s.reserveKg, &w.path)
+			a.add(&w.path, out.StarveDay)
+		}
+	}
+	det := Detail{Yard: c.Yard, Colony: c.Colony, ReserveKg: s.reserveKg, Fills: c.Fills, Visits: visitDates(y.visits),
+		BloomFrac: over(bloom, n), NectarFrac: over(nectar, n),
+		StoresAlone: band(alone.stores), RiskAlone: over(alone.dead, n), Bees: band(alone.bees), Brood: band(alone.brood)}
+	for d := range days {
+		det.Dates = append(det.Dates, o.Date(s.first+d))
+	}
+	if fed != nil {
+		det.StoresFed, det.RiskFed = band(fed.stores), over(fed.dead, n)
+	}
+	if protein != nil {
+		det.RiskProtein = over(protein.dead, n)
+		det.BeesProtein, det.BroodProtein = band(protein.bees), band(protein.brood)
+		det.ForagersExtra = over(difference(protein.forage, alone.forage), n)
+	}
+	if proteinFed != nil {
+		det.RiskProtFed = over(proteinFed.dead, n)
+	}
+	return det
+}
+
+func (a *arm) add(p *sim.Path, starve int) {
+	for d := range p.StoresKg {
+		if starve >= 0 && d >= starve {
+			a.dead[d]++
+		}
+		a.stores[d] = append(a.stores[d], math.Max(0, p.StoresKg[d]))
+		a.bees[d] = append(a.bees[d], p.Bees[d])
+		a.brood[d] = append(a.brood[d], p.BroodCells[d])
+		a.forage[d] += p.ForagerNum[d]
+	}
+}
+
+// planFills are the fills of a plan as the model takes them.
+func (w *worker) planFills(s *subject, c *ColonyPlan) []sim.Fill {
+	lots := make([]lot, len(s.y.visits))
+	for _, f := range c.Fills {
+		for k := range s.y.visits {
+			if s.y.visits[k].date.Equal(f.Date) {
+				lots[k] = lot{syrupL: f.SyrupL, solidKg: f.SolidKg}
+			}
+		}
+	}
+	return w.fills(s, lots, c.strengthOr(), wayNamed(c.Choice.Way))
+}
+
+// wayNamed finds a way by its name; solid feed and none have no syrup to touch.
+func wayNamed(name string) way {
+	for _, wy := range ways() {
+		if wy.name == name {
+			return wy
+		}
+	}
+	return way{}
+}
+
+func over(sums []float64, n int) []float64 {
+	out := make([]float64, len(sums))
+	for i, v := range sums {
+		out[i] = v / float64(n)
+	}
+	return out
+}
+
+func band(byDay [][]float64) Band {
+	n := len(byDay)
+	b := Band{P10: make([]float64, n), P25: make([]float64, n), P50: make([]float64, n), P75: make([]float64, n), P90: make([]float64, n)}
+	for d, x := range byDay {
+		b.P10[d], b.P25[d], b.P50[d] = quantile(x, 0.1), quantile(x, 0.25), quantile(x, 0.5)
+		b.P75[d], b.P90[d] = quantile(x, 0.75), quantile(x, 0.9)
+	}
+	return b
+}

@@ -1,0 +1,263 @@
+package feed
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"bloomgap/feed/season"
+)
+
+// addDemand works out what a colony's schedule uses in each of the members that
+// all colonies share.
+func (w *worker) addDemand(out *ColonyPlan) {
+	if len(out.Fills) == 0 {
+		return
+	}
+	n := w.p.opt.Members
+	out.demand.grow(n)
+	for m := range n {
+		for _, f := range out.Fills[:w.fed.fillsUsed[m]] {
+			out.demand.syrupML[m] += int64(math.Round(1000 * f.SyrupL))
+			out.demand.waterML[m] += int64(math.Round(1000 * f.WaterL))
+			out.demand.sugarG[m] += int64(math.Round(1000 * f.SugarKg))
+			out.demand.solidG[m] += int64(math.Round(1000 * f.SolidKg))
+		}
+	}
+}
+
+// add sums another demand into d.
+func (d *demand) add(other *demand, members int) {
+	if d.syrupML == nil {
+		d.grow(members)
+	}
+	for m := range other.syrupML {
+		d.syrupML[m] += other.syrupML[m]
+		d.waterML[m] += other.waterML[m]
+		d.sugarG[m] += other.sugarG[m]
+		d.solidG[m] += other.solidG[m]
+	}
+}
+
+// order turns a summed demand into what to buy.
+func (d *demand) order(colonies int, bagKg float64) Order {
+	o := Order{Colonies: colonies, BagKg: bagKg}
+	if d.syrupML == nil {
+		return o
+	}
+	amount := func(value func(m int) float64) Amount {
+		x := make([]float64, len(d.syrupML))
+		for m := range x {
+			x[m] = value(m)
+		}
+		return Amount{P50: quantile(x, 0.5), P90: quantile(x, 0.9)}
+	}
+	syrupL := func(m int) float64 { return float64(d.syrupML[m]) / 1000 }
+	sugarKg := func(m int) float64 { return float64(d.sugarG[m]) / 1000 }
+	solidKg := func(m int) float64 { return float64(d.solidG[m]) / 1000 }
+	allKg := func(m int) float64 { return float64(d.sugarG[m]+d.solidG[m]) / 1000 }
+	o.SyrupL, o.SyrupSugarKg, o.SolidKg, o.SugarKg = amount(syrupL), amount(sugarKg), amount(solidKg), amount(allKg)
+	o.WaterL = amount(func(m int) float64 { return float64(d.waterML[m]) / 1000 })
+	o.SugarBags = Amount{P50: math.Ceil(o.SugarKg.P50 / bagKg), P90: math.Ceil(o.SugarKg.P90 / bagKg)}
+	return o
+}
+
+// gather puts the plans of all yards together.
+func (p *Planner) gather() *Plan {
+	set := &p.season.Settings
+	out := &Plan{Season: p.season, Today: p.season.Today, Members: p.opt.Members, Seed: set.Seed,
+		Invented: p.season.Invented, Cautions: Cautions(), Left: LeftOut(), AcceptPct: 100 * set.AcceptRiskFrac}
+	for _, y := range p.yards {
+		out.Colonies = append(out.Colonies, y.plans...)
+	}
+	sortByUrgency(out.Colonies)
+	p.shareGear(out.Colonies)
+
+	var all demand
+	for _, y := range p.yards {
+		yp := YardPlan{Name: y.yard.Name, LatDeg: y.yard.LatDeg, LonDeg: y.yard.LonDeg,
+			Bloom: y.facts.bloom, Nectar: y.facts.nectar, NonFlying: y.facts.nonFlying,
+			Weather: y.weather.Words, Warnings: y.weather.Warnings, Years: y.facts.years}
+		for _, day := range y.weeks {
+			yp.WeekDates = append(yp.WeekDates, y.weather.Outlook.Date(day))
+		}
+		var sum demand
+		var mine []*ColonyPlan
+		for i := range out.Colonies {
+			c := &out.Colonies[i]
+			if c.Yard != y.yard.Name {
+				continue
+			}
+			mine = append(mine, c)
+			switch c.Verdict {
+			case Feed:
+				yp.Feed++
+				sum.add(&c.demand, p.opt.Members)
+			case Watch:
+				yp.Watch++
+			case Leave:
+				yp.Leave++
+			case Clear:
+				yp.Dead = append(yp.Dead, c.Colony)
+			}
+		}
+		yp.Order = sum.order(yp.Feed, set.SugarBagKg)
+		yp.Order.Gear = gear(mine, p.season, y.yard.Name)
+		yp.Visits = y.calendar(mine)
+		all.add(&sum, p.opt.Members)
+		out.Yards = append(out.Yards, yp)
+	}
+	fed := 0
+	every := make([]*ColonyPlan, len(out.Colonies))
+	for i := range out.Colonies {
+		every[i] = &out.Colonies[i]
+		if out.Colonies[i].Verdict == Feed {
+			fed++
+		}
+	}
+	out.Order = all.order(fed, set.SugarBagKg)
+	out.Order.Gear = gear(every, p.season, "")
+	if set.AllowOpenFeeding {
+		out.Warnings = append(out.Warnings, "open feeding was allowed in the settings and is not planned: it does nothing on days without flight, feeds strangers and the strong, starts robbing and spreads disease")
+	}
+	return out
+}
+
+// sortByUrgency puts colonies to feed first, by the day they must be fed and
+// then by risk.
+func sortByUrgency(cs []ColonyPlan) {
+	sort.SliceStable(cs, func(i, j int) bool {
+		a, b := &cs[i], &cs[j]
+		switch {
+		case a.Verdict != b.Verdict:
+			return a.Verdict < b.Verdict
+		case a.Verdict == Feed && !a.StartBy.Equal(b.StartBy):
+			return a.StartBy.Before(b.StartBy)
+		case a.Risk.Frac != b.Risk.Frac:
+			return a.Risk.Frac > b.Risk.Frac
+		case a.Yard != b.Yard:
+			return a.Yard < b.Yard
+		}
+		return a.Colony < b.Colony
+	})
+}
+
+// shareGear hands out what is on hand in order of urgency; a colony that it no
+// longer reaches is told that its gear must be bought.
+func (p *Planner) shareGear(cs []ColonyPlan) {
+	type pool struct {
+		yard string
+		item season.Item
+	}
+	left := map[pool]int{}
+	for _, e := range p.season.Equipment {
+		left[pool{strings.ToLower(e.Yard), e.Item}] += e.Count
+	}
+	take := func(yard string, item season.Item) bool {
+		for _, k := range []pool{{strings.ToLower(yard), item}, {"", item}} {
+			if left[k] > 0 {
+				left[k]--
+				return true
+			}
+		}
+		return false
+	}
+	for i := range cs {
+		c := &cs[i]
+		if c.Verdict != Feed {
+			continue
+		}
+		got := true
+		for _, item := range c.gearItems() {
+			got = take(c.Yard, item) && got
+		}
+		c.Choice.OnHand = got
+	}
+}
+
+// gearItems are what a colony's feeding needs.
+func (out *ColonyPlan) gearItems() []season.Item {
+	items := slices.Clone(out.needs)
+	for _, f := range out.Fills {
+		if f.SolidKg > 0 && !slices.Contains(items, season.BagRim) {
+			return append(items, season.CandyRim)
+		}
+	}
+	return items
+}
+
+// gear sums the equipment of colonies against what is on hand; yard "" is all.
+func gear(cs []*ColonyPlan, s *season.Season, yard string) []GearLine {
+	needed := map[season.Item]int{}
+	for _, c := range cs {
+		if c.Verdict == Feed {
+			for _, item := range c.gearItems() {
+				needed[item]++
+			}
+		}
+	}
+	var out []GearLine
+	for item, n := range needed {
+		have := 0
+		if yard != "" {
+			have = s.OnHand(yard, item)
+		} else {
+			for _, e := range s.Equipment {
+				if e.Item == item {
+					have += e.Count
+				}
+			}
+		}
+		out = append(out, GearLine{Item: item, Needed: n, OnHand: have, Buy: max(0, n-have)})
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].Item < out[j].Item })
+	return out
+}
+
+// calendar lists what to do on each visit of a yard.
+func (y *yardWork) calendar(cs []*ColonyPlan) []Visit {
+	set := &y.planner.season.Settings
+	wd := words{set.UnitsUS}
+	var out []Visit
+	for k := range y.visits {
+		v := Visit{Date: y.visits[k].date}
+		if k == 0 {
+			for _, c := range cs {
+				if c.Verdict == Clear {
+					v.Tasks = append(v.Tasks, Task{Colony: c.Colony, What: "dead: close it and clear it away; look for foulbrood before any comb is used again"})
+				}
+			}
+		}
+		for _, c := range cs {
+			for _, f := range c.Fills {
+				if f.Date.Equal(v.Date) {
+					v.Tasks = append(v.Tasks, Task{Colony: c.Colony, What: fillWords(&f, c, wd)})
+				}
+			}
+			if k == 0 && c.Surety.WeighFirst {
+				v.Tasks = append(v.Tasks, Task{Colony: c.Colony, What: "weigh it: a scale may change the answer"})
+			} else if k == 0 && c.Verdict == Watch {
+				v.Tasks = append(v.Tasks, Task{Colony: c.Colony, What: "heft it again"})
+			}
+		}
+		if len(v.Tasks) > 0 {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+func fillWords(f *Fill, c *ColonyPlan, wd words) string {
+	var what string
+	if f.SolidKg > 0 {
+		what = fmt.Sprintf("%s solid feed over the cluster", wd.kg(f.SolidKg))
+	} else {
+		what = fmt.Sprintf("%s syrup %s, %s", wd.litres(f.SyrupL), c.Strength, c.Choice.Way)
+	}
+	if f.OnlyIfNoNectar {
+		what += ", only if nectar has not come"
+	}
+	return what
+}

@@ -1,0 +1,318 @@
+package feed
+
+import (
+	"fmt"
+	"math"
+
+	"bloomgap/feed/syrup"
+	"bloomgap/sim"
+)
+
+// Steps of what is given, so that amounts can be measured out in a yard.
+const (
+	syrupStepL  = 0.5  // L, 0.25-1, own judgement
+	solidStepKg = 0.25 // kg, own judgement
+	leastSyrupL = 1.0  // L worth opening a feeder for, 0.5-2, own judgement
+	leastKg     = 0.25 // kg of stores under which nothing is given, own judgement
+	corrections = 4    // runs of a schedule at most before the best is taken
+	strayFrac   = 0.05 // share of springs that a late fill must still serve, 0.01-0.1, own judgement
+	spareKg     = 0.4  // kg that a schedule may have to spare before it is cut, 0.2-1, own judgement
+)
+
+// strengthOr is the strength of a colony's syrup, or 3:2 for one that gets none.
+func (out *ColonyPlan) strengthOr() syrup.Strength {
+	if out.Strength.IsZero() {
+		return syrup.ThreeToTwo()
+	}
+	return out.Strength
+}
+
+// lot is what one visit gives.
+type lot struct {
+	syrupL, solidKg float64
+}
+
+func (l lot) none() bool { return l.syrupL == 0 && l.solidKg == 0 }
+
+// trial is a schedule with what running it came to.
+type trial struct {
+	lots        []lot
+	sugarKg     float64
+	risk        Risk
+	reserveFrac float64
+	starved     int
+	addKg       float64 // what it still lacks; negative: what it has to spare
+	toReserveKg float64 // the part of addKg that only the reserve asks for
+}
+
+// schedule finds the least feed that brings a colony through in the accepted
+// share of springs and holds the reserve in half of them.
+func (w *worker) schedule(s *subject, out *ColonyPlan, members int) {
+	y := s.y
+	set := &w.p.season.Settings
+	need, first := w.required(s, &w.alone, members)
+	out.StartBy = y.visits[first.risk].date
+	out.TooLate = first.late
+
+	start := min(first.risk, first.reserve)
+	strength := chosenStrength(set, &y.visits[min(start, len(y.visits)-1)])
+	out.Strength = strength
+	way, choice := choose(y, need, start, strength, w.p.season)
+	out.Choice = choice
+
+	best, ok := trial{}, false
+	shift := 0.0
+	for range corrections {
+		lots := y.lay(need, shift, start, strength, way)
+		t := w.try(s, lots, strength, way, members, sim.Care{})
+		if !ok || w.better(t, best) {
+			best, ok = t, true
+		}
+		if t.addKg > 0 || t.addKg < -spareKg {
+			shift += t.addKg
+			continue
+		}
+		break
+	}
+	w.try(s, best.lots, strength, way, members, sim.Care{}) // leaves the runs of the best in w.fed
+	out.RiskFed, out.ReserveFrac = best.risk, best.reserveFrac
+	out.Fills = y.fillsOf(best.lots, strength)
+	for _, f := range out.Fills {
+		if !f.OnlyIfNoNectar {
+			out.SyrupL += f.SyrupL
+			out.SyrupSugarKg += f.SugarKg
+			out.SolidKg += f.SolidKg
+		}
+	}
+	if out.SyrupL == 0 {
+		out.Choice = solidChoice(y, w.p.season)
+	} else {
+		out.needs = way.needs
+	}
+	if best.risk.Frac > set.AcceptRiskFrac+2*best.risk.ErrFrac {
+		out.Warnings = append(out.Warnings, fmt.Sprintf(
+			"with these visits and this feeder %.0f in 100 springs still starve it: come sooner, come more often, or give solid feed at once", 100*best.risk.Frac))
+	}
+	if best.reserveFrac < 0.5 {
+		out.Warnings = append(out.Warnings, "the reserve is not held in half the springs with what one feeder takes between visits")
+	}
+}
+
+// fillsOf is a schedule as it is told to the keeper.
+func (y *yardWork) fillsOf(lots []lot, strength syrup.Strength) []Fill {
+	var out []Fill
+	for k, l := range lots {
+		if l.none() {
+			continue
+		}
+		v := &y.visits[k]
+		out = append(out, Fill{Date: v.date, SyrupL: l.syrupL, SugarKg: l.syrupL * strength.SugarKgPerL(),
+			WaterL: l.syrupL * strength.WaterLPerL(), SolidKg: l.solidKg, NeededFrac: v.needed, OnlyIfNoNectar: v.needed < 0.5})
+	}
+	return out
+}
+
+// better prefers a schedule that keeps the risk, then one that holds the
+// reserve, then the one with less sugar.
+func (w *worker) better(a, b trial) bool {
+	accept := w.p.season.Settings.AcceptRiskFrac
+	if x, y := math.Max(a.risk.Frac, accept), math.Max(b.risk.Frac, accept); x != y {
+		return x < y
+	}
+	if x, y := math.Min(a.reserveFrac, 0.5), math.Min(b.reserveFrac, 0.5); x != y {
+		return x > y
+	}
+	return a.sugarKg < b.sugarKg
+}
+
+// firsts are the visits at which feeding must begin: for the risk, for the
+// reserve; late tells that even the first visit comes too late for more springs
+// than are accepted.
+type firsts struct {
+	risk, reserve int
+	late          bool
+}
+
+// required is the stores, kg, that must have been given by each visit so that
+// the colony lasts to the next, from runs left alone.
+func (w *worker) required(s *subject, a *armRuns, members int) ([]float64, firsts) {
+	set := &w.p.season.Settings
+	n := len(s.y.visits)
+	lost := 0 // members in which the food ends before any visit can help
+	for m := range members {
+		if a.checks[0][m].ShortKg > 0 {
+			lost++
+		}
+	}
+	lostFrac := float64(lost) / float64(members)
+	// The members still to be saved must carry what is left of the accepted risk.
+	miss := math.Max(set.AcceptRiskFrac-lostFrac, set.AcceptRiskFrac/5) / math.Max(1e-9, 1-lostFrac)
+	f := firsts{risk: n - 1, reserve: n - 1, late: lostFrac > set.AcceptRiskFrac}
+	need := make([]float64, n)
+	foundRisk, foundReserve := false, false
+	for k := range n {
+		w.sorted = w.sorted[:0]
+		for m := range members {
+			if a.checks[0][m].ShortKg <= 0 {
+				w.sorted = append(w.sorted, a.checks[k+1][m].ShortKg)
+			}
+		}
+		short := 0.0
+		if len(w.sorted) > 0 {
+			short = quantile(w.sorted, 1-math.Min(1, miss))
+		}
+		w.sorted = w.sorted[:0]
+		for m := range members {
+			if a.checks[0][m].ShortKg <= 0 {
+				w.sorted = append(w.sorted, set.ReserveKg-a.checks[k+1][m].LeastKg)
+			}
+		}
+		toReserve := 0.0
+		if len(w.sorted) > 0 {
+			toReserve = quantile(w.sorted, 0.5)
+		}
+		if short > 0 && !foundRisk {
+			f.risk, foundRisk = k, true
+		}
+		if toReserve > leastKg && !foundReserve {
+			f.reserve, foundReserve = k, true
+		}
+		need[k] = math.Max(0, math.Max(short, toReserve))
+		if k > 0 {
+			need[k] = math.Max(need[k], need[k-1])
+		}
+	}
+	if f.late {
+		f.risk = 0
+	}
+	return need, f
+}
+
+// lay turns what must have been given by each visit into what each visit gives:
+// no more than a feeder holds, solid where it is too cold, going on until
+// nectar. What a visit cannot give is given before it, or, failing that, after.
+func (y *yardWork) lay(need []float64, shiftKg float64, start int, strength syrup.Strength, way way) []lot {
+	n := len(need)
+	kgPerL := strength.StoresKgPerL()
+	give := make([]float64, n) // stores, kg
+	before := 0.0
+	for k := start; k < n; k++ {
+		v := &y.visits[k]
+		total := math.Max(0, need[k]+shiftKg)
+		give[k] = math.Max(0, total-before)
+		if v.needed < strayFrac {
+			give[k] = 0
+		} else if v.needed >= 0.5 {
+			give[k] = math.Max(give[k], leastSyrupL*kgPerL)
+		} else if give[k] < leastSyrupL*kgPerL/2 {
+			give[k] = 0
+		}
+		before = math.Max(total, before+give[k])
+	}
+	for k := n - 1; k > 0; k-- {
+		if over := give[k] - y.mostKg(k, kgPerL, way); over > 0 {
+			give[k] -= over
+			give[k-1] += over
+		}
+	}
+	for k := 0; k < n; k++ {
+		if over := give[k] - y.mostKg(k, kgPerL, way); over > 0 {
+			give[k] -= over
+			if k+1 < n {
+				give[k+1] += over
+			}
+		}
+	}
+	lots := make([]lot, n)
+	for k, kg := range give {
+		if kg < leastKg {
+			continue
+		}
+		if y.solid(k, way) {
+			lots[k].solidKg = math.Min(solidHoldsKg, math.Ceil(kg/solidYieldKg/solidStepKg)*solidStepKg)
+		} else {
+			lots[k].syrupL = math.Min(way.holdsL, math.Max(leastSyrupL, math.Ceil(kg/kgPerL/syrupStepL)*syrupStepL))
+		}
+	}
+	return lots
+}
+
+// solidYieldKg is the stores that a kg of solid sugar is worth, kg, 1.0-1.25;
+// the model's solid_kg_per_kg_sugar decides what comes of it.
+const solidYieldKg = 1.2
+
+// solid tells whether a visit gives solid feed: it is too cold for syrup, or too
+// cold for a feeder that does not touch the cluster.
+func (y *yardWork) solid(k int, way way) bool {
+	rules := &y.planner.season.Settings.Rules
+	v := &y.visits[k]
+	return v.maxC < rules.SolidOnlyBelowC || v.maxC < rules.TouchingOnlyBelowC && !way.touching
+}
+
+// mostKg is the stores that one visit can give.
+func (y *yardWork) mostKg(k int, kgPerL float64, way way) float64 {
+	if y.solid(k, way) {
+		return solidHoldsKg * solidYieldKg
+	}
+	return way.holdsL * kgPerL
+}
+
+// try runs a schedule and says what it lacks.
+func (w *worker) try(s *subject, lots []lot, strength syrup.Strength, way way, members int, care sim.Care) trial {
+	set := &w.p.season.Settings
+	t := trial{lots: lots}
+	care.Fills = w.fills(s, lots, strength, way)
+	for _, f := range care.Fills {
+		t.sugarKg += f.SugarKg
+	}
+	w.run(s, &w.fed, 0, members, &care, nil)
+	held, saved := 0, 0
+	var short, lack []float64
+	for m := range members {
+		if w.fed.starve[m] >= 0 {
+			t.starved++
+		}
+		if w.fed.leastFed[m] >= set.ReserveKg {
+			held++
+		}
+		if w.alone.checks[0][m].ShortKg <= 0 {
+			saved++
+			short = append(short, w.fed.short[m])
+			lack = append(lack, set.ReserveKg-w.fed.leastFed[m])
+		}
+	}
+	t.risk = riskOf(t.starved, members)
+	t.reserveFrac = float64(held) / float64(members)
+	if saved == 0 {
+		return t
+	}
+	lostFrac := 1 - float64(saved)/float64(members)
+	miss := math.Max(set.AcceptRiskFrac-lostFrac, set.AcceptRiskFrac/5) / (1 - lostFrac)
+	forRisk := quantile(short, 1-math.Min(1, miss))
+	forReserve := quantile(lack, 0.5)
+	t.addKg = math.Max(forRisk, forReserve)
+	if math.IsInf(t.addKg, -1) {
+		t.addKg = 0
+	}
+	return t
+}
+
+// fills are the lots of a schedule as the model takes them.
+func (w *worker) fills(s *subject, lots []lot, strength syrup.Strength, way way) []sim.Fill {
+	var out []sim.Fill
+	kgPerL := strength.StoresKgPerL()
+	for k, l := range lots {
+		if l.none() {
+			continue
+		}
+		out = append(out, sim.Fill{
+			Day:      s.y.visits[k].day - s.first,
+			SyrupKg:  l.syrupL * kgPerL,
+			SugarKg:  l.syrupL*strength.SugarKgPerL() + l.solidKg,
+			SolidKg:  l.solidKg,
+			LPerKg:   1 / kgPerL,
+			Touching: way.touching,
+		})
+	}
+	return out
+}
