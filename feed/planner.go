@@ -291,7 +291,7 @@ func (y *yardWork) gatherFacts(members []sim.Member) {
 	y.facts.nonFlying, y.facts.coldSpell = rangeOf(still), rangeOf(spell)
 	for i := range o.Springs {
 		sp := &o.Springs[i]
-		nectarDay := sim.NectarDay(y.place.Forcing[i], sp.BloomDay, &y.planner.opt.Base)
+		nectarDay := sim.FlowDay(y.place.Forcing[i], sp.BloomDay, &y.planner.opt.Base)
 		a, b := nonFlying(sp.Days, y.today, nectarDay)
 		y.facts.years = append(y.facts.years, YearFact{Label: sp.Label, Bloom: o.Date(sp.BloomDay), Nectar: o.Date(nectarDay), NonFlying: a, LongSpell: b})
 	}

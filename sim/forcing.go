@@ -39,7 +39,7 @@ const (
 	smoothDays   = 10.0 // memory of the brood nest for temperature, d, 5-20, own judgement
 	coldFullDays = 10.0 // days without movement until stores within reach are eaten out, d, 5-20, own judgement
 	shortDayH    = 8.0  // h
-	longDayH     = 14.0 // h
+	longDayH     = 13.0 // h
 )
 
 // Forcing turns the days of a spring into what they do to a colony. The values
@@ -63,7 +63,7 @@ func Forcing(days []forage.Day, p *Params) []ForceDay {
 		below := math.Max(0, p.ContractFromC-mean)
 		autumn := 0.0
 		light := clamp01((d.DayLengthH - shortDayH) / (longDayH - shortDayH))
-		season := p.ShortDayShare + (1-p.ShortDayShare)*light*light
+		season := p.ShortDayShare + (1-p.ShortDayShare)*light*light*light
 		if daysShorten(d.Date) {
 			autumn = 1
 			season *= p.AutumnShare
@@ -123,6 +123,11 @@ func NectarDay(f []ForceDay, bloomDay int, p *Params) int {
 		}
 	}
 	return len(f)
+}
+
+// FlowDay is NectarDay counted from first flower: bloom_to_flow_days later.
+func FlowDay(f []ForceDay, firstFlowerDay int, p *Params) int {
+	return NectarDay(f, firstFlowerDay+int(math.Round(p.BloomToFlowDays)), p)
 }
 
 const nectarGoodDays = 2 // days of gain that end the danger, d, 1-4, common practice: bloom and a cold spell often coincide

@@ -15,6 +15,7 @@ type Params struct {
 	CoreBroodlessC    float64
 	CoreBroodC        float64
 	BroodHalfWarm     float64 // cells of brood that bring the core half way up
+	BroodOpening      float64 // further heat loss of a cluster spread over brood
 	WrapHeatShare     float64 // heat lost when wrapped, share of bare
 	ContractionPerK   float64 // heat loss shed per K below ContractFromC
 	ContractFromC     float64
@@ -60,10 +61,12 @@ type Params struct {
 	// Forage
 	PollenMgPerH      float64
 	PollenBeeShare    float64
+	PollenFullG       float64 // pollen in store at which none is gathered
 	NectarMgPerH      float64
 	EarlyNectarShare  float64
 	NectarDayFlightH  float64
 	NectarFromC       float64
+	BloomToFlowDays   float64
 	StartPollenG      float64
 	PollenRampDays    float64
 	SupplementMgDay   float64

@@ -112,7 +112,7 @@ func NewPlace(o *forage.Outlook, d *Draws, opt PlaceOptions) *Place {
 		if o.BloomGiven && o.BloomSpreadDays == 0 {
 			m.BloomDay = sp.BloomDay
 		}
-		m.NectarDay = NectarDay(pl.Forcing[m.Spring], m.BloomDay, m.Params)
+		m.NectarDay = FlowDay(pl.Forcing[m.Spring], m.BloomDay, m.Params)
 	}
 	return pl
 }

@@ -1,0 +1,248 @@
+package feed
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"bloomgap/feed/season"
+	"bloomgap/forage"
+	"bloomgap/forage/bloom"
+	"bloomgap/forage/climate"
+	"bloomgap/forage/table"
+	"bloomgap/forage/weather"
+)
+
+// ReadWeather reads the files of one record. The caller gives it, since this
+// package opens no files.
+type ReadWeather func(paths []string) (*weather.Record, table.Problems)
+
+// The part of the year that a spring must hold whole: from the day a colony may
+// be seen to the day nectar is at hand even in a late spring.
+const (
+	lastMonth = time.July // last month looked at
+	lastDay   = 15        // its last day
+)
+
+// Worlds makes the weather of every yard of a season. Problems of all yards are
+// collected; a yard that has fatal ones is missing from the map.
+func Worlds(s *season.Season, read ReadWeather) (map[string]YardWeather, table.Problems) {
+	var ps table.Problems
+	out := map[string]YardWeather{}
+	records := map[string]*weather.Record{}
+	load := func(paths []string) *weather.Record {
+		key := strings.Join(paths, "\x00")
+		if rec, ok := records[key]; ok {
+			return rec
+		}
+		rec, problems := read(paths)
+		ps = append(ps, problems...)
+		if rec != nil {
+			rec, _ = weather.Fill(rec, nil, weather.DefaultFillOptions())
+		}
+		records[key] = rec
+		return rec
+	}
+	for i := range s.Yards {
+		y := &s.Yards[i]
+		w, ok := world(s, y, load, &ps)
+		if ok {
+			out[y.Name] = w
+		}
+	}
+	return out, ps
+}
+
+// SeasonYear is the year whose spring a day looks forward to: from August on the
+// next one.
+func SeasonYear(today time.Time) int {
+	if today.Month() > lastMonth {
+		return today.Year() + 1
+	}
+	return today.Year()
+}
+
+func world(s *season.Season, y *season.Yard, load func([]string) *weather.Record, ps *table.Problems) (YardWeather, bool) {
+	year := SeasonYear(s.Today)
+	p := forage.Prospect{LatDeg: y.LatDeg, Start: s.Today, Today: s.Today,
+		End: time.Date(year, lastMonth, lastDay, 0, 0, 0, 0, time.UTC)}
+	for _, c := range s.ColoniesOf(y.Name) {
+		for _, o := range c.Observations {
+			if o.Date.Before(p.Start) {
+				p.Start = o.Date
+			}
+		}
+	}
+	if wanted := s.Settings.BeesWantedDate; wanted.After(p.End) {
+		ps.Add(s.Dir, 0, 0, fmt.Sprintf("bees are wanted on %s, after the last day looked at, %s", wanted.Format(time.DateOnly), p.End.Format(time.DateOnly)),
+			"set an earlier bees_wanted_date")
+		return YardWeather{}, false
+	}
+	var w YardWeather
+	if !nectarPlants(&p, y, ps, s.Dir) {
+		return w, false
+	}
+	p.BloomSeen, p.BloomSD = y.BloomDate, y.BloomSpreadDays
+
+	if y.ForecastFile != "" {
+		if p.Forecast = load([]string{y.ForecastFile}); p.Forecast == nil {
+			return w, false
+		}
+	}
+	from := weather.MonthDay{Month: p.Start.Month(), Day: p.Start.Day()}
+	to := weather.MonthDay{Month: lastMonth, Day: lastDay}
+	most := s.Settings.Springs
+	if len(y.WeatherFiles) > 0 {
+		rec := load(y.WeatherFiles)
+		if rec == nil {
+			return w, false
+		}
+		p.Season = rec
+		p.Years = forage.PastYears(rec, year, most, from, to, forage.RecencyHalfLifeYears)
+		w.Words = fmt.Sprintf("%d past springs of %s", len(p.Years), rec.Name)
+		if n := len(p.Years); n < forage.FewestYears {
+			climateOf, err := climate.Fit(rec)
+			from := "a climate worked out from that record"
+			if err != nil {
+				climateOf = climate.NearestAt(y.LatDeg, y.LonDeg, y.ElevM)
+				from = "the climate of " + climateOf.Place
+			}
+			add := forage.GeneratedYears(climateOf, max(forage.FewestYears, most)-n, s.Settings.Seed)
+			p.Years = append(p.Years, add...)
+			w.Words += fmt.Sprintf(" and %d generated from %s", len(add), from)
+			w.Warnings = append(w.Warnings, fmt.Sprintf("the weather record of yard %s holds only %d whole springs besides this one; %d generated springs stand beside them", y.Name, n, len(add)))
+		}
+	} else {
+		n, ok := namedClimate(y)
+		if !ok {
+			ps.Add(s.Dir, 0, 0, fmt.Sprintf("yard %s names the climate %q, which is not built in", y.Name, y.Climate),
+				"use auto or one of: "+strings.Join(climateNames(), ", "))
+			return w, false
+		}
+		if most == 0 {
+			most = season.DefaultSettings().Springs
+		}
+		p.Years = forage.GeneratedYears(n, most, s.Settings.Seed)
+		w.Words = fmt.Sprintf("%d springs generated from the climate of %s", most, n.Place)
+		if !s.Invented {
+			w.Warnings = append(w.Warnings, fmt.Sprintf("yard %s has no weather record: its springs are generated from the climate of %s (%s)", y.Name, n.Place, n.Credit))
+		}
+	}
+	o, err := forage.NewOutlook(p)
+	if err != nil {
+		ps.Add(s.Dir, 0, 0, fmt.Sprintf("yard %s: %v", y.Name, err), "give a longer weather record, or climate = auto")
+		return w, false
+	}
+	w.Outlook = o
+	w.Words += sayToday(o, &p)
+	if p.Season != nil && o.ObservedTo.IsZero() {
+		w.Warnings = append(w.Warnings, fmt.Sprintf("the weather record of yard %s has no day of this season; add this year's days for a narrower answer", y.Name))
+	}
+	return w, true
+}
+
+func sayToday(o *forage.Outlook, p *forage.Prospect) string {
+	switch {
+	case o.BloomGiven && o.BloomSpreadDays == 0:
+		return "; bloom seen " + day(p.BloomSeen)
+	case o.BloomGiven:
+		return fmt.Sprintf("; bloom given as %s +- %.0f days", day(p.BloomSeen), o.BloomSpreadDays)
+	case !o.ObservedTo.IsZero():
+		return fmt.Sprintf("; this season's days to %s; %s by thermal time", day(o.ObservedTo), p.Nectar.Plant)
+	}
+	return fmt.Sprintf("; %s by thermal time", p.Nectar.Plant)
+}
+
+// nectarPlants picks the plants that bring the first pollen and the first
+// dependable nectar: those named for the yard, or the usual ones of the region.
+func nectarPlants(p *forage.Prospect, y *season.Yard, ps *table.Problems, dir string) bool {
+	list := bloom.Default(y.LatDeg, lonOr(y.LonDeg))
+	if len(y.Plants) > 0 {
+		usual := list
+		list = nil
+		for _, name := range y.Plants {
+			th, ok := amongUsual(usual, name)
+			if !ok {
+				th, ok = bloom.Find(name, "")
+			}
+			if !ok {
+				ps.Add(dir, 0, 0, fmt.Sprintf("yard %s names the plant %q, for which no bloom rule is built in", y.Name, name),
+					"use one of: "+strings.Join(plantNames(), ", ")+"; or give bloom_date")
+				return false
+			}
+			list = append(list, th)
+		}
+	}
+	var pollen, nectar *bloom.Threshold
+	for i := range list {
+		th := &list[i]
+		if th.Role == bloom.DependableNectar && nectar == nil {
+			nectar = th
+		}
+		if th.Role != bloom.DependableNectar && pollen == nil {
+			pollen = th
+		}
+	}
+	usual := bloom.Default(y.LatDeg, lonOr(y.LonDeg))
+	for i := range usual {
+		if nectar == nil && usual[i].Role == bloom.DependableNectar {
+			nectar = &usual[i]
+		}
+		if pollen == nil && usual[i].Role != bloom.DependableNectar {
+			pollen = &usual[i]
+		}
+	}
+	p.Pollen, p.Nectar = *pollen, *nectar
+	return true
+}
+
+func amongUsual(usual []bloom.Threshold, name string) (bloom.Threshold, bool) {
+	for _, th := range usual {
+		if strings.EqualFold(th.Plant, name) {
+			return th, true
+		}
+	}
+	return bloom.Threshold{}, false
+}
+
+func plantNames() []string {
+	var names []string
+	seen := map[string]bool{}
+	for _, th := range bloom.Builtin() {
+		if !seen[th.Plant] {
+			seen[th.Plant] = true
+			names = append(names, th.Plant)
+		}
+	}
+	return names
+}
+
+// lonOr takes an unknown longitude as European, where the rules that do not
+// depend on a frozen March are the safer ones.
+func lonOr(lonDeg float64) float64 {
+	if math.IsNaN(lonDeg) {
+		return 0
+	}
+	return lonDeg
+}
+
+func namedClimate(y *season.Yard) (climate.Normals, bool) {
+	if y.Climate == "" || strings.EqualFold(y.Climate, "auto") {
+		return climate.NearestAt(y.LatDeg, y.LonDeg, y.ElevM), true
+	}
+	for _, n := range climate.Builtin() {
+		if strings.EqualFold(n.Place, y.Climate) {
+			return n, true
+		}
+	}
+	return climate.Normals{}, false
+}
+
+func climateNames() []string {
+	var names []string
+	for _, n := range climate.Builtin() {
+		names = append(names, n.Place)
+	}
+	return names
+}
