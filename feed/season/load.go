@@ -13,6 +13,7 @@ import (
 	"strings"
 	"time"
 
+	"bloomgap/forage/climate"
 	"bloomgap/forage/table"
 )
 
@@ -75,7 +76,8 @@ type loader struct {
 	disk  bool   // on disk, so that weather files can be looked for
 	ps    table.Problems
 	s     *Season
-	books map[string][]*table.Grid // workbooks read so far
+	books map[string][]*table.Grid // files read so far
+	given map[string]*table.Grid   // tables that come from no file
 }
 
 // label is a file as it is called in messages.
@@ -94,15 +96,25 @@ func (l *loader) load(today time.Time) *Season {
 			l.s.Today = named
 		}
 	}
+	l.tables()
+	return l.s
+}
+
+// tables reads the three tables by the settings and the day.
+func (l *loader) tables() {
 	if l.s.Today.IsZero() {
 		panic("season: today is not given")
 	}
-	y, m, d := l.s.Today.Date()
-	l.s.Today = time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+	l.s.Today = midnight(l.s.Today)
 	l.yards()
 	l.colonies()
 	l.equipment()
-	return l.s
+}
+
+// midnight is a day without its hour.
+func midnight(t time.Time) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 }
 
 // mass is the unit of a weight whose heading names none.
@@ -110,6 +122,9 @@ func (l *loader) mass() string { return table.OutputUnit("kg", l.s.Settings.Unit
 
 // find opens a table by its name; nil when it is nowhere.
 func (l *loader) find(name string, required bool) *table.Grid {
+	if l.given != nil {
+		return l.given[name]
+	}
 	var found []*table.Grid
 	failed := false
 	for _, file := range []string{name + ".csv", name + ".xlsx", seasonBook} {
@@ -256,10 +271,38 @@ func (l *loader) weather(r table.Row, y *Yard) {
 			r.Warn("climate", "a weather record and a climate are both given", "the record is used")
 		}
 		y.Climate = ""
-	case y.Climate == "":
-		y.Climate = "auto"
+	case y.Climate != "":
+		l.climate(r, y)
+	default:
+		y.Climate = autoClimate
 		r.Warn("", fmt.Sprintf("the yard %q has no weather record", y.Name), "made-up springs of the nearest built-in climate are used; name a record under weather, or write auto under climate")
 	}
+}
+
+// autoClimate stands for the built-in climate nearest to the yard.
+const autoClimate = "auto"
+
+// climate finds the built-in climate of a name; the place without its country
+// will do.
+func (l *loader) climate(r table.Row, y *Yard) {
+	if sameName(y.Climate, autoClimate) {
+		y.Climate = autoClimate
+		return
+	}
+	var places []string
+	for _, n := range climate.Builtin() {
+		town, _, _ := strings.Cut(n.Place, ",")
+		if sameName(n.Place, y.Climate) || sameName(town, y.Climate) {
+			y.Climate = n.Place
+			return
+		}
+		places = append(places, town)
+	}
+	fix := "write auto, or one of " + strings.Join(places, ", ")
+	if near := table.Nearest(y.Climate, places); near != "" {
+		fix = fmt.Sprintf("did you mean %q? Else %s", near, fix)
+	}
+	r.Problem("climate", fmt.Sprintf("there is no built-in climate %q", y.Climate), fix)
 }
 
 // file finds a file that a table names.
@@ -666,7 +709,7 @@ func items() []string {
 func (l *loader) equipment() {
 	g := l.find(equipName, false)
 	if g == nil {
-		if !slices.ContainsFunc(l.ps, func(p table.Problem) bool { return strings.Contains(p.File, equipName) }) {
+		if l.given == nil && !slices.ContainsFunc(l.ps, func(p table.Problem) bool { return strings.Contains(p.File, equipName) }) {
 			l.ps.Warn(l.label(equipName+".csv"), 0, 0, "there is no table of equipment", "the plan takes it that no feeder is on hand")
 		}
 		return

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"testing/fstest"
 	"time"
 
 	"bloomgap/feed/season"
@@ -107,7 +108,7 @@ func TestBadFolders(t *testing.T) {
 		{"weight that leaves nothing", colonies, head + "Mill,1,2027-03-18,1 deep,14.5,,,,,,5,,,\n", []string{
 			`colonies.csv:2:5: warning: the weight of colony "1" leaves nothing for food once empty boxes of 13.9 kg, bees and brood are taken off; weigh an empty hive and set deep_box, lid and so on in the table of yards`}},
 		{"negative weight", colonies, head + "Mill,1,2027-03-18,1 deep,-4,,,,light,,5,,,\n", []string{
-			`colonies.csv:2:5: gross -4 kg is not possible: it must lie from 0 to 300 kg; correct the cell or its unit`}},
+			`colonies.csv:2:5: gross -4 kg is not possible: it must lie from 0 to 300 kg; correct it or its unit`}},
 		{"NaN", colonies, head + "Mill,1,2027-03-18,1 deep,,,,,light,,NaN,,,\n", []string{
 			`colonies.csv:2:11: seams "NaN" is not a number; write a number only, or leave the cell empty when it is not known`,
 			`colonies.csv:2: warning: the bees of colony "1" were not counted; a wide guess is used; count the seams of bees from the top`}},
@@ -146,10 +147,12 @@ func TestBadFolders(t *testing.T) {
 			`yards.csv:2:3: the weather file "x.csv" is not there; put it into the season folder or correct its name; part several with ;`}},
 		{"no weather", yards, "yard,lat\nMill,45.3\n", []string{
 			`yards.csv:2: warning: the yard "Mill" has no weather record; made-up springs of the nearest built-in climate are used; name a record under weather, or write auto under climate`}},
+		{"unknown climate", yards, "yard,lat,climate\nMill,45.3,Franham\n", []string{
+			`yards.csv:2:3: there is no built-in climate "Franham"; did you mean "Farnham"? Else write auto, or one of Milwaukee, Grand Forks, Farnham, Marieville, Laval, Bern, Wuerzburg, Grambek`}},
 		{"same yard twice", yards, "yard,lat,climate\nMill,45.3,auto\nMILL,45.3,auto\n", []string{
 			`yards.csv:3:1: the yard "MILL" stands twice; keep one row for each yard`}},
 		{"south of the equator", yards, "yard,lat,climate\nMill,-45.3,auto\n", []string{
-			`yards.csv:2:2: lat -45.3 is not possible: it must lie from 25 to 70; correct the cell`}},
+			`yards.csv:2:2: lat -45.3 is not possible: it must lie from 25 to 70; correct it`}},
 		{"bloom in another year", yards, "yard,lat,climate,bloom_date\nMill,45.3,auto,2028-05-10\n", []string{
 			`yards.csv:2:4: bloom on 2028-05-10 is not in this season; correct the year, or leave it empty`}},
 		{"visits all past", yards, "yard,lat,climate,visits\nMill,45.3,auto,2027-03-01\n", []string{
@@ -274,6 +277,39 @@ func TestVisitsAndBloom(t *testing.T) {
 	require.False(t, s.Yards[1].Tares.Own)
 }
 
+func TestClimateNames(t *testing.T) {
+	files := good()
+	files["yards.csv"] = "yard,lat,climate\nMill,45,AUTO\nHill,45,farnham\nLake,45,\"Grand Forks, North Dakota\"\n"
+	s, ps := load(t, files)
+	require.Empty(t, ps)
+	require.Equal(t, []string{"auto", "Farnham, Quebec", "Grand Forks, North Dakota"}, []string{s.Yards[0].Climate, s.Yards[1].Climate, s.Yards[2].Climate})
+}
+
+func TestOne(t *testing.T) {
+	set := season.DefaultSettings()
+	set.UnitsUS = true
+	yard := map[string]string{"lat": "45.3", "climate": "auto"}
+	s, ps := season.One(set, today, yard, map[string]string{"gross": "60", "seams": "5", "boxes": "1 deep"}, []map[string]string{{"item": "pail", "count": "1"}})
+	require.Empty(t, ps)
+	require.Len(t, s.Colonies, 1)
+	c := s.Colonies[0]
+	require.InEpsilon(t, 60*0.45359237, c.Last().Food.GrossKg, 1e-12, "in lb by the settings")
+	require.Equal(t, today, c.Last().Date, "seen today when nothing else is said")
+	require.NotNil(t, s.Yard(c.Yard))
+	require.Equal(t, 1, s.OnHand(c.Yard, season.Pail))
+
+	_, ps = season.One(set, today, map[string]string{"lat": "95"}, map[string]string{"gross": "-4", "count_temp": "41 kg", "frames": "3"}, nil)
+	var got []string
+	for _, p := range ps.Fatal() {
+		got = append(got, p.String())
+	}
+	require.Equal(t, []string{
+		"--lat: lat 95 is not possible: it must lie from 25 to 70; correct it",
+		`--count-temp: count_temp "41 kg" is in kg, but a temperature is wanted; write it in C or put the right number here`,
+		"--gross: gross -4 lb is not possible: it must lie from 0 to 661.4 lb; correct it or its unit",
+	}, got)
+}
+
 func TestDemo(t *testing.T) {
 	s := season.Demo()
 	require.True(t, s.Invented)
@@ -335,13 +371,8 @@ func FuzzTables(f *testing.F) {
 	f.Add("yard;colony;date;boxes;gross_lb;lift_left;lift_right;brood_frames\nMill;1;2027-03-18;2 deep+9 large;1e300;5;;3,5\n")
 	f.Add("yard,lat,weather,visits,bloom_date\nMill,45,../../x;/etc,2027-01-01 x,2027-13-01\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		dir := t.TempDir()
-		for _, name := range []string{"yards.csv", "colonies.csv", "equipment.csv"} {
-			if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
-				t.Fatal(err)
-			}
-		}
-		s, ps := season.Load(dir, today)
+		file := &fstest.MapFile{Data: []byte(text)}
+		s, ps := season.LoadFS(fstest.MapFS{"yards.csv": file, "colonies.csv": file, "equipment.csv": file}, today)
 		for _, p := range ps {
 			if strings.ContainsAny(p.Message+p.Fix, "\n\r") {
 				t.Fatalf("a problem must be one line: %q", p.String())

@@ -2,10 +2,9 @@ package season_test
 
 import (
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
@@ -95,12 +94,14 @@ func FuzzSettings(f *testing.F) {
 	f.Add("units = \"us\"\nreserve_lb = 5\n[feeding]\nallow_open = true\n")
 	f.Add("feeding = {any_feeder_from_f = 1e9}\na.b.c = [1, {x = 2}]\n")
 	f.Add("today = 2027-03-20T10:00:00Z\n[[feeding]]\nx = 1\n")
-	dir := folder(f, good())
 	f.Fuzz(func(t *testing.T, text string) {
-		if err := os.WriteFile(filepath.Join(dir, "settings.toml"), []byte(text), 0o600); err != nil {
-			t.Fatal(err)
+		files := fstest.MapFS{"settings.toml": {Data: []byte(text)}}
+		for name, rest := range good() {
+			if name != "settings.toml" {
+				files[name] = &fstest.MapFile{Data: []byte(rest)}
+			}
 		}
-		s, ps := season.Load(dir, today)
+		s, ps := season.LoadFS(files, today)
 		for _, p := range ps {
 			if strings.ContainsAny(p.Message+p.Fix, "\n\r") {
 				t.Fatalf("a problem must be one line: %q", p.String())

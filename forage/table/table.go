@@ -340,7 +340,7 @@ func (r Row) FloatIn(col string, lo, hi float64) float64 {
 	}
 	if b.Unit == "" {
 		if v < lo || v > hi {
-			r.Problem(col, fmt.Sprintf("%s %s is not possible: it must lie %s", col, text, between(lo, hi, "")), "correct the cell")
+			r.Problem(col, fmt.Sprintf("%s %s is not possible: it must lie %s", col, text, between(lo, hi, "")), "correct it")
 			return math.NaN()
 		}
 		return v
@@ -349,7 +349,7 @@ func (r Row) FloatIn(col string, lo, hi float64) float64 {
 	out := Convert(v, unit, want)
 	if out < lo || out > hi {
 		r.Problem(col, fmt.Sprintf("%s %s %s is not possible: it must lie %s", col, strconv.FormatFloat(v, 'g', -1, 64), unit.Name,
-			between(Convert(lo, want, unit), Convert(hi, want, unit), " "+unit.Name)), "correct the cell or its unit")
+			between(Convert(lo, want, unit), Convert(hi, want, unit), " "+unit.Name)), "correct it or its unit")
 		return math.NaN()
 	}
 	return out
