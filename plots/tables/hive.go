@@ -1,0 +1,49 @@
+package tables
+
+import (
+	"fmt"
+	"io"
+
+	"bloomgap/feed"
+)
+
+// WriteHive prints the answer for one hive: the short answer first, then why,
+// protein, how sure, warnings and cautions.
+func WriteHive(w io.Writer, plan *feed.Plan, c *feed.ColonyPlan, s Style) error {
+	if err := s.Validate(); err != nil {
+		return err
+	}
+	p := &printer{Style: s}
+	a := AnswerFor(plan, c, s.Units)
+	p.heading(a.Headline)
+	if plan.Invented {
+		p.para("", "INVENTED EXAMPLE: no real hive and no real weather.")
+	}
+	for _, line := range a.Do {
+		p.para("", line)
+	}
+	if len(a.Fills) > 1 {
+		p.out.WriteByte('\n')
+		var rows [][]string
+		for _, f := range a.Fills {
+			rows = append(rows, []string{f.When, dash(f.Syrup), dash(f.Sugar), dash(f.Solid), f.Note})
+		}
+		p.grid([]column{{"Visit", 12, left}, {"Syrup", 12, right}, {"Sugar in it", 12, right}, {"Solid", 12, right}, {"", 30, bends}}, rows)
+	}
+	p.list("Why", a.Why)
+	p.list("Protein supplement", a.Protein)
+	p.list("How sure", a.Sure)
+	warnings := a.Warnings
+	for _, n := range Warnings(plan) {
+		if n.Colony == "" && (n.Yard == "" || n.Yard == c.Yard) {
+			warnings = append(warnings, title(stop(n.Text)))
+		}
+	}
+	p.list("Warnings", warnings)
+	p.list("Usual cautions", plan.Cautions)
+	p.list("What the model leaves out", plan.Left)
+	p.out.WriteByte('\n')
+	p.para("", fmt.Sprintf("%s, %s. Reckoned for %s from %s, seed %d.", a.Yard, a.Colony, s.Units.LongDay(plan.Today), count(c.Members, "possible spring", "possible springs"), plan.Seed))
+	_, err := io.WriteString(w, p.out.String())
+	return err
+}

@@ -1,0 +1,378 @@
+package tables
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"bloomgap/feed"
+	"bloomgap/forage/table"
+)
+
+// Sheets are the tables of a plan, one row for each thing, each heading with
+// its unit: colonies, fills, yards, order, equipment, visits, notes.
+func Sheets(plan *feed.Plan, u Units) []table.Sheet {
+	return []table.Sheet{
+		{Name: "colonies", Rows: colonyRows(plan, u)},
+		{Name: "fills", Rows: fillRows(plan, u)},
+		{Name: "yards", Rows: yardRows(plan, u)},
+		{Name: "order", Rows: orderRows(plan, u)},
+		{Name: "equipment", Rows: gearRows(plan)},
+		{Name: "visits", Rows: visitRows(plan)},
+		{Name: "notes", Rows: noteRows(plan, u)},
+	}
+}
+
+// WriteCSVs writes each of Sheets as a file in a folder that exists, and names
+// the files written.
+func WriteCSVs(dir string, plan *feed.Plan, u Units) ([]string, error) {
+	var names []string
+	for _, s := range Sheets(plan, u) {
+		path := filepath.Join(dir, s.Name+".csv")
+		if err := table.WriteFile(path, func(w io.Writer) error { return table.WriteCSV(w, s.Rows) }); err != nil {
+			return names, err
+		}
+		names = append(names, path)
+	}
+	return names, nil
+}
+
+// field is a column of a sheet: its heading and its cell for a thing.
+type field[T any] struct {
+	name string
+	cell func(T) any
+}
+
+func rowsOf[T any](fields []field[T], things []T) [][]any {
+	rows := make([][]any, 0, len(things)+1)
+	head := make([]any, len(fields))
+	for i, f := range fields {
+		head[i] = f.name
+	}
+	rows = append(rows, head)
+	for _, t := range things {
+		row := make([]any, len(fields))
+		for i, f := range fields {
+			row[i] = f.cell(t)
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// unitName is the unit as it ends a heading: kg, lb, l, us_gal.
+func (u Units) unitName(metric string) string {
+	return strings.ReplaceAll(strings.ToLower(u.Name(metric)), " ", "_")
+}
+
+// measured is a column with a figure in kg or L, written in the reader's unit.
+func measured[T any](u Units, name, metric string, decimals int, get func(T) float64) field[T] {
+	return field[T]{name + "_" + u.unitName(metric), func(t T) any { return table.Number{Value: u.Value(get(t), metric), Decimals: decimals} }}
+}
+
+func pct(frac float64) table.Number { return table.Number{Value: 100 * frac, Decimals: 1} }
+
+func plain(v float64, decimals int) table.Number {
+	return table.Number{Value: v, Decimals: decimals}
+}
+
+type ranked struct {
+	*feed.ColonyPlan
+	place int
+}
+
+func colonyRows(plan *feed.Plan, u Units) [][]any {
+	things := make([]ranked, len(plan.Colonies))
+	for i := range plan.Colonies {
+		things[i] = ranked{&plan.Colonies[i], i + 1}
+	}
+	f := func(name string, get func(c ranked) any) field[ranked] {
+		return field[ranked]{name, func(c ranked) any {
+			if c.Verdict == feed.Clear && deadLacks(name) {
+				return nil
+			}
+			return get(c)
+		}}
+	}
+	m := func(name, metric string, get func(c ranked) float64) field[ranked] {
+		g := measured(u, name, metric, 2, get)
+		return f(g.name, g.cell)
+	}
+	protein := func(name string, get func(p *feed.Protein) any) field[ranked] {
+		return f(name, func(c ranked) any {
+			if !c.Protein.Considered {
+				return nil
+			}
+			return get(&c.Protein)
+		})
+	}
+	fed := func(name string, get func(c ranked) any) field[ranked] {
+		return f(name, func(c ranked) any {
+			if len(c.Fills) == 0 {
+				return nil
+			}
+			return get(c)
+		})
+	}
+	fields := []field[ranked]{
+		f("urgency", func(c ranked) any { return c.place }),
+		f("yard", func(c ranked) any { return c.Yard }),
+		f("colony", func(c ranked) any { return c.Colony }),
+		f("verdict", func(c ranked) any { return c.Verdict.String() }),
+		f("start_by", func(c ranked) any { return c.StartBy }),
+		f("go_sooner", func(c ranked) any { return c.TooLate }),
+		m("syrup", "L", func(c ranked) float64 { return c.SyrupL }),
+		f("strength", func(c ranked) any { return strengthText(c.Strength) }),
+		m("syrup_sugar", "kg", func(c ranked) float64 { return c.SyrupSugarKg }),
+		m("solid", "kg", func(c ranked) float64 { return c.SolidKg }),
+		f("way", func(c ranked) any { return c.Choice.Way }),
+		fed("way_on_hand", func(c ranked) any { return c.Choice.OnHand }),
+		f("way_reason", func(c ranked) any { return c.Choice.Reason }),
+		f("next_best_way", func(c ranked) any { return c.Choice.RunnerUp }),
+		f("next_best_why_not", func(c ranked) any { return c.Choice.Against }),
+		f("fills", func(c ranked) any { return len(c.Fills) }),
+		f("risk_pct", func(c ranked) any { return pct(c.Risk.Frac) }),
+		f("risk_error_pct", func(c ranked) any { return pct(c.Risk.ErrFrac) }),
+		fed("risk_fed_pct", func(c ranked) any { return pct(c.RiskFed.Frac) }),
+		fed("risk_fed_error_pct", func(c ranked) any { return pct(c.RiskFed.ErrFrac) }),
+		fed("reserve_held_pct", func(c ranked) any { return pct(c.ReserveFrac) }),
+		f("seen_on", func(c ranked) any { return c.SeenOn }),
+		m("stores_p10", "kg", func(c ranked) float64 { return c.StoresKg.P10 }),
+		m("stores_p50", "kg", func(c ranked) float64 { return c.StoresKg.P50 }),
+		m("stores_p90", "kg", func(c ranked) float64 { return c.StoresKg.P90 }),
+		f("bees_p10", func(c ranked) any { return plain(c.Bees.P10, 0) }),
+		f("bees_p50", func(c ranked) any { return plain(c.Bees.P50, 0) }),
+		f("bees_p90", func(c ranked) any { return plain(c.Bees.P90, 0) }),
+		f("reserve_passed_on", func(c ranked) any { return c.ReserveDate }),
+		f("accepted_risk_passed_on", func(c ranked) any { return c.StarveDate }),
+		f("bloom_p10", func(c ranked) any { return c.Bloom.P10 }),
+		f("bloom_p50", func(c ranked) any { return c.Bloom.P50 }),
+		f("bloom_p90", func(c ranked) any { return c.Bloom.P90 }),
+		f("nectar_p10", func(c ranked) any { return c.Nectar.P10 }),
+		f("nectar_p50", func(c ranked) any { return c.Nectar.P50 }),
+		f("nectar_p90", func(c ranked) any { return c.Nectar.P90 }),
+		f("days_without_flight_p50", func(c ranked) any { return plain(c.NonFlying.P50, 0) }),
+		f("longest_cold_spell_days_p50", func(c ranked) any { return plain(c.ColdSpell.P50, 0) }),
+		f("bees_at_bloom_p10", func(c ranked) any { return plain(c.BloomBees.P10, 0) }),
+		f("bees_at_bloom_p50", func(c ranked) any { return plain(c.BloomBees.P50, 0) }),
+		f("bees_at_bloom_p90", func(c ranked) any { return plain(c.BloomBees.P90, 0) }),
+		f("weigh_first", func(c ranked) any { return c.Surety.WeighFirst }),
+		m("no_feed_above_stores", "kg", func(c ranked) float64 { return none(c.Surety.NeedStoresKg) }),
+		m("no_feed_above_gross", "kg", func(c ranked) float64 { return none(c.Surety.NeedGrossKg) }),
+		f("risk_if_light_pct", func(c ranked) any { return pct(c.Surety.RiskIfLightly) }),
+		f("risk_if_heavy_pct", func(c ranked) any { return pct(c.Surety.RiskIfHeavily) }),
+		protein("protein_from", func(p *feed.Protein) any { return p.From }),
+		protein("protein_risk_pct", func(p *feed.Protein) any { return pct(p.Risk.Frac) }),
+		protein("protein_risk_fed_pct", func(p *feed.Protein) any { return pct(p.RiskFed.Frac) }),
+		protein("protein_bees_at_bloom_p50", func(p *feed.Protein) any { return plain(p.BloomBees.P50, 0) }),
+		protein("protein_extra_syrup_"+u.unitName("L"), func(p *feed.Protein) any { return plain(u.Value(p.ExtraSyrupL, "L"), 2) }),
+		protein("protein_supplement_"+u.unitName("kg"), func(p *feed.Protein) any { return plain(u.Value(p.SupplementKg, "kg"), 2) }),
+		protein("protein_window_from", func(p *feed.Protein) any { return p.WindowFrom }),
+		protein("protein_window_to", func(p *feed.Protein) any { return p.WindowTo }),
+		protein("protein_advice", func(p *feed.Protein) any { return p.Advice }),
+		f("reason", func(c ranked) any { return c.Reason }),
+		f("how_sure", func(c ranked) any { return c.Surety.Words }),
+		f("warnings", func(c ranked) any { return strings.Join(c.Warnings, "; ") }),
+	}
+	return rowsOf(fields, things)
+}
+
+// deadLacks tells which columns have nothing to say of a dead colony.
+func deadLacks(name string) bool {
+	switch name {
+	case "urgency", "yard", "colony", "verdict", "seen_on", "reason", "warnings":
+		return false
+	}
+	return true
+}
+
+// none turns a figure that is not set into an empty cell.
+func none(v float64) float64 {
+	if v <= 0 {
+		return math.NaN()
+	}
+	return v
+}
+
+func fillRows(plan *feed.Plan, u Units) [][]any {
+	type fill struct {
+		c *feed.ColonyPlan
+		f feed.Fill
+		n int
+	}
+	var things []fill
+	for i := range plan.Colonies {
+		for n, f := range plan.Colonies[i].Fills {
+			things = append(things, fill{&plan.Colonies[i], f, n + 1})
+		}
+	}
+	return rowsOf([]field[fill]{
+		{"yard", func(t fill) any { return t.c.Yard }},
+		{"colony", func(t fill) any { return t.c.Colony }},
+		{"fill", func(t fill) any { return t.n }},
+		{"date", func(t fill) any { return t.f.Date }},
+		measured(u, "syrup", "L", 2, func(t fill) float64 { return t.f.SyrupL }),
+		{"strength", func(t fill) any {
+			if t.f.SyrupL == 0 {
+				return nil
+			}
+			return strengthText(t.c.Strength)
+		}},
+		measured(u, "sugar", "kg", 2, func(t fill) float64 { return t.f.SugarKg }),
+		measured(u, "solid", "kg", 2, func(t fill) float64 { return t.f.SolidKg }),
+		{"way", func(t fill) any {
+			if t.f.SyrupL == 0 {
+				return "solid, over the cluster"
+			}
+			return t.c.Choice.Way
+		}},
+		{"only_if_no_nectar", func(t fill) any { return t.f.OnlyIfNoNectar }},
+		{"springs_needing_it_pct", func(t fill) any { return pct(t.f.NeededFrac) }},
+	}, things)
+}
+
+func yardRows(plan *feed.Plan, u Units) [][]any {
+	type yard = feed.YardPlan
+	return rowsOf([]field[yard]{
+		{"yard", func(y yard) any { return y.Name }},
+		{"latitude_deg", func(y yard) any { return plain(y.LatDeg, 4) }},
+		{"longitude_deg", func(y yard) any { return plain(y.LonDeg, 4) }},
+		{"feed", func(y yard) any { return y.Feed }},
+		{"watch", func(y yard) any { return y.Watch }},
+		{"no_feed", func(y yard) any { return y.Leave }},
+		{"dead", func(y yard) any { return len(DeadOf(plan, y)) }},
+		{"dead_colonies", func(y yard) any { return strings.Join(DeadOf(plan, y), ", ") }},
+		{"next_visit", func(y yard) any { return nextVisit(plan, y.Name) }},
+		{"bloom_p10", func(y yard) any { return y.Bloom.P10 }},
+		{"bloom_p50", func(y yard) any { return y.Bloom.P50 }},
+		{"bloom_p90", func(y yard) any { return y.Bloom.P90 }},
+		{"nectar_p10", func(y yard) any { return y.Nectar.P10 }},
+		{"nectar_p50", func(y yard) any { return y.Nectar.P50 }},
+		{"nectar_p90", func(y yard) any { return y.Nectar.P90 }},
+		{"days_without_flight_p10", func(y yard) any { return plain(y.NonFlying.P10, 0) }},
+		{"days_without_flight_p50", func(y yard) any { return plain(y.NonFlying.P50, 0) }},
+		{"days_without_flight_p90", func(y yard) any { return plain(y.NonFlying.P90, 0) }},
+		{"weather", func(y yard) any { return y.Weather }},
+		{"warnings", func(y yard) any { return strings.Join(y.Warnings, "; ") }},
+	}, plan.Yards)
+}
+
+// AllYards is the name under which the order for everything is written.
+const AllYards = "all yards"
+
+// scoped is the order of a yard or of all.
+type scoped struct {
+	scope string
+	feed.Order
+}
+
+func scopes(plan *feed.Plan) []scoped {
+	things := []scoped{{AllYards, plan.Order}}
+	for _, y := range plan.Yards {
+		things = append(things, scoped{y.Name, y.Order})
+	}
+	return things
+}
+
+func orderRows(plan *feed.Plan, u Units) [][]any {
+	fields := []field[scoped]{
+		{"yard", func(o scoped) any { return o.scope }},
+		{"colonies_fed", func(o scoped) any { return o.Colonies }},
+	}
+	add := func(name, metric string, get func(o scoped) feed.Amount) {
+		fields = append(fields,
+			measured(u, name+"_p50", metric, 1, func(o scoped) float64 { return get(o).P50 }),
+			measured(u, name+"_p90", metric, 1, func(o scoped) float64 { return get(o).P90 }))
+	}
+	add("sugar", "kg", func(o scoped) feed.Amount { return o.SugarKg })
+	fields = append(fields,
+		field[scoped]{"bags_p50", func(o scoped) any { return plain(o.SugarBags.P50, 0) }},
+		field[scoped]{"bags_p90", func(o scoped) any { return plain(o.SugarBags.P90, 0) }},
+		measured(u, "bag", "kg", 1, func(o scoped) float64 { return o.BagKg }))
+	add("syrup", "L", func(o scoped) feed.Amount { return o.SyrupL })
+	add("syrup_sugar", "kg", func(o scoped) feed.Amount { return o.SyrupSugarKg })
+	add("water", "L", func(o scoped) feed.Amount { return o.WaterL })
+	add("solid", "kg", func(o scoped) feed.Amount { return o.SolidKg })
+	add("supplement", "kg", func(o scoped) feed.Amount { return o.SupplementKg })
+	return rowsOf(fields, scopes(plan))
+}
+
+func gearRows(plan *feed.Plan) [][]any {
+	type line struct {
+		scope string
+		feed.GearLine
+	}
+	var things []line
+	for _, o := range scopes(plan) {
+		for _, g := range o.Gear {
+			things = append(things, line{o.scope, g})
+		}
+	}
+	return rowsOf([]field[line]{
+		{"yard", func(l line) any { return l.scope }},
+		{"item", func(l line) any { return string(l.Item) }},
+		{"needed", func(l line) any { return l.Needed }},
+		{"on_hand", func(l line) any { return l.OnHand }},
+		{"to_get", func(l line) any { return l.Buy }},
+	}, things)
+}
+
+func visitRows(plan *feed.Plan) [][]any {
+	type task struct {
+		yard string
+		v    feed.Visit
+		feed.Task
+	}
+	var things []task
+	for _, y := range plan.Yards {
+		for _, v := range y.Visits {
+			for _, t := range v.Tasks {
+				things = append(things, task{y.Name, v, t})
+			}
+			if len(v.Tasks) == 0 {
+				things = append(things, task{y.Name, v, feed.Task{What: Tasks(v)[0]}})
+			}
+		}
+	}
+	return rowsOf([]field[task]{
+		{"date", func(t task) any { return t.v.Date }},
+		{"yard", func(t task) any { return t.yard }},
+		{"colony", func(t task) any { return t.Colony }},
+		{"task", func(t task) any { return t.What }},
+	}, things)
+}
+
+func noteRows(plan *feed.Plan, u Units) [][]any {
+	rows := [][]any{{"kind", "yard", "colony", "note"}}
+	for _, s := range About(plan, u) {
+		rows = append(rows, []any{"about", "", "", s})
+	}
+	for _, n := range Warnings(plan) {
+		rows = append(rows, []any{"warning", n.Yard, n.Colony, n.Text})
+	}
+	for _, s := range plan.Cautions {
+		rows = append(rows, []any{"caution", "", "", s})
+	}
+	for _, s := range plan.Left {
+		rows = append(rows, []any{"left out", "", "", s})
+	}
+	return rows
+}
+
+// About tells what the plan was reckoned from, in sentences.
+func About(plan *feed.Plan, u Units) []string {
+	var out []string
+	if plan.Invented {
+		out = append(out, "Invented example: no real hive and no real weather.")
+	}
+	out = append(out, fmt.Sprintf("Feeding plan for %s: %s, seed %d.", u.LongDay(plan.Today), count(plan.Members, "possible spring at each yard", "possible springs at each yard"), plan.Seed))
+	s := fmt.Sprintf("Accepted risk of starving before nectar: %s %%.", strings.TrimSuffix(Decimal(plan.AcceptPct), ".0"))
+	if plan.Season != nil && plan.Season.Settings.ReserveKg > 0 {
+		s += fmt.Sprintf(" Reserve held: %s.", u.Mass(plan.Season.Settings.ReserveKg))
+	}
+	out = append(out, s)
+	out = append(out, "p10, p50 and p90: one spring in ten lies under p10, half under p50, nine in ten under p90.")
+	return out
+}

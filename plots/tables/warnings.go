@@ -1,0 +1,84 @@
+package tables
+
+import (
+	"slices"
+	"strings"
+
+	"bloomgap/feed"
+)
+
+// Note is a warning and what it is about.
+type Note struct {
+	Yard   string // "" for all yards
+	Colony string // "" for the whole yard
+	Text   string
+}
+
+// Warnings lists all warnings of a plan: of the whole, of the yards, of the
+// colonies in order of urgency. Every output shows these and no others.
+func Warnings(plan *feed.Plan) []Note {
+	var out []Note
+	for _, w := range plan.Warnings {
+		out = append(out, Note{Text: w})
+	}
+	for _, y := range plan.Yards {
+		for _, w := range y.Warnings {
+			out = append(out, Note{Yard: y.Name, Text: w})
+		}
+	}
+	for _, c := range plan.Colonies {
+		for _, w := range c.Warnings {
+			out = append(out, Note{Yard: c.Yard, Colony: c.Colony, Text: w})
+		}
+	}
+	return out
+}
+
+// Grouped is a warning with all that it is about.
+type Grouped struct {
+	Where string // "" for all yards
+	Text  string
+}
+
+// GroupWarnings puts equal warnings together, for people: "Home: B1, B7".
+func GroupWarnings(plan *feed.Plan) []Grouped {
+	var texts []string
+	about := map[string][]Note{}
+	for _, n := range Warnings(plan) {
+		t := title(stop(n.Text))
+		if about[t] == nil {
+			texts = append(texts, t)
+		}
+		about[t] = append(about[t], n)
+	}
+	out := make([]Grouped, 0, len(texts))
+	for _, t := range texts {
+		out = append(out, Grouped{Where: where(about[t]), Text: t})
+	}
+	return out
+}
+
+func where(notes []Note) string {
+	var yards []string
+	colonies := map[string][]string{}
+	for _, n := range notes {
+		y := Clean(n.Yard)
+		if y == "" {
+			return "" // it is about everything
+		}
+		if !slices.Contains(yards, y) {
+			yards = append(yards, y)
+		}
+		if c := Clean(n.Colony); c != "" && !slices.Contains(colonies[y], c) {
+			colonies[y] = append(colonies[y], c)
+		}
+	}
+	parts := make([]string, len(yards))
+	for i, y := range yards {
+		parts[i] = y
+		if len(colonies[y]) > 0 {
+			parts[i] += ": " + strings.Join(colonies[y], ", ")
+		}
+	}
+	return strings.Join(parts, "; ")
+}
