@@ -1,0 +1,159 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"bloomgap/feed"
+	"bloomgap/feed/season"
+	"bloomgap/forage/table"
+	"bloomgap/forage/weather"
+	"bloomgap/plots/tables"
+)
+
+// planOptions are the flags that all commands with a plan share.
+type planOptions struct {
+	json    bool
+	out     string
+	seed    uint64
+	units   string
+	members int
+	workers int
+	reasons int
+	set     func(name string) bool // whether a flag was given
+}
+
+func (o *planOptions) register(f *pflag.FlagSet) {
+	f.BoolVar(&o.json, "json", false, "print the plan as JSON, in metric units")
+	f.StringVar(&o.out, "out", "", "folder to write the plan to as CSV, XLSX and JSON")
+	f.Uint64Var(&o.seed, "seed", 1, "seed of the draws: same seed, same answer")
+	f.StringVar(&o.units, "units", "", "metric or us (default: as the settings say)")
+	f.IntVar(&o.members, "members", 0, "possible springs times draws that each colony runs on (default: as the settings say)")
+	f.IntVar(&o.workers, "workers", 0, "workers at once; 0 is one for each core. The answer does not depend on it")
+	f.IntVar(&o.reasons, "reasons", tables.DefaultStyle().Reasons, "colonies whose reason is printed, the most pressing first")
+	o.set = f.Changed
+}
+
+func (o *planOptions) validate() error {
+	switch o.units {
+	case "", "metric", "us":
+	default:
+		return usageError{fmt.Errorf("--units %q is not known; write metric or us", o.units)}
+	}
+	if o.reasons < 0 {
+		return usageError{errors.New("--reasons must be 0 or more")}
+	}
+	return nil
+}
+
+// apply lets flags override a season's settings.
+func (o *planOptions) apply(s *season.Settings) {
+	if o.set("seed") {
+		s.Seed = o.seed
+	}
+	if o.units != "" {
+		s.UnitsUS = o.units == "us"
+	}
+}
+
+func newPlanCmd(c *console) *cobra.Command {
+	var o planOptions
+	cmd := &cobra.Command{
+		Use:   "plan FOLDER",
+		Short: "Plan the feeding of all colonies of a season folder",
+		Long: `Plan reads a season folder (settings.toml and the tables yards, colonies and
+equipment as .csv or .xlsx), runs every colony through the possible springs of
+its yard and prints whom to feed, by when, how much of what and in what feeder,
+with the order for all yards.`,
+		Example: "  bloomgap plan my-spring\n  bloomgap plan my-spring --units us --out plan-files",
+		Args:    exactly(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := o.validate(); err != nil {
+				return err
+			}
+			s, ps := season.Load(args[0], c.today())
+			if err := ps.Err(); err != nil {
+				return err
+			}
+			c.warn(ps)
+			return runPlan(cmd.Context(), c, s, &o)
+		},
+	}
+	o.register(cmd.Flags())
+	return cmd
+}
+
+// runPlan plans a season and prints or writes it.
+func runPlan(ctx context.Context, c *console, s *season.Season, o *planOptions) error {
+	plan, _, err := makePlan(ctx, c, s, o)
+	if err != nil {
+		return err
+	}
+	return o.write(c, plan)
+}
+
+// makePlan turns a season into a plan.
+func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions) (*feed.Plan, *feed.Planner, error) {
+	o.apply(&s.Settings)
+	worlds, ps := feed.Worlds(s, readWeather)
+	if err := ps.Err(); err != nil {
+		return nil, nil, err
+	}
+	c.warn(ps)
+	opt := feed.DefaultOptions(s.Settings)
+	if o.members > 0 {
+		opt.Members = o.members
+	}
+	opt.Workers = o.workers
+	step, done := c.progress("planning colonies")
+	opt.Progress = step
+	planner, err := feed.NewPlanner(s, worlds, opt)
+	if err != nil {
+		return nil, nil, usageError{err}
+	}
+	plan, err := planner.Run(ctx)
+	done()
+	return plan, planner, err
+}
+
+func readWeather(paths []string) (*weather.Record, table.Problems) {
+	return weather.ReadFiles(paths)
+}
+
+// write prints the plan, or writes it to files.
+func (o *planOptions) write(c *console, plan *feed.Plan) error {
+	units := tables.Units{US: plan.Season.Settings.UnitsUS}
+	if o.out != "" {
+		if err := os.MkdirAll(o.out, 0o755); err != nil {
+			return err
+		}
+		files, err := tables.WriteCSVs(o.out, plan, units)
+		if err != nil {
+			return err
+		}
+		for name, write := range map[string]func(io.Writer) error{
+			"plan.xlsx": func(w io.Writer) error { return tables.WriteXLSX(w, plan, units) },
+			"plan.json": func(w io.Writer) error { return tables.WriteJSON(w, plan) },
+		} {
+			path := filepath.Join(o.out, name)
+			if err := table.WriteFile(path, write); err != nil {
+				return err
+			}
+			files = append(files, path)
+		}
+		fmt.Fprintf(c.errs, "wrote %d files to %s\n", len(files), o.out)
+	}
+	if o.json {
+		return tables.WriteJSON(c.out, plan)
+	}
+	style := tables.DefaultStyle()
+	style.Units, style.Colour, style.Reasons = units, c.outIsTerminal && c.getenv("NO_COLOR") == "", o.reasons
+	return tables.Write(c.out, plan, style)
+}
