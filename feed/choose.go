@@ -37,7 +37,7 @@ func choose(y *yardWork, need []float64, start int, strength syrup.Strength, s *
 	before := 0.0
 	for k := start; k < len(y.visits); k++ {
 		v := &y.visits[k]
-		if v.needed >= strayFrac && v.maxC >= rules.SolidOnlyBelowC {
+		if v.needed >= strayFrac && v.maxC >= touchingFromC(rules) {
 			coldest = math.Min(coldest, v.maxC)
 			mostL = math.Max(mostL, (need[k]-before)/strength.StoresKgPerL())
 		}

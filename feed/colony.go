@@ -20,6 +20,7 @@ type worker struct {
 	protein,
 	fed armRuns
 	sorted []float64
+	demand demand
 }
 
 func newWorker(p *Planner) *worker { return &worker{p: p} }
@@ -137,12 +138,12 @@ func (w *worker) plan(y *yardWork, col *season.Colony) ColonyPlan {
 	out.Members = members
 	w.judge(s, &out, members)
 	if w.p.opt.Protein {
-		w.run(s, &w.protein, 0, members, &sim.Care{Supplement: true, SupplementFrom: y.proteinDay() - s.first}, s.checkDays())
+		w.run(s, &w.protein, 0, members, &sim.Care{Supplement: true, SupplementFrom: y.timing.day - s.first}, s.checkDays())
 	}
 	if out.Verdict == Feed {
 		w.schedule(s, &out, members)
 	}
-	w.addDemand(&out)
+	w.addDemand(y, &out)
 	if w.p.opt.Protein {
 		w.weighProtein(s, &out, members)
 	}
@@ -248,7 +249,6 @@ func (w *worker) judge(s *subject, out *ColonyPlan, members int) {
 	out.StoresKg = w.rangeOf(a.startKg[:members])
 	out.Bees = w.rangeOf(a.startBees[:members])
 	out.Risk = riskOf(count(a.starve[:members]), members)
-	out.key = uint64(s.key)
 
 	out.RiskByWeek = make([]float64, len(s.y.weeks))
 	for i, day := range s.y.weeks {
@@ -396,21 +396,6 @@ func chosenStrength(set *season.Settings, v *visit) syrup.Strength {
 	}
 	return thick
 }
-
-// proteinDay is the day of the outlook on which the supplement goes on in the
-// comparison: for a wanted day the middle of the common lead before it, and
-// never before the first visit; else the first visit.
-func (y *yardWork) proteinDay() int {
-	day := y.visits[0].day
-	if wanted := y.planner.season.Settings.BeesWantedDate; !wanted.IsZero() {
-		day = max(day, y.weather.Outlook.Day(wanted)-commonLeadDays)
-	}
-	return day
-}
-
-// commonLeadDays is the middle of the 4-6 weeks before bees are wanted at which
-// a supplement goes on, d, 28-42, common practice.
-const commonLeadDays = 35
 
 func visitDates(vs []visit) []time.Time {
 	out := make([]time.Time, len(vs))

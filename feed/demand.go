@@ -1,13 +1,35 @@
 package feed
 
-// demand is what one schedule uses, member by member, in whole millilitres and
+// demand is what schedules use, member by member, in whole millilitres and
 // grams, so that sums are exact in any order.
 type demand struct {
 	syrupML, waterML, sugarG, solidG []int64
 }
 
+func (d *demand) columns() [4]*[]int64 {
+	return [4]*[]int64{&d.syrupML, &d.waterML, &d.sugarG, &d.solidG}
+}
+
+// grow makes d a zero demand over members.
 func (d *demand) grow(members int) {
-	for _, s := range []*[]int64{&d.syrupML, &d.waterML, &d.sugarG, &d.solidG} {
-		*s = make([]int64, members)
+	for _, s := range d.columns() {
+		*s = resize(*s, members)
+		clear(*s)
+	}
+}
+
+// add sums another demand into d. One without members is nothing.
+func (d *demand) add(other *demand) {
+	mine, theirs := d.columns(), other.columns()
+	if len(*theirs[0]) == 0 {
+		return
+	}
+	if len(*mine[0]) == 0 {
+		d.grow(len(*theirs[0]))
+	}
+	for i := range mine {
+		for m, v := range *theirs[i] {
+			(*mine[i])[m] += v
+		}
 	}
 }

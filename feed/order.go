@@ -10,41 +10,32 @@ import (
 	"bloomgap/feed/season"
 )
 
-// addDemand works out what a colony's schedule uses in each of the members that
-// all colonies share.
-func (w *worker) addDemand(out *ColonyPlan) {
+// addDemand adds what a colony's schedule uses in each of the members that all
+// colonies share to the sum of its yard.
+func (w *worker) addDemand(y *yardWork, out *ColonyPlan) {
 	if len(out.Fills) == 0 {
 		return
 	}
 	n := w.p.opt.Members
-	out.demand.grow(n)
+	d := &w.demand
+	d.grow(n)
 	for m := range n {
 		for _, f := range out.Fills[:w.fed.fillsUsed[m]] {
-			out.demand.syrupML[m] += int64(math.Round(1000 * f.SyrupL))
-			out.demand.waterML[m] += int64(math.Round(1000 * f.WaterL))
-			out.demand.sugarG[m] += int64(math.Round(1000 * f.SugarKg))
-			out.demand.solidG[m] += int64(math.Round(1000 * f.SolidKg))
+			d.syrupML[m] += int64(math.Round(1000 * f.SyrupL))
+			d.waterML[m] += int64(math.Round(1000 * f.WaterL))
+			d.sugarG[m] += int64(math.Round(1000 * f.SugarKg))
+			d.solidG[m] += int64(math.Round(1000 * f.SolidKg))
 		}
 	}
-}
-
-// add sums another demand into d.
-func (d *demand) add(other *demand, members int) {
-	if d.syrupML == nil {
-		d.grow(members)
-	}
-	for m := range other.syrupML {
-		d.syrupML[m] += other.syrupML[m]
-		d.waterML[m] += other.waterML[m]
-		d.sugarG[m] += other.sugarG[m]
-		d.solidG[m] += other.solidG[m]
-	}
+	y.sumLock.Lock()
+	defer y.sumLock.Unlock()
+	y.sum.add(d)
 }
 
 // order turns a summed demand into what to buy.
 func (d *demand) order(colonies int, bagKg float64) Order {
 	o := Order{Colonies: colonies, BagKg: bagKg}
-	if d.syrupML == nil {
+	if len(d.syrupML) == 0 {
 		return o
 	}
 	amount := func(value func(m int) float64) Amount {
@@ -83,7 +74,6 @@ func (p *Planner) gather() *Plan {
 		for _, day := range y.weeks {
 			yp.WeekDates = append(yp.WeekDates, y.weather.Outlook.Date(day))
 		}
-		var sum demand
 		var mine []*ColonyPlan
 		for i := range out.Colonies {
 			c := &out.Colonies[i]
@@ -94,7 +84,6 @@ func (p *Planner) gather() *Plan {
 			switch c.Verdict {
 			case Feed:
 				yp.Feed++
-				sum.add(&c.demand, p.opt.Members)
 			case Watch:
 				yp.Watch++
 			case Leave:
@@ -103,10 +92,10 @@ func (p *Planner) gather() *Plan {
 				yp.Dead = append(yp.Dead, c.Colony)
 			}
 		}
-		yp.Order = sum.order(yp.Feed, set.SugarBagKg)
+		yp.Order = y.sum.order(yp.Feed, set.SugarBagKg)
 		yp.Order.Gear = gear(mine, p.season, y.yard.Name)
 		yp.Visits = y.calendar(mine)
-		all.add(&sum, p.opt.Members)
+		all.add(&y.sum)
 		out.Yards = append(out.Yards, yp)
 	}
 	fed := 0

@@ -122,9 +122,7 @@ type ColonyPlan struct {
 	Boxes        []season.Boxes
 	Line         int
 
-	key    uint64
-	needs  []season.Item
-	demand demand
+	needs []season.Item
 }
 
 // DateRange is a Range of dates.

@@ -161,12 +161,11 @@ func (p *Planner) Run(ctx context.Context) (*Plan, error) {
 
 // visit is a round of a yard, with what the weather after it is like.
 type visit struct {
-	day       int // of the outlook
-	date      time.Time
-	maxC      float64 // median of the day's maximum until the next visit
-	meanC     float64 // median of the day's mean
-	needed    float64 // share of members in which nectar has not come by then
-	solidOnly bool
+	day    int // of the outlook
+	date   time.Time
+	maxC   float64 // median of the day's maximum until the next visit
+	meanC  float64 // median of the day's mean
+	needed float64 // share of members in which nectar has not come by then
 }
 
 // yardWork is a yard while its colonies are planned. Its place is made when the
@@ -179,16 +178,18 @@ type yardWork struct {
 	plans    []ColonyPlan
 	left     atomic.Int64
 
-	once    sync.Once
-	again   sync.Mutex
-	err     error
-	place   *sim.Place
-	today   int
-	visits  []visit
-	weeks   []int // days of the outlook on which risk is told
-	facts   yardFacts
-	timing  *timing
-	timeOne sync.Once
+	sumLock sync.Mutex
+	sum     demand // of the colonies fed
+
+	once   sync.Once
+	again  sync.Mutex
+	err    error
+	place  *sim.Place
+	today  int
+	visits []visit
+	weeks  []int // days of the outlook on which risk is told
+	facts  yardFacts
+	timing timing
 }
 
 // yardFacts are what a yard's members have in common.
@@ -233,6 +234,9 @@ func (y *yardWork) build() error {
 		y.weeks = append(y.weeks, day)
 	}
 	y.gatherFacts(members)
+	if p.opt.Protein {
+		y.timing = y.findTiming()
+	}
 	return nil
 }
 
@@ -264,7 +268,6 @@ func (y *yardWork) weatherAfterVisits(members []sim.Member) {
 			}
 		}
 		v.maxC, v.meanC = quantile(maxC, 0.5), quantile(meanC, 0.5)
-		v.solidOnly = v.maxC < y.planner.season.Settings.Rules.SolidOnlyBelowC
 		n := 0
 		for i := range members {
 			if members[i].NectarDay > v.day {

@@ -8,114 +8,125 @@ import (
 	"bloomgap/sim"
 )
 
-// timing is when a supplement shows, worked out once for a yard on its middle
-// colony.
+// timing is when a supplement shows at a yard, worked out once on a colony of
+// middling size that is not short of food. A lead is counted from the day a dose
+// goes on.
 type timing struct {
-	emergeDays, forageDays float64 // from putting it on to half of the extra bees emerged, and in the field
-	leadDays               Range   // from a short dose to most extra foragers
+	day                    int   // of the outlook: when it goes on in the comparison
+	emergeDays, forageDays int   // until half of the extra bees have emerged, and are in the field
+	leadDays               Range // until a short dose shows most in adult bees
 	windowFrom, windowTo   time.Time
 }
 
-// Runs behind a yard's timing: paths are kept day by day, so they are few.
+// What a yard's timing is worked out on. Paths are kept day by day, so they are
+// few.
 const (
-	timingMembers = 40  // members, 20-200, own judgement
-	doseDays      = 14  // d that a dose lies on, 7-21, common practice: one or two patties
-	windowStep    = 7   // d between the dates tried, 1-7, own judgement
-	windowBack    = 70  // d before the wanted day that are tried, 42-90, own judgement
-	windowShare   = 0.7 // of the best date's extra bees that a date in the window must bring, 0.5-0.9, own judgement
+	timingMembers  = 24   // members, 20-200, own judgement
+	timingBees     = 9000 // bees, 5,000-15,000, own judgement
+	timingStoresKg = 30   // kg, more than the colony can eat
+	pathDays       = 150  // d of a path, 100-200, own judgement
+	doseDays       = 14   // d that a dose lies on, 7-21, common practice: one or two patties
+	windowStep     = 3    // d between the dates tried, 1-7, own judgement
+	windowBack     = 77   // d before the wanted day that are tried, 42-90, own judgement
+	windowShare    = 0.75 // of the best date's extra bees that a date in the window must bring, 0.5-0.9, own judgement
 )
 
-// timingOf works out a yard's timing from a colony with the given start, once.
-func (w *worker) timingOf(s *subject) *timing {
-	s.y.timeOne.Do(func() { s.y.timing = w.findTiming(s) })
-	return s.y.timing
+// trialColony runs the colony that a yard's timing is worked out on.
+type trialColony struct {
+	y      *yardWork
+	drawer *sim.Drawer
+	seen   sim.Seen
+	runner sim.Runner
+	c      sim.Case
+	bare   []sim.Path // by member
 }
 
-func (w *worker) findTiming(s *subject) *timing {
-	y := s.y
-	// The middle of the yard: what any colony of its spring is, not this one.
-	mid := *s
-	mid.key = sim.KeyOf("timing", y.yard.Name)
-	mid.seen.BeesLogMu, mid.seen.BeesLogSD = math.Log(timingBees), 0.2
-	mid.seen.BroodCells = math.NaN()
-	mid.seen.StoresKg, mid.seen.StoresSDKg, mid.seen.StoresMin, mid.seen.StoresMax = 30, 0, 0, 60
-	mid.seen.Day = y.today
-	mid.first = mid.seen.Day + 1
-	on := max(0, y.proteinDay()-mid.first)
-	t := &timing{}
-	var lead []float64
-	var emergeSum, forageSum, n float64
-	for m := range min(timingMembers, w.p.opt.Members) {
-		bare := w.pathOf(&mid, m, &sim.Care{})
-		lying := w.pathOf(&mid, m, &sim.Care{Supplement: true, SupplementFrom: on})
-		dose := w.pathOf(&mid, m, &sim.Care{Supplement: true, SupplementFrom: on, SupplementTo: on + doseDays})
-		if half := halfWay(difference(lying.Emerged, bare.Emerged)); half >= 0 {
-			emergeSum += float64(half - on)
-			extra := difference(lying.ForagerNum, bare.ForagerNum)
-			forageSum += float64(halfWay(extra) - on)
-			n++
-		}
-		if peak := peakDay(difference(dose.ForagerNum, bare.ForagerNum)); peak > on {
-			lead = append(lead, float64(peak-on))
-		}
-	}
-	t.emergeDays, t.forageDays = emergeSum/math.Max(1, n), forageSum/math.Max(1, n)
-	t.leadDays = rangeOf(lead)
-	if wanted := w.p.season.Settings.BeesWantedDate; !wanted.IsZero() {
-		w.findWindow(&mid, t, wanted)
+func (y *yardWork) trialColony() *trialColony {
+	t := &trialColony{y: y, drawer: sim.NewDrawer(y.place), seen: sim.Seen{
+		Day: y.today, BeesLogMu: math.Log(timingBees), BroodCells: math.NaN(),
+		StoresKg: timingStoresKg, StoresMax: timingStoresKg,
+	}}
+	for m := range min(timingMembers, y.planner.opt.Members) {
+		t.bare = append(t.bare, t.path(m, sim.Care{}))
 	}
 	return t
 }
 
-// timingBees is the colony on which a yard's timing is worked out, bees.
-const timingBees = 9000
+// first is the day of the outlook on which its paths begin.
+func (t *trialColony) first() int { return t.seen.Day + 1 }
 
-// findWindow tries dates for a dose before the wanted day and keeps those that
-// bring most of the extra foragers of the best.
-func (w *worker) findWindow(mid *subject, t *timing, wanted time.Time) {
-	o := mid.y.weather.Outlook
-	read := o.Day(wanted) - mid.first
-	var dates []int
-	var gain []float64
-	best := 0.0
-	for on := max(0, read-windowBack); on < read; on += windowStep {
-		sum := 0.0
-		for m := range min(timingMembers, w.p.opt.Members) {
-			bare := w.pathOf(mid, m, &sim.Care{})
-			dose := w.pathOf(mid, m, &sim.Care{Supplement: true, SupplementFrom: on, SupplementTo: on + doseDays})
-			if read < len(bare.ForagerNum) {
-				sum += dose.ForagerNum[read] - bare.ForagerNum[read]
-			}
-		}
-		dates, gain = append(dates, on), append(gain, sum)
-		best = math.Max(best, sum)
-	}
-	for i, g := range gain {
-		if best > 0 && g >= windowShare*best {
-			date := o.Date(dates[i] + mid.first)
-			if t.windowFrom.IsZero() {
-				t.windowFrom = date
-			}
-			t.windowTo = date
-		}
-	}
-}
-
-// pathOf runs one member of a colony until the end of its forcing or 150 days
-// and returns a path of its own.
-func (w *worker) pathOf(s *subject, m int, care *sim.Care) sim.Path {
-	s.drawer.Case(s.key, &s.seen, m, &w.c)
-	c := &w.c
-	c.Span.Days = min(len(c.Forcing), pathDays)
+func (t *trialColony) path(m int, care sim.Care) sim.Path {
+	t.drawer.Case(sim.KeyOf("timing", t.y.yard.Name), &t.seen, m, &t.c)
+	span := t.c.Span
+	span.Days = min(len(t.c.Forcing), pathDays)
 	path := sim.Path{}
-	if c.Span.NectarDay > c.Span.Days {
-		c.Span.NectarDay = c.Span.Days
-	}
-	w.runner.Run(&c.Params, c.Forcing, c.Start, c.Span, care, s.reserveKg, &path)
+	t.runner.Run(&t.c.Params, t.c.Forcing, t.c.Start, span, &care, 0, &path)
 	return path
 }
 
-const pathDays = 150 // d of a path that timing looks at, 100-200, own judgement
+// dose is a member's path with one dose put on at a day of the path.
+func (t *trialColony) dose(m, on int) sim.Path {
+	return t.path(m, sim.Care{Supplement: true, SupplementFrom: on, SupplementTo: on + doseDays})
+}
+
+func (y *yardWork) findTiming() timing {
+	t := y.trialColony()
+	out := timing{day: y.visits[0].day}
+	if wanted := y.planner.season.Settings.BeesWantedDate; !wanted.IsZero() {
+		t.window(&out, wanted)
+	}
+	on := max(0, out.day-t.first())
+	var lead []float64
+	var emerge, forage, n int
+	for m := range t.bare {
+		lying := t.path(m, sim.Care{Supplement: true, SupplementFrom: on})
+		if half := halfWay(difference(lying.Emerged, t.bare[m].Emerged)); half > on {
+			emerge += half - on
+			forage += halfWay(difference(lying.ForagerNum, t.bare[m].ForagerNum)) - on
+			n++
+		}
+		if peak := peakDay(difference(t.dose(m, on).Bees, t.bare[m].Bees)); peak > on {
+			lead = append(lead, float64(peak-on))
+		}
+	}
+	if n > 0 {
+		out.emergeDays, out.forageDays = emerge/n, forage/n
+	}
+	out.leadDays = rangeOf(lead)
+	return out
+}
+
+// window tries dates for a dose before the wanted day and keeps those that bring
+// most of the extra bees of the best. The comparison puts it on at the best date
+// that is still to come.
+func (t *trialColony) window(out *timing, wanted time.Time) {
+	o := t.y.weather.Outlook
+	read := o.Day(wanted) - t.first()
+	best, days := 0.0, map[int]float64{}
+	var tried []int
+	for on := max(0, read-windowBack); on < read; on += windowStep {
+		gain := 0.0
+		for m := range t.bare {
+			if read < len(t.bare[m].Bees) {
+				gain += t.dose(m, on).Bees[read] - t.bare[m].Bees[read]
+			}
+		}
+		tried, days[on] = append(tried, on), gain
+		if gain > best {
+			best = gain
+			out.day = max(on+t.first(), t.y.visits[0].day)
+		}
+	}
+	for _, on := range tried {
+		if best > 0 && days[on] >= windowShare*best {
+			date := o.Date(on + t.first())
+			if out.windowFrom.IsZero() {
+				out.windowFrom = date
+			}
+			out.windowTo = date
+		}
+	}
+}
 
 func difference(a, b []float64) []float64 {
 	d := make([]float64, len(a))
@@ -162,7 +173,8 @@ func (w *worker) weighProtein(s *subject, out *ColonyPlan, members int) {
 	a, b := &w.alone, &w.protein
 	p := &out.Protein
 	p.Considered = true
-	on := y.proteinDay()
+	t := &y.timing
+	on := t.day
 	p.From = o.Date(on)
 	p.Risk = riskOf(count(b.starve[:members]), members)
 	p.BloomBees = w.rangeOf(b.bloomBees[:members])
@@ -177,8 +189,7 @@ func (w *worker) weighProtein(s *subject, out *ColonyPlan, members int) {
 	p.ExtraKg = math.Max(0, quantile(w.sorted, 0.5))
 	p.ExtraSyrupL = p.ExtraKg / out.strengthOr().StoresKgPerL()
 	p.SupplementKg = w.rangeOf(b.supplementG[:members]).P50 / 1000
-	t := w.timingOf(s)
-	p.Emerge, p.Forage = o.Date(on+int(math.Round(t.emergeDays))), o.Date(on+int(math.Round(t.forageDays)))
+	p.Emerge, p.Forage = o.Date(on+t.emergeDays), o.Date(on+t.forageDays)
 	p.LeadDays, p.WindowFrom, p.WindowTo = t.leadDays, t.windowFrom, t.windowTo
 
 	p.RiskFed = p.Risk
@@ -194,23 +205,36 @@ func (w *worker) weighProtein(s *subject, out *ColonyPlan, members int) {
 	p.Advice = proteinWords(s, out, bare, set.BeesWantedDate, set.BeesWantedBees, words{set.UnitsUS}, w.p.season.Today)
 }
 
+// littleGain is a share of the bees that nobody would see, 1, 0.02-0.1, own
+// judgement.
+const littleGain = 0.04
+
 func proteinWords(s *subject, out *ColonyPlan, bare Range, wanted time.Time, wantedBees float64, wd words, today time.Time) string {
 	p := &out.Protein
-	gain := p.BloomBees.P50 - bare.P50
-	effect := fmt.Sprintf("From %s it would mean some %.0f more bees at bloom, half of the extra ones emerged by %s and in the field by %s, and cost about %s more syrup",
-		day(p.From), round(gain, 100), day(p.Emerge), day(p.Forage), wd.litres(p.ExtraSyrupL))
-	risk := fmt.Sprintf("; without that syrup the risk would be %s instead of %s.", percent(p.Risk.Frac), percent(out.Risk.Frac))
+	with, without, when := p.BloomBees.P50, bare.P50, "at bloom"
+	if !wanted.IsZero() {
+		with, without, when = p.WantedBees.P50, p.BareWanted.P50, "by "+day(wanted)
+	}
+	effect := fmt.Sprintf("From %s on it would mean some %.0f more bees %s (%.0f instead of %.0f), half of the extra ones emerged by %s and in the field by %s; it costs about %s more syrup, and without that the risk is %s instead of %s.",
+		day(p.From), round(with-without, 100), when, round(with, 100), round(without, 100), day(p.Emerge), day(p.Forage),
+		wd.litres(p.ExtraSyrupL), percent(p.Risk.Frac), percent(out.Risk.Frac))
+	if with-without < littleGain*without {
+		effect = fmt.Sprintf("From %s on it would hardly change the number of bees %s: pollen comes early enough for the brood they can keep warm.", day(p.From), when)
+	}
 	if wanted.IsZero() {
-		return "Leave the supplement out: no early bees are wanted. " + effect + risk
+		return "Leave the supplement out: no early bees are wanted. " + effect
 	}
-	if p.WindowTo.IsZero() || p.WindowTo.Before(today) {
-		return fmt.Sprintf("It is too late for a supplement to help by %s. ", day(wanted)) + effect + risk
+	window := fmt.Sprintf("For bees by %s put it on between %s and %s, %.0f to %.0f days before.", day(wanted), day(p.WindowFrom), day(p.WindowTo),
+		wanted.Sub(p.WindowTo).Hours()/24, wanted.Sub(p.WindowFrom).Hours()/24)
+	switch {
+	case p.WindowTo.IsZero():
+		return "Leave the supplement out. " + effect
+	case p.WindowTo.Before(today):
+		return fmt.Sprintf("It is too late for a supplement to help by %s. ", day(wanted)) + effect
+	case !math.IsNaN(wantedBees) && without >= wantedBees:
+		return fmt.Sprintf("Leave the supplement out: there are some %.0f bees %s without it, enough. ", round(without, 100), when) + effect
+	case !math.IsNaN(wantedBees) && with < wantedBees:
+		window += fmt.Sprintf(" Even so there will be some %.0f bees, not %.0f.", round(with, 100), wantedBees)
 	}
-	advice := fmt.Sprintf("For bees by %s put it on between %s and %s.", day(wanted), day(p.WindowFrom), day(p.WindowTo))
-	if !math.IsNaN(wantedBees) && p.BareWanted.P50 >= wantedBees {
-		advice = fmt.Sprintf("Leave the supplement out: without it there are some %.0f bees by %s, enough.", round(p.BareWanted.P50, 100), day(wanted))
-	} else if !math.IsNaN(wantedBees) && p.WantedBees.P50 < wantedBees {
-		advice += fmt.Sprintf(" Even so there will be some %.0f bees, not %.0f.", round(p.WantedBees.P50, 100), wantedBees)
-	}
-	return advice + " " + effect + risk + " Keep syrup on with it, and take leftovers away after 7-10 days where small hive beetle lives."
+	return window + " " + effect + " Keep syrup on with it, and take leftovers away after 7-10 days where small hive beetle lives."
 }

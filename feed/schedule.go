@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 	"bloomgap/sim"
 )
@@ -68,7 +69,11 @@ func (w *worker) schedule(s *subject, out *ColonyPlan, members int) {
 		if !ok || w.better(t, best) {
 			best, ok = t, true
 		}
-		if t.addKg > 0 || t.addKg < -spareKg {
+		switch {
+		case t.addKg > 0:
+			shift += math.Max(t.addKg, leastKg)
+			continue
+		case t.addKg < -spareKg:
 			shift += t.addKg
 			continue
 		}
@@ -89,7 +94,7 @@ func (w *worker) schedule(s *subject, out *ColonyPlan, members int) {
 	} else {
 		out.needs = way.needs
 	}
-	if best.risk.Frac > set.AcceptRiskFrac+2*best.risk.ErrFrac {
+	if !out.TooLate && best.risk.Frac > set.AcceptRiskFrac+2*best.risk.ErrFrac {
 		out.Warnings = append(out.Warnings, fmt.Sprintf(
 			"with these visits and this feeder %.0f in 100 springs still starve it: come sooner, come more often, or give solid feed at once", 100*best.risk.Frac))
 	}
@@ -189,41 +194,16 @@ func (w *worker) required(s *subject, a *armRuns, members int) ([]float64, first
 }
 
 // lay turns what must have been given by each visit into what each visit gives:
-// no more than a feeder holds, solid where it is too cold, going on until
-// nectar. What a visit cannot give is given before it, or, failing that, after.
+// no more than a feeder holds, solid where it is too cold, small fills joined
+// where visits are close, going on until nectar. What a visit cannot give is
+// given before it, or, failing that, after.
 func (y *yardWork) lay(need []float64, shiftKg float64, start int, strength syrup.Strength, way way) []lot {
-	n := len(need)
 	kgPerL := strength.StoresKgPerL()
-	give := make([]float64, n) // stores, kg
-	before := 0.0
-	for k := start; k < n; k++ {
-		v := &y.visits[k]
-		total := math.Max(0, need[k]+shiftKg)
-		give[k] = math.Max(0, total-before)
-		if v.needed < strayFrac {
-			give[k] = 0
-		} else if v.needed >= 0.5 {
-			give[k] = math.Max(give[k], leastSyrupL*kgPerL)
-		} else if give[k] < leastSyrupL*kgPerL/2 {
-			give[k] = 0
-		}
-		before = math.Max(total, before+give[k])
-	}
-	for k := n - 1; k > 0; k-- {
-		if over := give[k] - y.mostKg(k, kgPerL, way); over > 0 {
-			give[k] -= over
-			give[k-1] += over
-		}
-	}
-	for k := 0; k < n; k++ {
-		if over := give[k] - y.mostKg(k, kgPerL, way); over > 0 {
-			give[k] -= over
-			if k+1 < n {
-				give[k+1] += over
-			}
-		}
-	}
-	lots := make([]lot, n)
+	give := y.owed(need, shiftKg, start)
+	y.fit(give, kgPerL, way)
+	y.join(give, start, kgPerL, way)
+	y.goOn(give, start, leastSyrupL*kgPerL)
+	lots := make([]lot, len(give))
 	for k, kg := range give {
 		if kg < leastKg {
 			continue
@@ -237,16 +217,98 @@ func (y *yardWork) lay(need []float64, shiftKg float64, start int, strength syru
 	return lots
 }
 
+// owed is the stores, kg, that each visit owes so that what must have been given
+// by then has been; visits that hardly any spring still needs owe none.
+func (y *yardWork) owed(need []float64, shiftKg float64, start int) []float64 {
+	give := make([]float64, len(need))
+	before := 0.0
+	for k := start; k < len(need); k++ {
+		total := math.Max(before, need[k]+shiftKg)
+		if y.visits[k].needed >= strayFrac {
+			give[k] = total - before
+		}
+		before = total
+	}
+	return give
+}
+
+// fit moves what a visit cannot give to the visit before it, and what the first
+// cannot give to those after.
+func (y *yardWork) fit(give []float64, kgPerL float64, way way) {
+	n := len(give)
+	for k := n - 1; k > 0; k-- {
+		if over := give[k] - y.mostKg(k, kgPerL, way); over > 0 {
+			give[k] -= over
+			give[k-1] += over
+		}
+	}
+	for k := range n {
+		if over := give[k] - y.mostKg(k, kgPerL, way); over > 0 {
+			give[k] -= over
+			if k+1 < n {
+				give[k+1] += over
+			}
+		}
+	}
+}
+
+// join puts a fill into the one before it where that has room and lies only a
+// few days back, and drops fills not worth opening a hive for.
+func (y *yardWork) join(give []float64, start int, kgPerL float64, way way) {
+	last := start
+	for k := start + 1; k < len(give); k++ {
+		if give[k] <= 0 {
+			continue
+		}
+		near := y.visits[k].day-y.visits[last].day < closeDays
+		if (near || give[k] < leastSyrupL*kgPerL) && give[last]+give[k] <= y.mostKg(last, kgPerL, way) {
+			give[last] += give[k]
+			give[k] = 0
+			continue
+		}
+		last = k
+	}
+}
+
+// goOn keeps feeding from standing still: while nectar is still to come in half
+// the springs, no gap is longer than longGapDays.
+func (y *yardWork) goOn(give []float64, start int, leastFillKg float64) {
+	last := start
+	for k := start + 1; k < len(give); k++ {
+		switch next := k + 1; {
+		case give[k] >= leastKg:
+			last = k
+		case y.visits[k].needed < 0.5:
+		case next == len(give) || y.visits[next].day-y.visits[last].day > longGapDays:
+			give[k] = leastFillKg
+			last = k
+		}
+	}
+}
+
+// Days between fills.
+const (
+	closeDays   = 10 // d, fills closer than this are joined, 7-14, own judgement
+	longGapDays = 15 // d, the longest that feeding stands still, 10-21, common practice: once started, go on until nectar
+)
+
 // solidYieldKg is the stores that a kg of solid sugar is worth, kg, 1.0-1.25;
 // the model's solid_kg_per_kg_sugar decides what comes of it.
 const solidYieldKg = 1.2
 
-// solid tells whether a visit gives solid feed: it is too cold for syrup, or too
-// cold for a feeder that does not touch the cluster.
+// solid tells whether a visit gives solid feed: it is too cold for the syrup of
+// this feeder. Between the temperature under which only solid is taken and that
+// from which any feeder near the cluster serves, solid comes first in the colder
+// half and a feeder touching the cluster in the milder one (own judgement
+// between rules that disagree).
 func (y *yardWork) solid(k int, way way) bool {
 	rules := &y.planner.season.Settings.Rules
 	v := &y.visits[k]
-	return v.maxC < rules.SolidOnlyBelowC || v.maxC < rules.TouchingOnlyBelowC && !way.touching
+	return v.maxC < touchingFromC(rules) || v.maxC < rules.TouchingOnlyBelowC && !way.touching
+}
+
+func touchingFromC(r *season.FeedRules) float64 {
+	return (r.SolidOnlyBelowC + r.TouchingOnlyBelowC) / 2
 }
 
 // mostKg is the stores that one visit can give.

@@ -18,7 +18,7 @@ type way struct {
 // among them: it is only ever a warning.
 func ways() []way {
 	return []way{
-		{name: "bag on the top bars", holdsL: 3, touching: true, reach: 0, opens: 0.7, needs: []season.Item{season.BagRim},
+		{name: "bag on the top bars", holdsL: 4, touching: true, reach: 0, opens: 0.7, needs: []season.Item{season.BagRim},
 			risks: "scrape burr comb first, slit the bag on top only, lay it over the cluster and not over an empty gap"},
 		{name: "pail over the inner cover", holdsL: 6, touching: false, reach: 0.35, opens: 0.1, needs: []season.Item{season.Pail, season.HoledCover, season.EmptyBox},
 			risks: "fill to the brim and cool before turning it over; warm days and cold nights make it drip"},
