@@ -1,0 +1,171 @@
+package plots
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"time"
+
+	xfont "golang.org/x/image/font"
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/vgimg"
+
+	// The charts' font is Liberation Sans, which gonum/plot puts in its cache.
+	_ "gonum.org/v1/plot"
+)
+
+// Chart is one picture, drawn when it is written.
+type Chart struct {
+	title    string
+	subtitle string
+	desc     string
+	look     Look
+	height   func(s *sheet, width float64) float64 // points that the drawing wants at a width
+	draw     func(s *sheet, r box)
+}
+
+// Title is the finding, one sentence.
+func (c *Chart) Title() string { return c.title }
+
+// Subtitle says what is drawn.
+func (c *Chart) Subtitle() string { return c.subtitle }
+
+// Desc is the alternative text: what is drawn and the numbers that matter.
+func (c *Chart) Desc() string { return strings.TrimSpace(c.subtitle + ". " + c.desc) }
+
+// The sizes that can be written, cm: no narrower than a narrow phone, no larger
+// than a poster, so that a mistyped size cannot fill the memory.
+const (
+	MinWidthCm = 7
+	MaxWidthCm = 120
+	MaxAreaCm2 = 20000
+)
+
+// pngDPI is dots per inch of a PNG: sharp in print, own judgement, 96-300.
+const pngDPI = 200
+
+const ptPerCm = 72 / 2.54
+
+// margin is the white edge of a chart, points.
+const margin = 5
+
+// HeightCm is the height that the chart wants at a width.
+func (c *Chart) HeightCm(widthCm float64) float64 {
+	s := newSheet(c.look, nil, widthCm*ptPerCm, 0)
+	return math.Ceil(10*c.wants(s)/ptPerCm) / 10
+}
+
+func (c *Chart) wants(s *sheet) float64 {
+	inner := s.w - 2*margin
+	return c.headHeight(s, inner) + c.height(s, inner) + c.footHeight(s, inner) + 2*margin
+}
+
+// shortest is the smallest share of the wanted height at which nothing meets.
+const shortest = 0.8
+
+// Write draws the chart as "svg", "png" or "pdf". A height of 0 takes the one
+// the chart wants (HeightCm). An unknown format, a width outside
+// MinWidthCm..MaxWidthCm, and a height at which text would meet are errors
+// that say what to ask for.
+func (c *Chart) Write(w io.Writer, format string, widthCm, heightCm float64) error {
+	if err := c.look.Validate(); err != nil {
+		return err
+	}
+	if !(widthCm >= MinWidthCm && widthCm <= MaxWidthCm) {
+		return fmt.Errorf("a chart %g cm wide: give %d to %d cm", widthCm, MinWidthCm, MaxWidthCm)
+	}
+	wants := c.HeightCm(widthCm)
+	if heightCm == 0 {
+		heightCm = wants
+	}
+	if !(heightCm >= shortest*wants) {
+		return fmt.Errorf("a chart %g cm high is too low to read: at a width of %g cm give %.1f cm or more", heightCm, widthCm, math.Ceil(shortest*wants*10)/10)
+	}
+	if widthCm*heightCm > MaxAreaCm2 {
+		return fmt.Errorf("a chart of %g x %g cm is too large: give %d square cm at most", widthCm, heightCm, MaxAreaCm2)
+	}
+	wd, ht := widthCm*ptPerCm, heightCm*ptPerCm
+	switch format {
+	case "svg":
+		p := newSVG(wd, ht, c.look.TextPt, c.title, c.Desc())
+		c.lay(p, wd, ht)
+		return p.writeTo(w)
+	case "pdf":
+		day := c.look.Day
+		if day.IsZero() {
+			day = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+		}
+		p := newPDF(wd, ht, c.title, day)
+		c.lay(p, wd, ht)
+		return p.writeTo(w)
+	case "png":
+		cv := vgimg.NewWith(vgimg.UseWH(vg.Length(wd), vg.Length(ht)), vgimg.UseDPI(pngDPI))
+		c.lay(cv, wd, ht)
+		_, err := vgimg.PngCanvas{Canvas: cv}.WriteTo(w)
+		return err
+	}
+	return errors.New("unknown format " + fmt.Sprintf("%q", format) + ": give svg, png or pdf")
+}
+
+// lay draws head, foot and picture.
+func (c *Chart) lay(on surface, w, h float64) *sheet {
+	s := newSheet(c.look, on, w, h)
+	s.rect(box{0, 0, w, h}, paper)
+	r := box{margin, margin, w - margin, h - margin}
+	y := r.y1
+	for _, l := range s.wrap(c.title, s.titleStyle(), r.w()) {
+		y -= s.titleStyle().pt * leading
+		s.text(l, r.x0, y, left, s.titleStyle())
+	}
+	for _, l := range s.wrap(c.subtitle, s.softStyle(), r.w()) {
+		y -= s.softStyle().pt * leading
+		s.text(l, r.x0, y, left, s.softStyle())
+	}
+	foot := s.wrap(c.look.Source, s.smallStyle(), r.w())
+	for i, l := range foot {
+		s.text(l, r.x0, r.y0+2+float64(len(foot)-1-i)*s.smallStyle().pt*leading, left, s.smallStyle())
+	}
+	c.draw(s, box{r.x0, r.y0 + c.footHeight(s, r.w()), r.x1, r.y1 - c.headHeight(s, r.w())})
+	return s
+}
+
+// leading is line pitch over size of letter (common practice, 1.15-1.35).
+const leading = 1.22
+
+func (c *Chart) headHeight(s *sheet, w float64) float64 {
+	t, b := s.titleStyle(), s.softStyle()
+	return float64(len(s.wrap(c.title, t, w)))*t.pt*leading + float64(len(s.wrap(c.subtitle, b, w)))*b.pt*leading + 6
+}
+
+func (c *Chart) footHeight(s *sheet, w float64) float64 {
+	n := len(s.wrap(c.look.Source, s.smallStyle(), w))
+	if n == 0 {
+		return 0
+	}
+	return float64(n)*s.smallStyle().pt*leading + 4
+}
+
+// nothing is the chart for results that hold nothing to draw.
+func nothing(title, what string, l Look) *Chart {
+	return &Chart{title: title, desc: what, look: l,
+		height: func(s *sheet, w float64) float64 {
+			return float64(1+len(s.wrap(what, s.plain(), w))) * l.TextPt * leading
+		},
+		draw: func(s *sheet, r box) {
+			for i, line := range s.wrap(what, s.plain(), r.w()) {
+				s.text(line, r.x0, r.y1-float64(i+1)*l.TextPt*leading, left, s.plain())
+			}
+		}}
+}
+
+// face gives the font at a size.
+func face(bold bool, pt float64) font.Face {
+	f := font.Font{Typeface: "Liberation", Variant: "Sans"}
+	if bold {
+		f.Weight = xfont.WeightBold
+	}
+	return font.DefaultCache.Lookup(f, vg.Length(pt))
+}
