@@ -117,7 +117,7 @@ type Parameter struct {
 	Spread  Spread
 	SD      float64
 	Source  string
-	Status  string // read, cited, worked, common practice, memory, own judgement
+	Status  string // read, cited, worked, fitted, common practice, memory, own judgement
 	Varies  Varies
 	field   func(*Params) *float64
 }

@@ -108,9 +108,9 @@ const (
 	lag          = emergeAge + maxHouseDays
 )
 
-// settleDays after the first fill the reserve is asked of a fed colony, d, 5-14,
-// own judgement: the time to take up a fill.
-const settleDays = 7
+// settleDays after the first fill the reserve is asked of a fed colony, d, 7-21,
+// own judgement: the time to take up the first fills in the cold.
+const settleDays = 14
 
 // broodCellG is the mean mass of a brood cell's content, g, 0.05-0.15, memory.
 const broodCellG = 0.09
@@ -175,7 +175,9 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 	nectarKgPerH := p.NectarMgPerH * 1e-6
 	pollenGPerH := p.PollenMgPerH * 1e-3 * p.PollenBeeShare
 	layWarmth := 1 / (p.BroodWarmC - p.BroodColdC)
-	pollenCells := 1 / (p.PollenPerWorkerMg * 1e-3 * p.PollenBudgetDays)
+	cellsPerG := 1 / (p.PollenPerWorkerMg * 1e-3)
+	pollenCells := cellsPerG / p.PollenBudgetDays
+	pollenFull := 1 / p.PollenFullG
 	coverCells := p.CoverCellsPerBee / emergeAge
 	houseDays := int(p.HouseDays)
 	houseSurvive := math.Pow(1-p.HouseLossPerDay, float64(houseDays))
@@ -216,10 +218,11 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 
 		// Food that comes in.
 		force := foragers + p.WinterForagerShare*winter
-		flying := p.IdleFlightShare
+		hunger := math.Max(0, 1-pollen*pollenFull)
+		flying, pollenIn := p.IdleFlightShare, 0.0
 		if t >= sp.PollenDay {
 			flying = 1
-			pollen += force * d.FlightH * pollenGPerH * math.Min(1, float64(t+1-sp.PollenDay)*ramp)
+			pollenIn = force * d.FlightH * pollenGPerH * hunger * math.Min(1, float64(t+1-sp.PollenDay)*ramp)
 			offer := p.EarlyNectarShare
 			if t >= sp.BloomDay {
 				offer = 1
@@ -243,7 +246,8 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 
 		// Food that is needed.
 		core := p.CoreBroodlessC + coreRise*brood/(brood+p.BroodHalfWarm)
-		need := heatFactor*d.HeatKg*math.Sqrt(bees)*math.Max(0, core-d.MeanC) +
+		open := 1 + p.BroodOpening*brood/math.Max(brood+bees, 1)
+		need := heatFactor*d.HeatKg*open*math.Sqrt(bees)*math.Max(0, core-d.MeanC) +
 			larvae*kgPerLarvaDay +
 			bees*kgPerBeeAwake*d.Awake +
 			force*kgPerFlightH*d.FlightH*flying
@@ -312,16 +316,17 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 
 		// Pollen and supplement.
 		if t >= suppFrom && t < suppTo {
-			g := supplementG * bees
+			g := math.Max(0, supplementG*bees*hunger-pollenIn)
 			out.SupplementG += g
-			pollen += g * p.SupplementPollen
+			pollenIn += g * p.SupplementPollen
 		}
+		pollen += pollenIn
 		pollen -= math.Min(pollen, larvae*gPerLarvaDay)
 
 		// Brood.
 		lay := p.LayMaxPerDay * bees / (p.NurseHalfBees + bees) * d.Season *
 			math.Max(0, math.Min(1, (d.SmoothC-p.BroodColdC)*layWarmth))
-		lay = math.Min(lay, math.Min(coverCells*d.Cover*bees, pollen*pollenCells))
+		lay = math.Min(lay, math.Min(coverCells*d.Cover*bees, pollen*pollenCells+pollenIn*cellsPerG))
 		now := lag + t
 		laid[now] = lay
 		hatched := laid[now-hatchAge]
