@@ -88,7 +88,7 @@ func TestRowsCanFail(t *testing.T) {
 		{"no more heat over brood", "brood_opening", 0, "food used by a strong colony in a cold week"},
 		{"brood regardless of day length", "short_day_share", 0.5, "cells of brood two weeks after the solstice"},
 		{"eggs that die", "hatch_share", 0.6, "adults from 100 eggs"},
-		{"a queen that waits for summer", "brood_warm_c", 20, "cells of brood when red maple blooms"},
+		{"foragers that die fast", "forager_flight_loss", 0.4, "from fewest bees to the number of 11 March"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
