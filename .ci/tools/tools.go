@@ -1,0 +1,5 @@
+//go:build tools
+
+package tools
+
+import _ "honnef.co/go/tools/cmd/staticcheck"
