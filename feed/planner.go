@@ -29,14 +29,21 @@ type Options struct {
 	Progress func(done, all int)
 }
 
-// DefaultOptions are the options a season's settings ask for.
+// DefaultOptions are the options a season's settings ask for. Settings that do
+// not validate panic.
 func DefaultOptions(s season.Settings) Options {
 	springs := s.Springs
 	if springs == 0 {
 		springs = season.DefaultSettings().Springs
 	}
+	base := sim.DefaultParams()
+	for _, p := range s.Parameters {
+		if base.Set(p.Name, p.Value) != nil {
+			panic("feed: a parameter of the settings is unknown or out of its range")
+		}
+	}
 	return Options{
-		Base:       sim.DefaultParams(),
+		Base:       base,
 		Members:    max(fewestMembers, springs*s.Draws),
 		MostFactor: 4,
 		Protein:    s.ProteinConsidered || !s.BeesWantedDate.IsZero(),

@@ -194,6 +194,9 @@ func nectarPlants(p *forage.Prospect, y *season.Yard, ps *table.Problems, dir st
 		}
 	}
 	p.Pollen, p.Nectar = *pollen, *nectar
+	if y.BloomRule.NeedCd > 0 {
+		p.Nectar = y.BloomRule
+	}
 	return true
 }
 
@@ -228,6 +231,9 @@ func lonOr(lonDeg float64) float64 {
 }
 
 func namedClimate(y *season.Yard) (climate.Normals, bool) {
+	if len(y.MonthlyMeanC) == 12 {
+		return typedClimate(y)
+	}
 	if y.Climate == "" || strings.EqualFold(y.Climate, "auto") {
 		return climate.NearestAt(y.LatDeg, y.LonDeg, y.ElevM), true
 	}
@@ -237,6 +243,16 @@ func namedClimate(y *season.Yard) (climate.Normals, bool) {
 		}
 	}
 	return climate.Normals{}, false
+}
+
+// typedClimate is the climate of twelve typed mean temperatures.
+func typedClimate(y *season.Yard) (climate.Normals, bool) {
+	typed := climate.Monthly{Place: y.Name, LatDeg: y.LatDeg, ElevM: y.ElevM}
+	for m := range 12 {
+		typed.MeanC[m], typed.SwingC[m], typed.RainMm[m] = y.MonthlyMeanC[m], math.NaN(), math.NaN()
+	}
+	n, err := climate.FromMonthly(typed)
+	return n, err == nil
 }
 
 func climateNames() []string {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path"
 	"path/filepath"
@@ -13,8 +14,10 @@ import (
 	"strings"
 	"time"
 
+	"bloomgap/forage/bloom"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/table"
+	"bloomgap/forage/weather"
 )
 
 // Names in a season folder.
@@ -43,11 +46,13 @@ const (
 	mostSeams               = 66.0       // seams
 	leastCountC, mostCountC = -40.0, 45.0
 	mostBoxesOfKind         = 8
-	leastFrames, fullFrames = 3, 14  // frames in a box
-	oldDays                 = 120    // days after which an observation is too old to start from
-	mostItems               = 100000 // pieces of one item
-	mostHoldsL              = 1000.0 // L
-	overfullKg              = 5.0    // kg over the fullest hive that can be, before a weight is refused
+	leastFrames, fullFrames = 3, 14       // frames in a box
+	leastBaseC, mostBaseC   = -10.0, 20.0 // C, of a bloom rule (bloom.Threshold)
+	leastNeedCd, mostNeedCd = 1.0, 3000.0 // C-days of a bloom rule: more than a whole warm spring
+	oldDays                 = 120         // days after which an observation is too old to start from
+	mostItems               = 100000      // pieces of one item
+	mostHoldsL              = 1000.0      // L
+	overfullKg              = 5.0         // kg over the fullest hive that can be, before a weight is refused
 )
 
 // Load reads a season folder. today is the day the question is asked; a day
@@ -187,6 +192,11 @@ func (l *loader) yardColumns() []table.Column {
 		{Name: "bloom_date", Aliases: []string{"bloom"}},
 		{Name: "bloom_spread", Aliases: []string{"bloom_spread_days"}},
 		{Name: "plants"},
+		{Name: "bloom_base", Unit: "C", Bare: table.OutputUnit("C", l.s.Settings.UnitsUS).Name},
+		{Name: "bloom_start"},
+		{Name: "bloom_need_cd", Aliases: []string{"bloom_need"}},
+		{Name: "monthly_means_c"},
+		{Name: "monthly_means_f"},
 		weight("lid"), weight("inner_cover"), weight("floor"),
 		weight("deep_box"), weight("medium_box"), weight("shallow_box"), weight("large_box"), weight("wrap"),
 	}
@@ -252,6 +262,7 @@ func isListMark(c rune) bool { return c == ';' || c == '|' || c == '\n' || c == 
 
 func (l *loader) weather(r table.Row, y *Yard) {
 	y.Climate = cleanName(r.Text("climate"))
+	l.monthlyMeans(r, y)
 	if r.Has("weather") {
 		for _, f := range strings.FieldsFunc(r.Text("weather"), func(c rune) bool { return c == ';' || c == '|' || c == '\n' }) {
 			if f = strings.TrimSpace(f); f == "" {
@@ -269,6 +280,15 @@ func (l *loader) weather(r table.Row, y *Yard) {
 	case r.Has("weather"):
 		if y.Climate != "" {
 			r.Warn("climate", "a weather record and a climate are both given", "the record is used")
+		}
+		y.Climate = ""
+		if y.MonthlyMeanC != nil {
+			r.Warn("", "a weather record and monthly means are both given", "the record is used")
+			y.MonthlyMeanC = nil
+		}
+	case y.MonthlyMeanC != nil:
+		if y.Climate != "" {
+			r.Warn("climate", "monthly means and a climate are both given", "the means are used")
 		}
 		y.Climate = ""
 	case y.Climate != "":
@@ -334,12 +354,20 @@ func (l *loader) bloom(r table.Row, y *Yard) {
 	if !(y.BloomSpreadDays >= 0) { // empty or not usable
 		y.BloomSpreadDays = 0
 	}
+	hasRule := r.Has("bloom_base") || r.Has("bloom_start") || r.Has("bloom_need_cd")
+	if hasRule {
+		l.bloomRule(r, y, given)
+	}
 	if y.BloomDate.IsZero() {
-		if given {
+		if given && !hasRule {
 			r.Warn("bloom_spread", "a spread of bloom is given without its date", "it is not used; fill in bloom_date")
-			y.BloomSpreadDays = 0
 		}
+		y.BloomSpreadDays = 0
 		return
+	}
+	if hasRule {
+		r.Warn("bloom_date", "a bloom date and a bloom rule are both given", "the date is used")
+		y.BloomRule = bloom.Threshold{}
 	}
 	if away := days(l.s.Today, y.BloomDate); away > mostBloomDays || away < -mostBloomDays {
 		r.Problem("bloom_date", fmt.Sprintf("bloom on %s is not in this season", y.BloomDate.Format(time.DateOnly)), "correct the year, or leave it empty")
@@ -349,6 +377,95 @@ func (l *loader) bloom(r table.Row, y *Yard) {
 	if !given && y.BloomDate.After(l.s.Today) {
 		y.BloomSpreadDays = spreadDays
 	}
+}
+
+// bloomRule reads a rule that was fitted to the beekeeper's own dates.
+func (l *loader) bloomRule(r table.Row, y *Yard, spreadGiven bool) {
+	whole := true
+	for _, col := range []string{"bloom_base", "bloom_start", "bloom_need_cd"} {
+		if !r.Has(col) {
+			r.Problem(col, "the bloom rule lacks "+col, "give bloom_base_c, bloom_start and bloom_need_cd together, as bloomgap bloom fit prints them")
+			whole = false
+		}
+	}
+	th := bloom.Threshold{Plant: ownPlant, Form: "own rule", Role: bloom.DependableNectar, Status: bloom.Fitted, SpreadStatus: bloom.Fitted,
+		Source: "given with the yard", SpreadDays: y.BloomSpreadDays,
+		BaseC: r.FloatIn("bloom_base", leastBaseC, mostBaseC), NeedCd: r.FloatIn("bloom_need_cd", leastNeedCd, mostNeedCd)}
+	if !spreadGiven {
+		th.SpreadDays = spreadDays
+	}
+	if text := r.Text("bloom_start"); r.Has("bloom_start") {
+		doy, ok := StartDOY(text)
+		if !ok {
+			r.Problem("bloom_start", fmt.Sprintf("bloom_start %q is not a day from 1 December to 30 June", cleanName(text)), "write month-day, such as 04-01")
+			whole = false
+		}
+		th.StartDOY = doy
+	}
+	if whole && th.BaseC >= leastBaseC && th.NeedCd >= leastNeedCd { // NaN: told already
+		y.BloomRule = th
+	}
+}
+
+// ownPlant is what the plant of a yard's own bloom rule is called.
+const ownPlant = "nectar plant"
+
+// StartDOY reads the day on which a bloom rule begins to count, month-day from
+// 12-01 to 06-30, as a day of a common year: 1 is 1 January, 0 the day before.
+func StartDOY(text string) (doy int, ok bool) {
+	md, err := weather.ParseMonthDay(strings.TrimSpace(text))
+	if err != nil || md.Month > time.June && md.Month < time.December {
+		return 0, false
+	}
+	doy = md.In(commonYear).YearDay()
+	if md.Month == time.December {
+		doy -= 365
+	}
+	return doy, true
+}
+
+// StartText writes what StartDOY reads.
+func StartText(doy int) string {
+	return time.Date(commonYear, time.January, doy, 0, 0, 0, 0, time.UTC).Format("01-02")
+}
+
+const commonYear = 2001 // any year without 29 February
+
+// monthlyMeans reads twelve typed mean temperatures.
+func (l *loader) monthlyMeans(r table.Row, y *Yard) {
+	unit := "c"
+	switch {
+	case r.Has("monthly_means_c") && r.Has("monthly_means_f"):
+		r.Problem("monthly_means_f", "monthly means are given in C and in F", "keep one of the two")
+		return
+	case r.Has("monthly_means_f"):
+		unit = "f"
+	case !r.Has("monthly_means_c"):
+		return
+	}
+	col := "monthly_means_" + unit
+	const fix = "write the mean temperature of January to December as twelve numbers parted by spaces"
+	words := strings.FieldsFunc(r.Text(col), func(c rune) bool { return isListMark(c) || c == ' ' || c == '\u00a0' })
+	if len(words) != 12 {
+		r.Problem(col, fmt.Sprintf("there are %d monthly means", len(words)), fix)
+		return
+	}
+	typed := climate.Monthly{Place: y.Name}
+	from, _ := table.FindUnit(unit)
+	toC, _ := table.FindUnit("C")
+	for m, w := range words {
+		v, err := strconv.ParseFloat(w, 64)
+		if err != nil {
+			r.Problem(col, fmt.Sprintf("%q is not a number", w), fix)
+			return
+		}
+		typed.MeanC[m], typed.SwingC[m], typed.RainMm[m] = table.Convert(v, from, toC), math.NaN(), math.NaN()
+	}
+	if _, err := climate.FromMonthly(typed); err != nil {
+		r.Problem(col, oneLine(err.Error()), "check the figures and their unit")
+		return
+	}
+	y.MonthlyMeanC = typed.MeanC[:]
 }
 
 // days counts the days from one date to another.

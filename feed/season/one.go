@@ -41,6 +41,14 @@ func One(set Settings, today time.Time, yard, colony map[string]string, equipmen
 	return l.s, ps
 }
 
+// OneYard makes a season of one yard without colonies, as One does.
+func OneYard(set Settings, today time.Time, yard map[string]string) (*Season, table.Problems) {
+	g := gridOf(withDefault(yard, "yard", "yard"))
+	l := loader{disk: true, s: &Season{Today: midnight(today), Settings: set}, given: map[string]*table.Grid{yardsName: g}}
+	l.yards()
+	return l.s, asFlags(l.ps, g)
+}
+
 // withDefault copies the cells and fills in one that is missing or blank.
 func withDefault(cells map[string]string, col, text string) map[string]string {
 	out := maps.Clone(cells)

@@ -12,6 +12,7 @@ import (
 
 	"bloomgap/feed/syrup"
 	"bloomgap/forage/table"
+	"bloomgap/sim"
 
 	toml "github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
@@ -64,6 +65,12 @@ func (s Settings) Validate() error {
 	r := s.Rules
 	check(r.SolidOnlyBelowC >= lowestRuleC && r.SolidOnlyBelowC <= r.TouchingOnlyBelowC && r.TouchingOnlyBelowC <= r.AnyFeederFromC && r.AnyFeederFromC <= highestRuleC,
 		"the feeding temperatures must rise from solid_only_below to touching_only_below to any_feeder_from, from -20 to 30 C")
+	params := sim.DefaultParams()
+	for _, p := range s.Parameters {
+		if err := params.Set(p.Name, p.Value); err != nil {
+			errs = append(errs, err)
+		}
+	}
 	return errors.Join(errs...)
 }
 
@@ -173,7 +180,7 @@ func (r *settingsReader) unknown() {
 	known := knownSettings()
 	var keys []string
 	for k := range r.vals {
-		if !slices.Contains(known, k) {
+		if !slices.Contains(known, k) && !strings.HasPrefix(k, parametersPrefix) {
 			keys = append(keys, k)
 		}
 	}
@@ -191,6 +198,45 @@ func (r *settingsReader) unknown() {
 			fix = fmt.Sprintf("did you mean %q?", near)
 		}
 		r.add(k, fmt.Sprintf("the setting %q is not known", oneLine(k)), fix)
+	}
+}
+
+// parametersPrefix begins the keys of the table of parameters.
+const parametersPrefix = "parameters."
+
+// parameters reads the figures of the colony model that are to be other than
+// usual, in the order of the file.
+func (r *settingsReader) parameters(s *Settings) {
+	var keys []string
+	for k := range r.vals {
+		if strings.HasPrefix(k, parametersPrefix) {
+			keys = append(keys, k)
+		}
+	}
+	slices.SortFunc(keys, func(a, b string) int {
+		la, ca := r.place(a)
+		lb, cb := r.place(b)
+		return cmp.Or(la-lb, ca-cb, cmp.Compare(a, b))
+	})
+	list := sim.Catalogue()
+	names := make([]string, len(list))
+	for i, c := range list {
+		names[i] = c.Name
+	}
+	for _, k := range keys {
+		name := strings.TrimPrefix(k, parametersPrefix)
+		i := slices.Index(names, name)
+		if i < 0 {
+			fix := "bloomgap parameters lists them"
+			if near := table.Nearest(name, names); near != "" {
+				fix = fmt.Sprintf("did you mean %q? Else %s", near, fix)
+			}
+			r.add(k, fmt.Sprintf("there is no parameter %q", oneLine(name)), fix)
+			continue
+		}
+		if v, ok := r.number(k, list[i].Low, list[i].High); ok {
+			s.Parameters = append(s.Parameters, Parameter{Name: name, Value: v})
+		}
 	}
 }
 
@@ -362,6 +408,7 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 		s.Seed = uint64(v)
 	}
 	r.yesNo("feeding.allow_open", &s.AllowOpenFeeding)
+	r.parameters(s)
 	rules := &s.Rules
 	r.pair("feeding.solid_only_below", "C", "F", lowestRuleC, highestRuleC, &rules.SolidOnlyBelowC)
 	r.pair("feeding.touching_only_below", "C", "F", lowestRuleC, highestRuleC, &rules.TouchingOnlyBelowC)

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"bloomgap/feed/syrup"
+	"bloomgap/forage/bloom"
 )
 
 // Season is all that a beekeeper wrote down about one spring.
@@ -16,6 +17,13 @@ type Season struct {
 	Yards     []Yard      // in the order of the table
 	Colonies  []Colony    // in the order of the table; each yard is in Yards
 	Equipment []Equipment // on hand, in the order of the table
+}
+
+// Parameter is a figure of the colony model that the settings put in place of
+// the usual one, in the unit of sim.Catalogue.
+type Parameter struct {
+	Name  string
+	Value float64
 }
 
 // Yard finds a yard by its name, case and spaces ignored; nil when there is none.
@@ -57,6 +65,8 @@ type Settings struct {
 
 	AllowOpenFeeding bool      // whether a tub in the open may be offered; still with a warning
 	Rules            FeedRules // when what kind of feed can be taken
+
+	Parameters []Parameter // figures of the colony model that are not the usual ones, in order of the file
 }
 
 // ChooseStrength tells that the strength is left to the plan.
@@ -87,6 +97,9 @@ type Yard struct {
 	BloomDate       time.Time // seen or expected first dependable nectar; zero = by thermal time
 	BloomSpreadDays float64   // SD of BloomDate, days; 0 for a bloom that was seen
 	Plants          []string  // plants to reckon with; empty = the usual ones
+
+	BloomRule    bloom.Threshold // own rule for the first dependable nectar; NeedCd 0 = none
+	MonthlyMeanC []float64       // 12 typed mean temperatures, January first, C; nil = none
 
 	Tares Tares // weights of the empty equipment
 }
