@@ -50,7 +50,7 @@ var catalogue = []Parameter{
 		Source: "as brood_cold_c", Status: "own judgement", field: func(p *Params) *float64 { return &p.BroodWarmC }},
 	{Name: "short_day_share", Meaning: "laying at a day of 8 hours as a share of that at 13 hours", Unit: "1", Typical: 0.02, Low: 0, High: 1, Spread: Fixed, SD: 0,
 		Source: "day length modulates the onset, Nuernberger et al. 2018; the size is fitted to about 100 cells after the solstice, Seeley 2019", Status: "fitted", field: func(p *Params) *float64 { return &p.ShortDayShare }},
-	{Name: "autumn_share", Meaning: "laying while the days shorten as a share of that in spring", Unit: "1", Typical: 0.15, Low: 0.02, High: 1, Spread: Fixed, SD: 0,
+	{Name: "autumn_share", Meaning: "laying from October to the solstice as a share of that in spring", Unit: "1", Typical: 0.15, Low: 0.02, High: 1, Spread: Fixed, SD: 0,
 		Source: "brood ends in late autumn", Status: "common practice", field: func(p *Params) *float64 { return &p.AutumnShare }},
 	{Name: "hatch_share", Meaning: "eggs that hatch", Unit: "1", Typical: 0.942, Low: 0.5, High: 1, Spread: Fixed, SD: 0,
 		Source: "Fukuda & Sakagami 1968, Res. Popul. Ecol. 10:31-39", Status: "read", field: func(p *Params) *float64 { return &p.HatchShare }},

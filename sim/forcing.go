@@ -23,7 +23,7 @@ type ForceDay struct {
 	Cold    float64 // 0 after a day on which bees move, up to 1 in a long cold spell
 	Mild    float64 // 0 at 10 C maximum and below, 1 at 15 C and above
 	Chill   float64 // 0 at 4 C maximum and below, 1 at 10 C and above
-	Autumn  float64 // 1 while days shorten: bees that emerge live through winter
+	Autumn  float64 // share of the bees emerging that live through winter, 0 in spring
 }
 
 // Limits of syrup take-up on the day's maximum, C. Source: feeding.md's rules of
@@ -61,13 +61,10 @@ func Forcing(days []forage.Day, p *Params) []ForceDay {
 			coldRun = 0
 		}
 		below := math.Max(0, p.ContractFromC-mean)
-		autumn := 0.0
+		autumn := autumnShare(d.Date)
 		light := clamp01((d.DayLengthH - shortDayH) / (longDayH - shortDayH))
 		season := p.ShortDayShare + (1-p.ShortDayShare)*light*light*light
-		if daysShorten(d.Date) {
-			autumn = 1
-			season *= p.AutumnShare
-		}
+		season *= 1 - autumn*(1-p.AutumnShare)
 		flightShare := math.Min(1, d.ForagingH/p.FullFlightH)
 		f := ForceDay{
 			HeatKg:  86400 / (p.EnergyMJPerKg * 1e6) / (1 + p.ContractionPerK*below),
@@ -101,11 +98,21 @@ func firstSmoothC(days []forage.Day) float64 {
 	return sum / float64(n)
 }
 
-// daysShorten tells whether a date of the northern year lies between the
-// summer and the winter solstice.
-func daysShorten(date time.Time) bool {
+// Days of the northern year between which a colony turns to winter.
+const (
+	winterBeesFirst = 213 // 1 August: the first bees that may live through winter, 200-240, common practice
+	winterBeesAll   = 274 // 1 October: every bee that emerges does, 260-290, common practice
+	solstice        = 356 // 22 December: the new season begins
+)
+
+// autumnShare is how far a date has gone towards winter, 0 to 1; 0 again from
+// the solstice on.
+func autumnShare(date time.Time) float64 {
 	doy := date.YearDay()
-	return doy >= 173 && doy < 356
+	if doy >= solstice {
+		return 0
+	}
+	return clamp01(float64(doy-winterBeesFirst) / (winterBeesAll - winterBeesFirst))
 }
 
 func clamp01(x float64) float64 { return math.Max(0, math.Min(1, x)) }

@@ -289,7 +289,7 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 		}
 
 		// The keeper's evening.
-		if t == fillDay {
+		for t == fillDay {
 			fill := &care.Fills[nextFill]
 			if t < sp.NectarDay {
 				kg := fill.SyrupKg * p.SyrupYield
