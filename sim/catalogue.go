@@ -95,7 +95,7 @@ var catalogue = []Parameter{
 	{Name: "nectar_mg_per_h", Meaning: "ripe stores a forager brings in an hour of dependable bloom", Unit: "mg/h", Typical: 45, Low: 10, High: 120, Spread: Lognormal, SD: 0.35,
 		Source: "first-flow gain 0.5 to 2 kg a day, trade records", Status: "worked", field: func(p *Params) *float64 { return &p.NectarMgPerH }},
 	{Name: "early_nectar_share", Meaning: "nectar of willow and maple as a share of dependable bloom", Unit: "1", Typical: 0.25, Low: 0, High: 0.4, Spread: Lognormal, SD: 0.4,
-		Source: "about break-even for stores (common practice); looked at beside the day of net gain, Seeley & Visscher 1985", Status: "fitted", field: func(p *Params) *float64 { return &p.EarlyNectarShare }},
+		Source: "about break-even for stores (common practice); fitted beside the day of net gain, Seeley & Visscher 1985", Status: "fitted", field: func(p *Params) *float64 { return &p.EarlyNectarShare }},
 	{Name: "nectar_day_flight_h", Meaning: "hours of foraging that make a day of gain", Unit: "h", Typical: 2.5, Low: 1, High: 6, Spread: Fixed, SD: 0,
 		Source: "Schwenkel 2009, no gain in rain or under 13 C", Status: "worked", field: func(p *Params) *float64 { return &p.NectarDayFlightH }},
 	{Name: "nectar_from_c", Meaning: "day's maximum from which bloom is worked", Unit: "C", Typical: 13, Low: 10, High: 16, Spread: Fixed, SD: 0,
