@@ -33,7 +33,7 @@ type FillLine struct {
 // AnswerFor puts the plan of one colony into sentences.
 func AnswerFor(plan *feed.Plan, c *feed.ColonyPlan, u Units) Answer {
 	a := Answer{Yard: Clean(c.Yard), Colony: Clean(c.Colony), Verdict: c.Verdict}
-	next := nextVisit(plan, c.Yard)
+	next := NextVisit(plan, c.Yard)
 	switch c.Verdict {
 	case feed.Feed:
 		a.Headline = "Feed."
@@ -68,7 +68,9 @@ func AnswerFor(plan *feed.Plan, c *feed.ColonyPlan, u Units) Answer {
 	return a
 }
 
-func nextVisit(plan *feed.Plan, yard string) time.Time {
+// NextVisit is the first visit of a yard from the day of the plan on; the zero
+// time when there is none.
+func NextVisit(plan *feed.Plan, yard string) time.Time {
 	for _, y := range plan.Yards {
 		if y.Name != yard {
 			continue

@@ -244,7 +244,7 @@ func yardRows(plan *feed.Plan, u Units) [][]any {
 		{"no_feed", func(y yard) any { return y.Leave }},
 		{"dead", func(y yard) any { return len(DeadOf(plan, y)) }},
 		{"dead_colonies", func(y yard) any { return strings.Join(DeadOf(plan, y), ", ") }},
-		{"next_visit", func(y yard) any { return nextVisit(plan, y.Name) }},
+		{"next_visit", func(y yard) any { return NextVisit(plan, y.Name) }},
 		{"bloom_p10", func(y yard) any { return y.Bloom.P10 }},
 		{"bloom_p50", func(y yard) any { return y.Bloom.P50 }},
 		{"bloom_p90", func(y yard) any { return y.Bloom.P90 }},

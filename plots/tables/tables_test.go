@@ -195,7 +195,7 @@ func TestFills(t *testing.T) {
 	}{
 		{"none", nil, ""},
 		{"equal", []feed.Fill{f(2.5, 0, false), f(2.5, 0, false)}, "2 x 2.5 L"},
-		{"unequal", []feed.Fill{f(2.5, 0, false), f(1, 0, false)}, "2 of 1.0 to 2.5 L"},
+		{"unequal", []feed.Fill{f(2.5, 0, false), f(1, 0, false)}, "2 of 1.0-2.5 L"},
 		{"solid then syrup, and one more in a late spring", []feed.Fill{f(0, 2.5, false), f(3, 0, false), f(3, 0, true)}, "1 x 2.5 kg solid, 1 x 3.0 L, + 1 if no nectar"},
 	} {
 		require.Equal(t, c.want, tables.Units{}.Fills(c.fills), c.name)

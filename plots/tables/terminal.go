@@ -71,7 +71,7 @@ func (p *printer) heading(s string) {
 	if p.out.Len() > 0 {
 		p.out.WriteByte('\n')
 	}
-	s = text.WrapSoft(s, p.Width)
+	s = wrapLines(s, p.Width)
 	if p.Colour {
 		s = "\x1b[1m" + strings.ReplaceAll(s, "\n", "\x1b[0m\n\x1b[1m") + "\x1b[0m"
 	}
@@ -81,7 +81,7 @@ func (p *printer) heading(s string) {
 // para prints text wrapped, its later lines set in.
 func (p *printer) para(lead, s string) {
 	in := strings.Repeat(" ", text.StringWidthWithoutEscSequences(lead))
-	for i, line := range strings.Split(text.WrapSoft(Clean(s), p.Width-len(in)), "\n") {
+	for i, line := range wrap(Clean(s), p.Width-len(in)) {
 		if i > 0 {
 			lead = in
 		}
@@ -187,9 +187,45 @@ func widest(cell string) int {
 func wrapLines(s string, width int) string {
 	lines := strings.Split(s, "\n")
 	for i := range lines {
-		lines[i] = text.WrapSoft(lines[i], width)
+		lines[i] = strings.Join(wrap(lines[i], width), "\n")
 	}
 	return strings.Join(lines, "\n")
+}
+
+// wrap cuts text into lines of at most width columns, between words where it
+// can. Letters that take two columns count as two. It is written here because
+// the library's wrapping lets a wide letter at the edge stick out.
+func wrap(s string, width int) []string {
+	if text.StringWidthWithoutEscSequences(s) <= width {
+		return []string{s}
+	}
+	var lines []string
+	var line strings.Builder
+	used := 0
+	next := func() {
+		lines = append(lines, line.String())
+		line.Reset()
+		used = 0
+	}
+	for _, word := range strings.Fields(s) {
+		w := text.StringWidthWithoutEscSequences(word)
+		if used > 0 {
+			if used+1+w <= width {
+				line.WriteByte(' ')
+				used++
+			} else {
+				next()
+			}
+		}
+		for _, r := range word {
+			if n := text.RuneWidth(r); used+n > width {
+				next()
+			}
+			line.WriteRune(r)
+			used += text.RuneWidth(r)
+		}
+	}
+	return append(lines, line.String())
 }
 
 func (p *printer) head(plan *feed.Plan) {
@@ -264,17 +300,15 @@ func (p *printer) feed(plan *feed.Plan) {
 	p.heading("To feed, the most pressing first")
 	litres, kilos := p.Units.Name("L"), p.Units.Name("kg")
 	cols := []column{{"Yard", 12, bends}, {"Colony", 8, bends}, {"Risk", 8, right}, {"Start by", 10, left}, {"Syrup,\n" + litres, 7, right},
-		{"Mix", 6, left}, {"Solid,\n" + kilos, 6, right}, {"Way", 12, bends}, {"Fills", 10, bends}}
+		{"Mix", 6, left}, {"Solid,\n" + kilos, 6, right}, {"Way", 10, bends}, {"Fills", 16, bends}}
 	var rows [][]string
 	for _, c := range list {
 		by := p.Units.Day(c.StartBy)
 		if c.TooLate {
 			by = strings.TrimLeft(by+"\ngo sooner", "\n")
 		}
-		way := Clean(c.Choice.Way)
-		if way == "" && c.SolidKg > 0 {
-			way = "solid, over the cluster"
-		} else if way != "" && !c.Choice.OnHand {
+		way, toGet := Way(c)
+		if toGet {
 			way += " (to get)"
 		}
 		rows = append(rows, []string{Clean(c.Yard), Clean(c.Colony), p.risk(c.Risk), by, amount(p.Units.Value(c.SyrupL, "L")), strengthText(c.Strength),
@@ -282,6 +316,16 @@ func (p *printer) feed(plan *feed.Plan) {
 	}
 	p.grid(cols, rows)
 	p.para("", "Risk: of starving before nectar when left alone, with the error of reckoning. Start by: the last visit that is early enough. Syrup and solid: all fills until nectar.")
+}
+
+// Way names the way to give the feed of a colony, and tells whether equipment
+// for it is still to be got.
+func Way(c *feed.ColonyPlan) (way string, toGet bool) {
+	way = Clean(c.Choice.Way)
+	if way == "" && c.SolidKg > 0 {
+		return "solid, over the cluster", false
+	}
+	return way, way != "" && !c.Choice.OnHand
 }
 
 // risk marks a risk on a terminal with colours.
@@ -309,14 +353,14 @@ func (p *printer) watch(plan *feed.Plan) {
 	p.heading("To watch: no feed yet")
 	var rows [][]string
 	for _, c := range list {
-		rows = append(rows, []string{Clean(c.Yard), Clean(c.Colony), p.risk(c.Risk), p.Units.MassRange(c.StoresKg), dash(p.Units.Day(c.ReserveDate)), watchFor(c, p.Units)})
+		rows = append(rows, []string{Clean(c.Yard), Clean(c.Colony), p.risk(c.Risk), p.Units.MassRange(c.StoresKg), dash(p.Units.Day(c.ReserveDate)), WatchFor(c, p.Units)})
 	}
 	p.grid([]column{{"Yard", 12, bends}, {"Colony", 8, bends}, {"Risk", 8, right}, {"Stores when seen", 20, left}, {"Reserve\npassed", 10, left},
 		{"What to look for", 20, bends}}, rows)
 }
 
-// watchFor is what settles the case of a colony to watch.
-func watchFor(c *feed.ColonyPlan, u Units) string {
+// WatchFor is what settles the case of a colony to watch.
+func WatchFor(c *feed.ColonyPlan, u Units) string {
 	var out []string
 	if c.Surety.WeighFirst {
 		out = append(out, "Weigh it.")
@@ -394,8 +438,8 @@ func (p *printer) yards(plan *feed.Plan) {
 	p.heading("Yards")
 	var rows [][]string
 	for _, y := range plan.Yards {
-		rows = append(rows, []string{Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.Leave), fmt.Sprint(len(DeadOf(plan, y))), p.Units.Day(nextVisit(plan, y.Name)),
-			p.Units.shortDay(y.Nectar.P50), p.Units.shortRange(y.Nectar), CountRange(y.NonFlying), amount(p.Units.Value(y.Order.SyrupL.P50, "L")), amount(p.Units.Value(y.Order.SugarKg.P50, "kg"))})
+		rows = append(rows, []string{Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.Leave), fmt.Sprint(len(DeadOf(plan, y))), p.Units.Day(NextVisit(plan, y.Name)),
+			p.Units.ShortDay(y.Nectar.P50), p.Units.shortRange(y.Nectar), CountRange(y.NonFlying), amount(p.Units.Value(y.Order.SyrupL.P50, "L")), amount(p.Units.Value(y.Order.SugarKg.P50, "kg"))})
 	}
 	p.grid([]column{{"Yard", 12, bends}, {"Feed", 4, right}, {"Watch", 5, right}, {"No\nfeed", 4, right}, {"Dead", 4, right}, {"Next visit", 10, left},
 		{"Nectar", 6, left}, {"8 of 10\nsprings", 8, left}, {"Days without\nflight", 14, left}, {"Syrup,\n" + p.Units.Name("L"), 6, right}, {"Sugar,\n" + p.Units.Name("kg"), 6, right}}, rows)
@@ -406,7 +450,7 @@ func (u Units) shortRange(r feed.DateRange) string {
 	if r.P10.IsZero() || r.P90.IsZero() {
 		return ""
 	}
-	return u.shortDay(r.P10) + " -\n" + u.shortDay(r.P90)
+	return u.ShortDay(r.P10) + " -\n" + u.ShortDay(r.P90)
 }
 
 func (p *printer) order(plan *feed.Plan) {
@@ -435,30 +479,34 @@ func (p *printer) order(plan *feed.Plan) {
 const maxVisits = 3
 
 func (p *printer) visits(plan *feed.Plan) {
-	any := false
-	for _, y := range plan.Yards {
-		if len(y.Visits) > 0 {
-			any = true
-		}
-	}
-	if !any {
+	if len(Rounds(plan)) == 0 {
 		return
 	}
 	p.heading("Next visits")
-	type round struct {
-		yard string
-		feed.Visit
-	}
-	var rounds []round
-	for _, y := range plan.Yards {
-		for _, v := range y.Visits[:min(maxVisits, len(y.Visits))] {
-			rounds = append(rounds, round{Clean(y.Name), v})
+	shown := map[string]int{}
+	for _, r := range Rounds(plan) {
+		if shown[r.Yard]++; shown[r.Yard] <= maxVisits {
+			p.para("  ", fmt.Sprintf("%s, %s: %s.", p.Units.Day(r.Date), Clean(r.Yard), strings.Join(Tasks(r.Visit), "; ")))
 		}
 	}
-	slices.SortStableFunc(rounds, func(a, b round) int { return a.Date.Compare(b.Date) })
-	for _, r := range rounds {
-		p.para("  ", fmt.Sprintf("%s, %s: %s.", p.Units.Day(r.Date), r.yard, strings.Join(Tasks(r.Visit), "; ")))
+}
+
+// Round is a visit and the yard it goes to.
+type Round struct {
+	Yard string
+	feed.Visit
+}
+
+// Rounds lists the visits of all yards by date.
+func Rounds(plan *feed.Plan) []Round {
+	var out []Round
+	for _, y := range plan.Yards {
+		for _, v := range y.Visits {
+			out = append(out, Round{y.Name, v})
+		}
 	}
+	slices.SortStableFunc(out, func(a, b Round) int { return a.Date.Compare(b.Date) })
+	return out
 }
 
 // Tasks writes the tasks of a visit, the colonies of equal tasks together:

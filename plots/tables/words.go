@@ -85,8 +85,8 @@ func (u Units) LongDay(t time.Time) string {
 	return t.Format("2 January 2006")
 }
 
-// shortDay is a day without its weekday.
-func (u Units) shortDay(t time.Time) string {
+// ShortDay is a day without its weekday.
+func (u Units) ShortDay(t time.Time) string {
 	switch {
 	case t.IsZero():
 		return ""
@@ -102,9 +102,9 @@ func (u Units) Days(r feed.DateRange) string {
 		return NotKnown
 	}
 	if r.P10.IsZero() || r.P90.IsZero() || r.P10.Equal(r.P90) {
-		return u.shortDay(r.P50)
+		return u.ShortDay(r.P50)
 	}
-	return fmt.Sprintf("%s (%s to %s)", u.shortDay(r.P50), u.shortDay(r.P10), u.shortDay(r.P90))
+	return fmt.Sprintf("%s (%s to %s)", u.ShortDay(r.P50), u.ShortDay(r.P10), u.ShortDay(r.P90))
 }
 
 // MassRange writes a range of weights: "6.2 kg (4.1 to 8.0)".
@@ -169,8 +169,8 @@ func Share(frac float64) string {
 	return fmt.Sprintf("%.0f %%", 100*frac)
 }
 
-// Fills writes how a colony's fills are laid out: "3 x 2.5 L", "4 of 1.0 to
-// 2.5 L", "1 x 2.5 kg solid". Fills that are only for a late spring follow as
+// Fills writes how a colony's fills are laid out: "3 x 2.5 L", "4 of
+// 1.0-2.5 L", "1 x 2.5 kg solid". Fills that are only for a late spring follow as
 // "+ 1 if no nectar". What is given first comes first. Without fills it is "".
 func (u Units) Fills(fills []feed.Fill) string {
 	var parts []string
@@ -187,7 +187,7 @@ func (u Units) Fills(fills []feed.Fill) string {
 		case Decimal(least) == Decimal(most):
 			parts = append(parts, fmt.Sprintf("%d x %s %s", n, Decimal(most), unit))
 		default:
-			parts = append(parts, fmt.Sprintf("%d of %s to %s %s", n, Decimal(least), Decimal(most), unit))
+			parts = append(parts, fmt.Sprintf("%d of %s-%s %s", n, Decimal(least), Decimal(most), unit))
 		}
 	}
 	if solidFirst := len(fills) > 0 && fills[0].SolidKg > 0; solidFirst {

@@ -1,0 +1,107 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"bloomgap/feed"
+	"bloomgap/feed/season"
+	"bloomgap/plots/tables"
+)
+
+// inputs lists the settings that a plan was made with.
+func inputs(plan *feed.Plan, u tables.Units) []input {
+	out := []input{
+		{"Day of the plan", u.LongDay(plan.Today)},
+		{"Possible springs at each yard, times draws", strconv.Itoa(plan.Members)},
+		{"Seed", strconv.FormatUint(plan.Seed, 10)},
+		{"Accepted risk of starving before nectar", tables.Share(plan.AcceptPct / 100)},
+	}
+	if plan.Season != nil {
+		s := plan.Season.Settings
+		out = append(out, input{"Reserve to hold", u.Mass(s.ReserveKg)})
+		strength := "chosen by the plan"
+		if !s.ChooseStrength() {
+			strength = tables.Clean(s.Strength.String())
+		}
+		out = append(out, input{"Syrup", strength})
+		if s.SugarBagKg > 0 {
+			out = append(out, input{"Bag of sugar", u.Mass(s.SugarBagKg)})
+		}
+		protein := "not considered"
+		if s.ProteinConsidered {
+			protein = "considered"
+			if !s.BeesWantedDate.IsZero() {
+				protein += ", bees wanted on " + u.LongDay(s.BeesWantedDate)
+			}
+		}
+		out = append(out, input{"Protein supplement", protein})
+		if plan.Season.Dir != "" {
+			out = append(out, input{"Season folder", tables.Clean(plan.Season.Dir)})
+		}
+	}
+	for _, y := range plan.Yards {
+		if y.Weather != "" {
+			out = append(out, input{"Weather of " + tables.Clean(y.Name), tables.Clean(y.Weather)})
+		}
+	}
+	return out
+}
+
+// seen lists what was seen at each colony, the last time.
+func seen(plan *feed.Plan, u tables.Units) []seenRow {
+	if plan.Season == nil {
+		return nil
+	}
+	var out []seenRow
+	for i := range plan.Season.Colonies {
+		c := &plan.Season.Colonies[i]
+		r := seenRow{Yard: tables.Clean(c.Yard), Colony: tables.Clean(c.Name), Alive: yesNo(c.Alive), Boxes: boxes(c), Wrapped: yesNo(c.Insulated)}
+		if o := c.Last(); o != nil {
+			r.Date, r.Food, r.Seams, r.Brood, r.Note = u.Day(o.Date), food(o.Food, u), figure(o.SeamsOfBees), figure(o.BroodFrames), tables.Clean(o.Note)
+			r.Alive = yesNo(o.Alive)
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+func yesNo(v bool) string {
+	if v {
+		return "yes"
+	}
+	return "no"
+}
+
+func figure(v float64) string {
+	if math.IsNaN(v) {
+		return ""
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
+}
+
+func boxes(c *season.Colony) string {
+	var parts []string
+	for _, b := range c.Boxes {
+		parts = append(parts, fmt.Sprintf("%d %s", b.Count, b.Kind))
+	}
+	return strings.Join(parts, ", ")
+}
+
+func food(f season.Food, u tables.Units) string {
+	switch f.Kind {
+	case season.FoodGross:
+		return "weighed " + u.Mass(f.GrossKg)
+	case season.FoodLiftBoth:
+		return fmt.Sprintf("lifted %s and %s", u.Mass(f.LiftLeftKg), u.Mass(f.LiftRightKg))
+	case season.FoodLiftBack:
+		return fmt.Sprintf("lifted %s at the back", u.Mass(f.LiftBackKg))
+	case season.FoodFrames:
+		return fmt.Sprintf("%s deep and %s medium frames of food", figure(f.FramesDeep), figure(f.FramesMedium))
+	case season.FoodHeft:
+		return "hefted " + f.Heft.String()
+	}
+	return f.Kind.String()
+}

@@ -1,0 +1,384 @@
+package report
+
+import (
+	"bytes"
+	"embed"
+	"errors"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+
+	"bloomgap/feed"
+	"bloomgap/plots/tables"
+)
+
+// Charts draws the pictures of a page as SVG. A function that is nil, and one
+// that gives "", leave their picture out.
+type Charts struct {
+	Grid    func(*feed.Plan) ([]string, error)               // risk of all colonies by week, in pages
+	Order   func(*feed.Plan) (string, error)                 // the order by yard
+	Map     func(*feed.Plan) (string, error)                 // the yards on a map
+	Springs func(*feed.Plan, *feed.YardPlan) (string, error) // bloom and days without flight by year
+	// Stores, Risk and Bees are of one colony, day by day.
+	Stores, Risk, Bees func(*feed.Plan, *feed.ColonyPlan, *feed.Detail) (string, error)
+}
+
+// Options says how a page is written.
+type Options struct {
+	Units    tables.Units
+	Charts   Charts
+	MaxBytes int // the most that a page may take; charts of the least pressing colonies give way
+}
+
+// MaxPageBytes is the largest page that DefaultOptions allows, bytes: one that a
+// phone opens (issue: under 3 MB for 100 colonies).
+const MaxPageBytes = 3_000_000
+
+// DefaultOptions is metric, without charts, up to MaxPageBytes.
+func DefaultOptions() Options { return Options{MaxBytes: MaxPageBytes} }
+
+// Validate tells whether a page can be written so.
+func (o Options) Validate() error {
+	if o.MaxBytes <= 0 {
+		return errors.New("the largest size of a page must be above 0 bytes")
+	}
+	return nil
+}
+
+//go:embed templates/*.html
+var files embed.FS
+
+// Templates parses the templates of the page. The one that is run for a page is
+// "page"; the others are parts.
+func Templates() *template.Template {
+	return template.Must(template.New("report").ParseFS(files, "templates/*.html"))
+}
+
+// Write writes the plan as one page. Details are those of plan.Colonies, in
+// their order, and may be nil: then no charts of single colonies are drawn.
+func Write(w io.Writer, plan *feed.Plan, details []feed.Detail, opt Options) error {
+	if err := opt.Validate(); err != nil {
+		return err
+	}
+	if details != nil && len(details) != len(plan.Colonies) {
+		panic("report: the details are not those of the plan")
+	}
+	p, err := newPage(plan, details, opt)
+	if err != nil {
+		return err
+	}
+	set := Templates()
+	render := func() (*bytes.Buffer, error) {
+		var b bytes.Buffer
+		err := set.ExecuteTemplate(&b, "page", p)
+		return &b, err
+	}
+	b, err := render()
+	if err != nil {
+		return err
+	}
+	if over := b.Len() - opt.MaxBytes; over > 0 {
+		p.dropCharts(over)
+		if b, err = render(); err != nil {
+			return err
+		}
+		if b.Len() > opt.MaxBytes {
+			return fmt.Errorf("the page takes %d bytes even without the charts of colonies, and %d are allowed; plan fewer colonies at once", b.Len(), opt.MaxBytes)
+		}
+	}
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// dropCharts takes out charts of colonies, the least pressing first, until so
+// many bytes are saved.
+func (p *page) dropCharts(over int) {
+	over += 2000 // for the sentence that says so
+	for i := len(p.Colonies) - 1; i >= 0 && over > 0; i-- {
+		for _, c := range p.Colonies[i].Charts {
+			over -= len(c)
+		}
+		if len(p.Colonies[i].Charts) > 0 {
+			p.Colonies[i].Charts, p.Colonies[i].Dropped = nil, true
+			p.Dropped++
+		}
+	}
+}
+
+// page is all that the templates show.
+type page struct {
+	Title, Day, Summary string
+	Invented            bool
+	Weights, Volumes    string // names of the units
+	Tally               tables.Tally
+	Feed                []feedRow
+	Watch               []watchRow
+	Dead, Leave         []namesRow
+	Grid                []template.HTML
+	Order               OrderView
+	OrderChart          template.HTML
+	Rounds              []round
+	Map                 template.HTML
+	Yards               []yardView
+	Colonies            []colonyView
+	Dropped             int // colonies whose charts gave way
+	Warnings            []tables.Grouped
+	Cautions, Left      []string
+	Inputs              []input
+	Seen                []seenRow
+	Accept              string
+}
+
+type feedRow struct {
+	ID, Yard, Colony, Risk, By, Syrup, Strength, Solid, Way, Fills, RiskFed string
+	TooLate, ToGet                                                          bool
+}
+
+type watchRow struct{ ID, Yard, Colony, Risk, Stores, Reserve, Look string }
+
+type namesRow struct{ Yard, Names string }
+
+// OrderView is the order for the template "order".
+type OrderView struct {
+	Of       string // whose order it is
+	Sentence string
+	Lines    []tables.OrderLine
+	Gear     []feed.GearLine
+}
+
+// NewOrderView puts an order in the form that the template "order" shows.
+func NewOrderView(of string, o feed.Order, u tables.Units) OrderView {
+	return OrderView{Of: of, Sentence: tables.ShoppingLine(o, u), Lines: tables.OrderLines(o, u), Gear: o.Gear}
+}
+
+type round struct {
+	Day, Yard string
+	Take      []string
+	Tasks     []string
+}
+
+type yardView struct {
+	Name, Next, Bloom, Nectar, NonFlying, Weather string
+	Take                                          []string
+	Feed, Watch, Leave                            int
+	Rows                                          []sheetRow
+	LeaveNames                                    string
+	Springs                                       template.HTML
+	Gear                                          []feed.GearLine
+}
+
+// sheetRow is a colony on the sheet of its yard.
+type sheetRow struct {
+	Colony, Do, Amount, Way, By string
+	Ticks                       []tick
+	TooLate                     bool
+}
+
+// tick is one thing to tick off.
+type tick struct {
+	Text, Label string
+	Late        bool // only if nectar has not come
+}
+
+type colonyView struct {
+	ID, Place, Verdict string
+	Short              string
+	tables.Answer
+	Charts  []template.HTML
+	Dropped bool
+}
+
+type input struct{ Name, Value string }
+
+type seenRow struct{ Yard, Colony, Date, Alive, Food, Seams, Brood, Boxes, Wrapped, Note string }
+
+func newPage(plan *feed.Plan, details []feed.Detail, opt Options) (*page, error) {
+	u := opt.Units
+	p := &page{Title: "Feeding plan, " + u.LongDay(plan.Today), Day: u.LongDay(plan.Today), Summary: tables.Summary(plan, u), Invented: plan.Invented,
+		Weights: u.Name("kg"), Volumes: u.Name("L"), Tally: tables.Counts(plan), Order: NewOrderView("All yards", plan.Order, u), Warnings: tables.GroupWarnings(plan),
+		Cautions: plan.Cautions, Left: plan.Left, Inputs: inputs(plan, u), Seen: seen(plan, u), Accept: tables.Share(plan.AcceptPct / 100)}
+	ids := map[*feed.ColonyPlan]string{}
+	for i := range plan.Colonies {
+		ids[&plan.Colonies[i]] = fmt.Sprintf("c%d", i+1)
+	}
+	for _, c := range tables.With(plan, feed.Feed) {
+		p.Feed = append(p.Feed, newFeedRow(ids[c], c, u))
+	}
+	for _, c := range tables.With(plan, feed.Watch) {
+		p.Watch = append(p.Watch, watchRow{ids[c], tables.Clean(c.Yard), tables.Clean(c.Colony), tables.Risk(c.Risk), u.MassRange(c.StoresKg), u.Day(c.ReserveDate), tables.WatchFor(c, u)})
+	}
+	for i := range plan.Yards {
+		y := &plan.Yards[i]
+		if dead := tables.DeadOf(plan, *y); len(dead) > 0 {
+			p.Dead = append(p.Dead, namesRow{tables.Clean(y.Name), strings.Join(dead, ", ")})
+		}
+		v := newYardView(plan, y, u)
+		if v.LeaveNames != "" {
+			p.Leave = append(p.Leave, namesRow{v.Name, v.LeaveNames})
+		}
+		if opt.Charts.Springs != nil {
+			if err := put(&v.Springs)(opt.Charts.Springs(plan, y)); err != nil {
+				return nil, fmt.Errorf("springs of %s: %w", v.Name, err)
+			}
+		}
+		p.Yards = append(p.Yards, v)
+	}
+	p.Rounds = rounds(plan, u)
+	if opt.Charts.Grid != nil {
+		pages, err := opt.Charts.Grid(plan)
+		if err != nil {
+			return nil, err
+		}
+		p.Grid = make([]template.HTML, len(pages))
+		for i := range pages {
+			if err := put(&p.Grid[i])(pages[i], nil); err != nil {
+				return nil, err
+			}
+		}
+	}
+	for _, c := range []struct {
+		draw func(*feed.Plan) (string, error)
+		to   *template.HTML
+	}{{opt.Charts.Order, &p.OrderChart}, {opt.Charts.Map, &p.Map}} {
+		if c.draw != nil {
+			if err := put(c.to)(c.draw(plan)); err != nil {
+				return nil, err
+			}
+		}
+	}
+	for i := range plan.Colonies {
+		c := &plan.Colonies[i]
+		v := colonyView{ID: ids[c], Place: fmt.Sprint(i + 1), Verdict: c.Verdict.String(), Answer: tables.AnswerFor(plan, c, u)}
+		switch {
+		case c.Verdict == feed.Feed && !c.StartBy.IsZero():
+			v.Short = fmt.Sprintf("by %s, risk %s", u.Day(c.StartBy), tables.Risk(c.Risk))
+		case c.Verdict != feed.Clear:
+			v.Short = "risk " + tables.Risk(c.Risk)
+		}
+		if details != nil && len(details[i].Dates) > 0 {
+			if err := v.draw(plan, c, &details[i], opt.Charts); err != nil {
+				return nil, fmt.Errorf("%s, %s: %w", v.Yard, v.Colony, err)
+			}
+		}
+		p.Colonies = append(p.Colonies, v)
+	}
+	return p, nil
+}
+
+// put sets a picture made fit for a page.
+func put(to *template.HTML) func(svg string, err error) error {
+	return func(svg string, err error) error {
+		if err != nil || svg == "" {
+			return err
+		}
+		*to, err = inline(svg)
+		return err
+	}
+}
+
+// draw makes the charts of a colony; one that needs no feed gets its stores
+// only.
+func (v *colonyView) draw(plan *feed.Plan, c *feed.ColonyPlan, d *feed.Detail, charts Charts) error {
+	list := []func(*feed.Plan, *feed.ColonyPlan, *feed.Detail) (string, error){charts.Stores}
+	if c.Verdict != feed.Leave {
+		list = append(list, charts.Risk, charts.Bees)
+	}
+	for _, f := range list {
+		if f == nil {
+			continue
+		}
+		var pic template.HTML
+		if err := put(&pic)(f(plan, c, d)); err != nil {
+			return err
+		}
+		if pic != "" {
+			v.Charts = append(v.Charts, pic)
+		}
+	}
+	return nil
+}
+
+func newFeedRow(id string, c *feed.ColonyPlan, u tables.Units) feedRow {
+	r := feedRow{ID: id, Yard: tables.Clean(c.Yard), Colony: tables.Clean(c.Colony), Risk: tables.Risk(c.Risk), By: u.Day(c.StartBy), TooLate: c.TooLate,
+		Fills: u.Fills(c.Fills), RiskFed: tables.Risk(c.RiskFed)}
+	r.Way, r.ToGet = tables.Way(c)
+	if c.SyrupL > 0 {
+		r.Syrup, r.Strength = u.Volume(c.SyrupL), tables.Clean(c.Strength.String())
+	}
+	if c.SolidKg > 0 {
+		r.Solid = u.Mass(c.SolidKg)
+	}
+	return r
+}
+
+func newYardView(plan *feed.Plan, y *feed.YardPlan, u tables.Units) yardView {
+	v := yardView{Name: tables.Clean(y.Name), Bloom: u.Days(y.Bloom), Nectar: u.Days(y.Nectar), NonFlying: tables.CountRange(y.NonFlying), Weather: tables.Clean(y.Weather),
+		Feed: y.Feed, Watch: y.Watch, Leave: y.Leave, Gear: y.Order.Gear}
+	if next := tables.NextVisit(plan, y.Name); !next.IsZero() {
+		v.Next, v.Take = u.Day(next), tables.Load(plan, y.Name, next, u)
+	}
+	var leave []string
+	for i := range plan.Colonies {
+		c := &plan.Colonies[i]
+		if c.Yard != y.Name {
+			continue
+		}
+		switch c.Verdict {
+		case feed.Feed, feed.Watch:
+			v.Rows = append(v.Rows, newSheetRow(c, u))
+		case feed.Leave:
+			leave = append(leave, tables.Clean(c.Colony))
+		}
+	}
+	for _, name := range tables.DeadOf(plan, *y) {
+		v.Rows = append(v.Rows, sheetRow{Colony: name, Do: "dead", Ticks: []tick{{Text: "closed and cleared", Label: name + " closed and cleared"}}})
+	}
+	v.LeaveNames = strings.Join(leave, ", ")
+	return v
+}
+
+func newSheetRow(c *feed.ColonyPlan, u tables.Units) sheetRow {
+	r := sheetRow{Colony: tables.Clean(c.Colony), Do: c.Verdict.String(), By: u.Day(c.StartBy), TooLate: c.TooLate}
+	if c.Verdict == feed.Watch {
+		r.Way = tables.WatchFor(c, u)
+		r.Ticks = []tick{{Text: "weighed or hefted", Label: r.Colony + " weighed or hefted"}}
+		return r
+	}
+	var amounts []string
+	if c.SyrupL > 0 {
+		amounts = append(amounts, u.Volume(c.SyrupL)+" of "+tables.Clean(c.Strength.String()))
+	}
+	if c.SolidKg > 0 {
+		amounts = append(amounts, u.Mass(c.SolidKg)+" solid")
+	}
+	r.Amount = strings.Join(amounts, ", ")
+	var toGet bool
+	if r.Way, toGet = tables.Way(c); toGet {
+		r.Way += " (to get)"
+	}
+	for _, f := range c.Fills {
+		var what []string
+		if f.SyrupL > 0 {
+			what = append(what, u.Volume(f.SyrupL))
+		}
+		if f.SolidKg > 0 {
+			what = append(what, u.Mass(f.SolidKg)+" solid")
+		}
+		t := tick{Text: u.ShortDay(f.Date) + ": " + strings.Join(what, " and "), Late: f.OnlyIfNoNectar}
+		if t.Late {
+			t.Text += ", if no nectar"
+		}
+		t.Label = r.Colony + ", " + t.Text + ", given"
+		r.Ticks = append(r.Ticks, t)
+	}
+	return r
+}
+
+func rounds(plan *feed.Plan, u tables.Units) []round {
+	var out []round
+	for _, v := range tables.Rounds(plan) {
+		out = append(out, round{u.Day(v.Date), tables.Clean(v.Yard), tables.Load(plan, v.Yard, v.Date, u), tables.Tasks(v.Visit)})
+	}
+	return out
+}

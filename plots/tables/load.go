@@ -1,0 +1,64 @@
+package tables
+
+import (
+	"fmt"
+	"time"
+
+	"bloomgap/feed"
+)
+
+// Load tells what feed to take along to a yard on a day: the fills of that day,
+// syrup by strength, then solid. Fills that are only for a late spring are put
+// behind, as so much more.
+func Load(plan *feed.Plan, yard string, day time.Time, u Units) []string {
+	type part struct{ sure, late float64 }
+	var strengths []string
+	syrup := map[string]*part{}
+	var solid part
+	put := func(p *part, v float64, late bool) {
+		if late {
+			p.late += v
+		} else {
+			p.sure += v
+		}
+	}
+	for _, c := range plan.Colonies {
+		if c.Yard != yard {
+			continue
+		}
+		for _, f := range c.Fills {
+			if !f.Date.Equal(day) {
+				continue
+			}
+			if f.SyrupL > 0 {
+				s := strengthText(c.Strength)
+				if syrup[s] == nil {
+					strengths = append(strengths, s)
+					syrup[s] = &part{}
+				}
+				put(syrup[s], f.SyrupL, f.OnlyIfNoNectar)
+			}
+			put(&solid, f.SolidKg, f.OnlyIfNoNectar)
+		}
+	}
+	var out []string
+	add := func(p part, write func(float64) string, what string) {
+		switch {
+		case p.sure > 0 && p.late > 0:
+			out = append(out, fmt.Sprintf("%s of %s, and %s more if nectar has not come", write(p.sure), what, write(p.late)))
+		case p.sure > 0:
+			out = append(out, fmt.Sprintf("%s of %s", write(p.sure), what))
+		case p.late > 0:
+			out = append(out, fmt.Sprintf("%s of %s if nectar has not come", write(p.late), what))
+		}
+	}
+	for _, s := range strengths {
+		what := "syrup"
+		if s != "" {
+			what = s + " syrup"
+		}
+		add(*syrup[s], u.Volume, what)
+	}
+	add(solid, u.Mass, "sugar to give solid")
+	return out
+}
