@@ -57,7 +57,8 @@ func choose(y *yardWork, need []float64, start int, strength syrup.Strength, s *
 			}
 		}
 		for _, item := range wy.needs {
-			if s.OnHand(y.yard.Name, item) == 0 {
+			// A season that lists no equipment has not said that there is none.
+			if len(s.Equipment) > 0 && s.OnHand(y.yard.Name, item) == 0 {
 				c.onHand = false
 			}
 		}
@@ -112,7 +113,7 @@ func forReason(y *yardWork, wy way, still, days float64) string {
 func solidChoice(y *yardWork, s *season.Season) Choice {
 	return Choice{
 		Way:      "solid feed over the cluster",
-		OnHand:   s.OnHand(y.yard.Name, season.CandyRim) > 0,
+		OnHand:   len(s.Equipment) == 0 || s.OnHand(y.yard.Name, season.CandyRim) > 0,
 		Reason:   fmt.Sprintf("days reach only about %s: too cold for syrup", words{s.Settings.UnitsUS}.temp(y.visits[0].maxC)),
 		RunnerUp: "bag on the top bars",
 		Against:  "syrup is not taken while it is this cold",

@@ -66,7 +66,6 @@ func (p *Planner) gather() *Plan {
 	sortByUrgency(out.Colonies)
 	p.shareGear(out.Colonies)
 
-	var all demand
 	for _, y := range p.yards {
 		yp := YardPlan{Name: y.yard.Name, LatDeg: y.yard.LatDeg, LonDeg: y.yard.LonDeg,
 			Bloom: y.facts.bloom, Nectar: y.facts.nectar, NonFlying: y.facts.nonFlying,
@@ -95,19 +94,10 @@ func (p *Planner) gather() *Plan {
 		yp.Order = y.sum.order(yp.Feed, set.SugarBagKg)
 		yp.Order.Gear = gear(mine, p.season, y.yard.Name)
 		yp.Visits = y.calendar(mine)
-		all.add(&y.sum)
 		out.Yards = append(out.Yards, yp)
 	}
-	fed := 0
-	every := make([]*ColonyPlan, len(out.Colonies))
-	for i := range out.Colonies {
-		every[i] = &out.Colonies[i]
-		if out.Colonies[i].Verdict == Feed {
-			fed++
-		}
-	}
-	out.Order = all.order(fed, set.SugarBagKg)
-	out.Order.Gear = gear(every, p.season, "")
+	out.Sums = p.sums(out.Colonies)
+	out.Order = out.Sums.Order()
 	if set.AllowOpenFeeding {
 		out.Warnings = append(out.Warnings, "open feeding was allowed in the settings and is not planned: it does nothing on days without flight, feeds strangers and the strong, starts robbing and spreads disease")
 	}
@@ -136,6 +126,9 @@ func sortByUrgency(cs []ColonyPlan) {
 // shareGear hands out what is on hand in order of urgency; a colony that it no
 // longer reaches is told that its gear must be bought.
 func (p *Planner) shareGear(cs []ColonyPlan) {
+	if len(p.season.Equipment) == 0 {
+		return
+	}
 	type pool struct {
 		yard string
 		item season.Item
@@ -177,29 +170,24 @@ func (out *ColonyPlan) gearItems() []season.Item {
 	return items
 }
 
-// gear sums the equipment of colonies against what is on hand; yard "" is all.
+// gear sums the equipment of a yard's colonies against what it can use.
 func gear(cs []*ColonyPlan, s *season.Season, yard string) []GearLine {
-	needed := map[season.Item]int{}
+	needed, onHand := map[season.Item]int{}, map[season.Item]int{}
 	for _, c := range cs {
 		if c.Verdict == Feed {
 			for _, item := range c.gearItems() {
 				needed[item]++
+				onHand[item] = s.OnHand(yard, item)
 			}
 		}
 	}
+	return gearLines(needed, onHand)
+}
+
+func gearLines(needed, onHand map[season.Item]int) []GearLine {
 	var out []GearLine
 	for item, n := range needed {
-		have := 0
-		if yard != "" {
-			have = s.OnHand(yard, item)
-		} else {
-			for _, e := range s.Equipment {
-				if e.Item == item {
-					have += e.Count
-				}
-			}
-		}
-		out = append(out, GearLine{Item: item, Needed: n, OnHand: have, Buy: max(0, n-have)})
+		out = append(out, GearLine{Item: item, Needed: n, OnHand: onHand[item], Buy: max(0, n-onHand[item])})
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].Item < out[j].Item })
 	return out

@@ -203,6 +203,7 @@ type Plan struct {
 	Yards     []YardPlan   // in the order of the table
 	Colonies  []ColonyPlan // in order of urgency
 	Order     Order
+	Sums      Sums // what the order comes of, to merge with other parts of a season
 	Warnings  []string
 	Cautions  []string
 	Left      []string // what the model leaves out

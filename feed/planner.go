@@ -45,7 +45,7 @@ func DefaultOptions(s season.Settings) Options {
 	return Options{
 		Base:       base,
 		Members:    max(fewestMembers, springs*s.Draws),
-		MostFactor: 4,
+		MostFactor: 8,
 		Protein:    s.ProteinConsidered || !s.BeesWantedDate.IsZero(),
 	}
 }

@@ -14,7 +14,7 @@ import (
 type timing struct {
 	day                    int   // of the outlook: when it goes on in the comparison
 	emergeDays, forageDays int   // until half of the extra bees have emerged, and are in the field
-	leadDays               Range // until a short dose shows most in adult bees
+	leadDays               Range // until a dose shows most in adult bees, as a share of the colony
 	windowFrom, windowTo   time.Time
 }
 
@@ -25,7 +25,8 @@ const (
 	timingBees     = 9000 // bees, 5,000-15,000, own judgement
 	timingStoresKg = 30   // kg, more than the colony can eat
 	pathDays       = 150  // d of a path, 100-200, own judgement
-	doseDays       = 14   // d that a dose lies on, 7-21, common practice: one or two patties
+	shownDays      = 63   // d after which a dose is spent: what comes later is brood of its bees, 42-90, own judgement
+	doseDays       = 7    // d that a dose lies on, 5-14, common practice: a patty is eaten in about a week
 	windowStep     = 3    // d between the dates tried, 1-7, own judgement
 	windowBack     = 77   // d before the wanted day that are tried, 42-90, own judgement
 	windowShare    = 0.75 // of the best date's extra bees that a date in the window must bring, 0.5-0.9, own judgement
@@ -79,13 +80,14 @@ func (y *yardWork) findTiming() timing {
 	var lead []float64
 	var emerge, forage, n int
 	for m := range t.bare {
-		lying := t.path(m, sim.Care{Supplement: true, SupplementFrom: on})
-		if half := halfWay(difference(lying.Emerged, t.bare[m].Emerged)); half > on {
+		dose := t.dose(m, on)
+		end := min(len(dose.Bees), on+shownDays)
+		if half := halfWay(difference(dose.Emerged, t.bare[m].Emerged)[:end]); half > on {
 			emerge += half - on
-			forage += halfWay(difference(lying.ForagerNum, t.bare[m].ForagerNum)) - on
+			forage += halfWay(difference(dose.ForagerNum, t.bare[m].ForagerNum)[:end]) - on
 			n++
 		}
-		if peak := peakDay(difference(t.dose(m, on).Bees, t.bare[m].Bees)); peak > on {
+		if peak := peakDay(gain(dose.Bees, t.bare[m].Bees)[:end]); peak > on {
 			lead = append(lead, float64(peak-on))
 		}
 	}
@@ -134,6 +136,17 @@ func difference(a, b []float64) []float64 {
 		d[i] = a[i] - b[i]
 	}
 	return d
+}
+
+// gain is how much larger a is than b, as a share of b. Against the colony's own
+// growth the bees of a dose stand out; in numbers, their brood's brood would go
+// on adding to it.
+func gain(a, b []float64) []float64 {
+	g := difference(a, b)
+	for i := range g {
+		g[i] /= math.Max(b[i], 1)
+	}
+	return g
 }
 
 // halfWay is the day by which half of the positive part of x has come; -1 when
@@ -215,7 +228,7 @@ func proteinWords(s *subject, out *ColonyPlan, bare Range, wanted time.Time, wan
 	if !wanted.IsZero() {
 		with, without, when = p.WantedBees.P50, p.BareWanted.P50, "by "+day(wanted)
 	}
-	effect := fmt.Sprintf("From %s on it would mean some %.0f more bees %s (%.0f instead of %.0f), half of the extra ones emerged by %s and in the field by %s; it costs about %s more syrup, and without that the risk is %s instead of %s.",
+	effect := fmt.Sprintf("From %s on it would mean some %.0f more bees %s (%.0f instead of %.0f), half of those from the first week emerged by %s and in the field by %s; it costs about %s more syrup, and without that the risk is %s instead of %s.",
 		day(p.From), round(with-without, 100), when, round(with, 100), round(without, 100), day(p.Emerge), day(p.Forage),
 		wd.litres(p.ExtraSyrupL), percent(p.Risk.Frac), percent(out.Risk.Frac))
 	if with-without < littleGain*without {

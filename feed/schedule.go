@@ -253,20 +253,27 @@ func (y *yardWork) fit(give []float64, kgPerL float64, way way) {
 }
 
 // join puts a fill into the one before it where that has room and lies only a
-// few days back, and drops fills not worth opening a hive for.
+// few days back or the fill is not worth opening a hive for. What then is left
+// of a small fill waits for the next visit.
 func (y *yardWork) join(give []float64, start int, kgPerL float64, way way) {
+	worthKg := leastSyrupL * kgPerL
 	last := start
 	for k := start + 1; k < len(give); k++ {
 		if give[k] <= 0 {
 			continue
 		}
-		near := y.visits[k].day-y.visits[last].day < closeDays
-		if (near || give[k] < leastSyrupL*kgPerL) && give[last]+give[k] <= y.mostKg(last, kgPerL, way) {
-			give[last] += give[k]
-			give[k] = 0
-			continue
+		if y.visits[k].day-y.visits[last].day < closeDays || give[k] < worthKg {
+			moved := math.Min(give[k], math.Max(0, y.mostKg(last, kgPerL, way)-give[last]))
+			give[last] += moved
+			give[k] -= moved
+			if give[k] < worthKg && k+1 < len(give) {
+				give[k+1] += give[k]
+				give[k] = 0
+			}
 		}
-		last = k
+		if give[k] > 0 {
+			last = k
+		}
 	}
 }
 
@@ -289,7 +296,7 @@ func (y *yardWork) goOn(give []float64, start int, leastFillKg float64) {
 // Days between fills.
 const (
 	closeDays   = 10 // d, fills closer than this are joined, 7-14, own judgement
-	longGapDays = 15 // d, the longest that feeding stands still, 10-21, common practice: once started, go on until nectar
+	longGapDays = 16 // d, the longest that feeding stands still, 10-21, common practice: once started, go on until nectar
 )
 
 // solidYieldKg is the stores that a kg of solid sugar is worth, kg, 1.0-1.25;

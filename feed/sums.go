@@ -1,0 +1,170 @@
+package feed
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"slices"
+	"sort"
+
+	"bloomgap/feed/season"
+)
+
+// SumsFormat names the layout of Sums as it is written to a file.
+const SumsFormat = "bloomgap sums 1"
+
+// Sums are all that parts of a season planned apart must share to make one
+// order: what their schedules use in each member, and their equipment. Members
+// are the same for the same seed, and the sums are whole numbers, so that parts
+// come together exactly, in any order.
+type Sums struct {
+	Format   string      `json:"format"`
+	Invented bool        `json:"invented_example"`
+	Seed     uint64      `json:"seed"`
+	Members  int         `json:"members"`
+	BagKg    float64     `json:"sugar_bag_kg"`
+	Yards    []string    `json:"yards"`
+	Fed      int         `json:"colonies_fed"`
+	SyrupML  []int64     `json:"syrup_ml"`
+	WaterML  []int64     `json:"water_ml"`
+	SugarG   []int64     `json:"syrup_sugar_g"`
+	SolidG   []int64     `json:"solid_g"`
+	Needed   []GearCount `json:"equipment_needed"`
+	OnHand   []GearCount `json:"equipment_on_hand"`
+}
+
+// GearCount is a number of one item at a yard; yard "" is for all yards.
+type GearCount struct {
+	Yard  string      `json:"yard"`
+	Item  season.Item `json:"item"`
+	Count int         `json:"count"`
+}
+
+// sums of a planned season.
+func (p *Planner) sums(cs []ColonyPlan) Sums {
+	set := &p.season.Settings
+	s := Sums{Format: SumsFormat, Invented: p.season.Invented, Seed: set.Seed, Members: p.opt.Members, BagKg: set.SugarBagKg}
+	var all demand
+	for _, y := range p.yards {
+		s.Yards = append(s.Yards, y.yard.Name)
+		all.add(&y.sum)
+	}
+	s.SyrupML, s.WaterML, s.SugarG, s.SolidG = all.syrupML, all.waterML, all.sugarG, all.solidG
+	needed, onHand := map[gearKey]int{}, map[gearKey]int{}
+	for i := range cs {
+		if cs[i].Verdict != Feed {
+			continue
+		}
+		s.Fed++
+		for _, item := range cs[i].gearItems() {
+			needed[gearKey{cs[i].Yard, item}]++
+		}
+	}
+	for _, e := range p.season.Equipment {
+		onHand[gearKey{e.Yard, e.Item}] += e.Count
+	}
+	s.Needed, s.OnHand = gearCounts(needed), gearCounts(onHand)
+	return s
+}
+
+type gearKey struct {
+	yard string
+	item season.Item
+}
+
+func gearCounts(m map[gearKey]int) []GearCount {
+	out := make([]GearCount, 0, len(m))
+	for k, n := range m {
+		out = append(out, GearCount{k.yard, k.item, n})
+	}
+	sort.Slice(out, func(i, j int) bool {
+		if out[i].Yard != out[j].Yard {
+			return out[i].Yard < out[j].Yard
+		}
+		return out[i].Item < out[j].Item
+	})
+	return out
+}
+
+// Order is what the sums come to.
+func (s Sums) Order() Order {
+	all := demand{syrupML: s.SyrupML, waterML: s.WaterML, sugarG: s.SugarG, solidG: s.SolidG}
+	o := all.order(s.Fed, s.BagKg)
+	needed, onHand := map[season.Item]int{}, map[season.Item]int{}
+	for _, g := range s.Needed {
+		needed[g.Item] += g.Count
+	}
+	for _, g := range s.OnHand {
+		onHand[g.Item] += g.Count
+	}
+	o.Gear = gearLines(needed, onHand)
+	return o
+}
+
+// MergeSums puts parts together. They must come of the same seed, number of
+// members and size of bag; a yard may stand in one of them only, and equipment
+// for all yards must agree where several tell of it.
+func MergeSums(parts []Sums) (Sums, error) {
+	if len(parts) == 0 {
+		return Sums{}, fmt.Errorf("there is nothing to merge")
+	}
+	out := Sums{Format: SumsFormat, Seed: parts[0].Seed, Members: parts[0].Members, BagKg: parts[0].BagKg}
+	var all demand
+	needed, onHand := map[gearKey]int{}, map[gearKey]int{}
+	for i, p := range parts {
+		switch {
+		case p.Format != SumsFormat:
+			return Sums{}, fmt.Errorf("part %d has the format %q, not %q", i+1, p.Format, SumsFormat)
+		case p.Seed != out.Seed || p.Members != out.Members:
+			return Sums{}, fmt.Errorf("part %d was planned with seed %d and %d members, part 1 with %d and %d: plan all parts alike",
+				i+1, p.Seed, p.Members, out.Seed, out.Members)
+		case p.BagKg != out.BagKg:
+			return Sums{}, fmt.Errorf("part %d reckons with bags of %g kg, part 1 with %g kg", i+1, p.BagKg, out.BagKg)
+		}
+		d := demand{syrupML: p.SyrupML, waterML: p.WaterML, sugarG: p.SugarG, solidG: p.SolidG}
+		for _, col := range d.columns() {
+			if n := len(*col); n != 0 && n != p.Members || n != len(p.SyrupML) {
+				return Sums{}, fmt.Errorf("part %d does not hold a sum for each of its %d members", i+1, p.Members)
+			}
+		}
+		for _, y := range p.Yards {
+			if slices.Contains(out.Yards, y) {
+				return Sums{}, fmt.Errorf("yard %s stands in two parts", y)
+			}
+			out.Yards = append(out.Yards, y)
+		}
+		out.Fed += p.Fed
+		out.Invented = out.Invented || p.Invented
+		all.add(&d)
+		for _, g := range p.Needed {
+			needed[gearKey{g.Yard, g.Item}] += g.Count
+		}
+		for _, g := range p.OnHand {
+			k := gearKey{g.Yard, g.Item}
+			if n, told := onHand[k]; told && n != g.Count {
+				return Sums{}, fmt.Errorf("parts tell of %d and of %d of %s on hand", n, g.Count, g.Item)
+			}
+			onHand[k] = g.Count
+		}
+	}
+	slices.Sort(out.Yards)
+	out.SyrupML, out.WaterML, out.SugarG, out.SolidG = all.syrupML, all.waterML, all.sugarG, all.solidG
+	out.Needed, out.OnHand = gearCounts(needed), gearCounts(onHand)
+	return out, nil
+}
+
+// Write writes the sums as JSON.
+func (s Sums) Write(w io.Writer) error {
+	return json.NewEncoder(w).Encode(s)
+}
+
+// ReadSums reads what Write wrote.
+func ReadSums(r io.Reader) (Sums, error) {
+	var s Sums
+	d := json.NewDecoder(r)
+	d.DisallowUnknownFields()
+	if err := d.Decode(&s); err != nil {
+		return Sums{}, fmt.Errorf("not a file of sums: %w", err)
+	}
+	return s, nil
+}

@@ -1,0 +1,71 @@
+// Package calendar writes the visits of a plan as an iCalendar file (RFC 5545),
+// one all-day event for each visit of a yard, for the calendar of a phone.
+//
+// Dates are whole days without a time zone. The stamp of an event is the day of
+// the plan, so that the same plan gives the same bytes. Left out: alarms, and
+// changes to events that an earlier plan put into a calendar; events of the same
+// visit have the same name (UID), so a calendar that is given a later plan
+// replaces them.
+package calendar
+
+import (
+	"fmt"
+	"hash/fnv"
+	"io"
+	"strings"
+	"time"
+
+	ics "github.com/arran4/golang-ical"
+
+	"bloomgap/feed"
+)
+
+// Write writes the calendar. Tasks come as the plan words them.
+func Write(w io.Writer, plan *feed.Plan) error {
+	cal := ics.NewCalendarFor("bloomgap")
+	cal.SetMethod(ics.MethodPublish)
+	cal.SetName("Spring feeding")
+	for _, y := range plan.Yards {
+		for _, v := range y.Visits {
+			e := cal.AddEvent(uid(y.Name, v.Date))
+			e.SetDtStampTime(plan.Today)
+			e.SetAllDayStartAt(v.Date)
+			e.SetAllDayEndAt(v.Date.AddDate(0, 0, 1))
+			e.SetSummary(summary(plan, y, v))
+			e.SetDescription(description(v))
+			e.SetLocation(y.Name)
+		}
+	}
+	return cal.SerializeTo(w, ics.WithNewLineWindows)
+}
+
+// summary says at a glance what a visit is for.
+func summary(plan *feed.Plan, y feed.YardPlan, v feed.Visit) string {
+	prefix := ""
+	if plan.Invented {
+		prefix = "INVENTED: "
+	}
+	colonies := map[string]bool{}
+	for _, t := range v.Tasks {
+		colonies[t.Colony] = true
+	}
+	return fmt.Sprintf("%s%s: %d to see to", prefix, y.Name, len(colonies))
+}
+
+func description(v feed.Visit) string {
+	lines := make([]string, len(v.Tasks))
+	for i, t := range v.Tasks {
+		lines[i] = t.What
+		if t.Colony != "" {
+			lines[i] = t.Colony + ": " + t.What
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// uid names the event of a yard and day, the same in every plan.
+func uid(yard string, date time.Time) string {
+	h := fnv.New64a()
+	io.WriteString(h, yard) // a hash takes every byte
+	return fmt.Sprintf("%s-%016x@bloomgap", date.Format("20060102"), h.Sum64())
+}
