@@ -53,22 +53,25 @@ const ptPerCm = 72 / 2.54
 const margin = 5
 
 // HeightCm is the height that the chart wants at a width.
-func (c *Chart) HeightCm(widthCm float64) float64 {
+func (c *Chart) HeightCm(widthCm float64) float64 { return c.heightCm(widthCm, 1) }
+
+// MinHeightCm is the height under which text would meet.
+func (c *Chart) MinHeightCm(widthCm float64) float64 { return c.heightCm(widthCm, shortest) }
+
+// shortest is the share to which the drawing, without head and foot, can be
+// pressed before text meets; the tests hold it.
+const shortest = 0.85
+
+func (c *Chart) heightCm(widthCm, share float64) float64 {
 	s := newSheet(c.look, nil, widthCm*ptPerCm, 0)
-	return math.Ceil(10*c.wants(s)/ptPerCm) / 10
-}
-
-func (c *Chart) wants(s *sheet) float64 {
 	inner := s.w - 2*margin
-	return c.headHeight(s, inner) + c.height(s, inner) + c.footHeight(s, inner) + 2*margin
+	h := c.headHeight(s, inner) + share*c.height(s, inner) + c.footHeight(s, inner) + 2*margin
+	return math.Ceil(10*h/ptPerCm) / 10
 }
-
-// shortest is the smallest share of the wanted height at which nothing meets.
-const shortest = 0.8
 
 // Write draws the chart as "svg", "png" or "pdf". A height of 0 takes the one
 // the chart wants (HeightCm). An unknown format, a width outside
-// MinWidthCm..MaxWidthCm, and a height at which text would meet are errors
+// MinWidthCm..MaxWidthCm, and a height under MinHeightCm are errors
 // that say what to ask for.
 func (c *Chart) Write(w io.Writer, format string, widthCm, heightCm float64) error {
 	if err := c.look.Validate(); err != nil {
@@ -77,12 +80,11 @@ func (c *Chart) Write(w io.Writer, format string, widthCm, heightCm float64) err
 	if !(widthCm >= MinWidthCm && widthCm <= MaxWidthCm) {
 		return fmt.Errorf("a chart %g cm wide: give %d to %d cm", widthCm, MinWidthCm, MaxWidthCm)
 	}
-	wants := c.HeightCm(widthCm)
 	if heightCm == 0 {
-		heightCm = wants
+		heightCm = c.HeightCm(widthCm)
 	}
-	if !(heightCm >= shortest*wants) {
-		return fmt.Errorf("a chart %g cm high is too low to read: at a width of %g cm give %.1f cm or more", heightCm, widthCm, math.Ceil(shortest*wants*10)/10)
+	if least := c.MinHeightCm(widthCm); !(heightCm >= least) {
+		return fmt.Errorf("a chart %g cm high is too low to read: at a width of %g cm give %.1f cm or more", heightCm, widthCm, least)
 	}
 	if widthCm*heightCm > MaxAreaCm2 {
 		return fmt.Errorf("a chart of %g x %g cm is too large: give %d square cm at most", widthCm, heightCm, MaxAreaCm2)

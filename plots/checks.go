@@ -145,14 +145,20 @@ func BarChart(b Bars, l Look) *Chart {
 				}
 			}
 			name = math.Min(name+8, r.w()*0.42)
-			ts, _, x1 := numberTicks(0, 100*top, max(2, int((r.w()-name)/60)))
+			ts, _, x1 := numberTicks(0, 100*top, max(3, int((r.w()-name)/60)))
 			p := &panel{s: s, x0: 0, x1: x1, r: box{r.x0 + name, r.y0 + l.TextPt*2.6, r.x1 - 12, r.y1}}
 			s.xAxis(p, ts, "Share of spread, %")
 			h := p.r.h() / float64(len(vs))
 			th := math.Min(h*0.36, l.TextPt)
 			for i, v := range vs {
 				mid := p.r.y1 - (float64(i)+0.5)*h
-				s.textMid(s.fit(v.Name, st, name-8), p.r.x0-5, mid, right, st)
+				lines := s.wrap(v.Name, st, name-8)
+				if len(lines) > 2 || h < st.pt*2.2 {
+					lines = []string{s.fit(v.Name, st, name-8)}
+				}
+				for k, line := range lines {
+					s.textMid(line, p.r.x0-5, mid+(float64(len(lines)-1)/2-float64(k))*st.pt*1.05, right, st)
+				}
 				if x := zeroNaN(v.First); x > 0 {
 					s.rect(box{p.r.x0, mid + 0.5, p.x(100 * x), mid + th}, colPlan)
 				}

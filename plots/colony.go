@@ -117,10 +117,11 @@ func StoresChart(d feed.Detail, l Look) *Chart {
 		band  feed.Band
 		pen   pen
 		fills bool
+		p50   []float64 // kg
 	}
-	views := []view{{"left alone", kg.band(d.StoresAlone), penAlone, false}}
+	views := []view{{"left alone", kg.band(d.StoresAlone), penAlone, false, d.StoresAlone.P50}}
 	if hasBand(d.StoresFed) {
-		views = append(views, view{"with the plan", kg.band(d.StoresFed), penPlan, true})
+		views = append(views, view{"with the plan", kg.band(d.StoresFed), penPlan, true, d.StoresFed.P50})
 	}
 	reserve := kg.of(d.ReserveKg)
 	top := reserve
@@ -192,10 +193,24 @@ func StoresChart(d feed.Detail, l Look) *Chart {
 					p.fills(d.Fills, l)
 				}
 				p.marksOfCurves()
+				if k := passes(d, v.p50); k > 0 {
+					p.passing(xs[k], v.band.P50[k], v.pen)
+				}
 				p.level(reserve, penReserve, "reserve "+kg.words(d.ReserveKg))
 				p.middleName(nectar)
 			}
 		}}
+}
+
+// passing rings the day on which the middle passes the reserve and names it.
+func (p *panel) passing(x, v float64, q pen) {
+	at := pt{p.x(x), p.clampY(p.y(v))}
+	p.s.marker(markDot, at.x, at.y, 3, q.col, true)
+	p.s.marks = append(p.s.marks, box{at.x - 3.5, at.y - 3.5, at.x + 3.5, at.y + 3.5})
+	st := style{p.s.look.TextPt, true, q.col}
+	str := shortDate(dateOf(x))
+	w := p.s.width(str, st)
+	p.label(str, st, []pt{{at.x + 4, at.y + 5}, {at.x - w/2, at.y - 15}, {at.x - w - 5, at.y - 12}, {at.x - w/2, at.y + 12}, {at.x + 5, at.y + 12}})
 }
 
 func storesDesc(d feed.Detail, kg measure) string {
@@ -438,16 +453,17 @@ func RiskChart(d feed.Detail, acceptPct float64, l Look) *Chart {
 			top = hi
 		}
 		shown = append(shown, series{q.name, pc, q.pen})
-		keys = append(keys, keyLine(q.name, q.pen))
+		keys = append(keys, keyLine(q.name+" "+percent(last(q.v)), q.pen))
 		words = append(words, q.name+" "+percent(last(q.v)))
 	}
 	nectar := nectarOf(d)
+	sub := "Colony " + d.Colony + place(d) + ": risk of starving before nectar, by date"
 	if nectar.known() {
-		keys = append(keys, keyItem{nectar.word + ", " + outerName, func(s *sheet, b box) { s.bloomBox(b) }})
+		sub += "; shaded: " + nectar.word + " in " + outerName
 	}
 	yt, y0, y1 := numberTicks(0, math.Min(100, math.Max(top, 4)), 5)
 	return &Chart{title: title, look: l,
-		subtitle: "Colony " + d.Colony + place(d) + ": risk of starving before nectar, by date",
+		subtitle: sub,
 		desc:     "By " + longDate(d.Dates[len(d.Dates)-1]) + ": " + strings.Join(words, ", ") + ". Accepted: " + amount(acceptPct) + " %.",
 		height: func(s *sheet, w float64) float64 {
 			h := s.panelExtra(axes{xTitle: "x"}) + 150
@@ -483,6 +499,9 @@ func RiskChart(d feed.Detail, acceptPct float64, l Look) *Chart {
 				p.draw(xs, q.v, q.pen, float64(i)/4)
 			}
 			for _, q := range shown {
+				if math.IsNaN(last(q.v)) {
+					continue
+				}
 				names, pens = append(names, q.name+" "+percent(last(q.v)/100)), append(pens, q.pen)
 				ends = append(ends, p.clampY(p.y(last(q.v))))
 			}
@@ -565,6 +584,15 @@ func BeesChart(d feed.Detail, q feed.Protein, l Look) *Chart {
 	if inBloom.known() {
 		keys = append(keys, keyItem{inBloom.word + ", " + outerName, func(s *sheet, b box) { s.bloomBox(b) }})
 	}
+	if lead {
+		keys = append(keys, keyItem{"supplement on, to the most extra foragers: " + leadWords(q), func(s *sheet, b box) {
+			y := (b.y0 + b.y1) / 2
+			s.rect(box{b.x0 + 12, y - 2.5, b.x1, y + 2.5}, tint(ink, 0.3))
+			s.line(penLead, pt{b.x0, y}, pt{b.x0 + 15, y})
+			s.line(penLead, pt{b.x0, y - 4}, pt{b.x0, y + 4})
+			s.marker(markDiamond, b.x0+15, y, 2.6, ink, false)
+		}})
+	}
 	i := bloomIndex(d)
 	desc := "On " + longDate(d.Dates[i]) + ": " + round100(value(d.Bees.P50, i)) + " adult bees without supplement"
 	if v := value(d.BeesProtein.P50, i); !math.IsNaN(v) {
@@ -572,7 +600,7 @@ func BeesChart(d feed.Detail, q feed.Protein, l Look) *Chart {
 	}
 	desc += "."
 	if lead {
-		desc += fmt.Sprintf(" From putting it on to the most extra foragers: %s days (8 springs in 10: %s to %s).", count(q.LeadDays.P50), count(q.LeadDays.P10), count(q.LeadDays.P90))
+		desc += " From putting it on to the most extra foragers: " + leadWords(q) + "."
 	}
 	return &Chart{title: title, look: l,
 		subtitle: "Colony " + d.Colony + place(d) + ": adult bees and brood by date",
@@ -617,6 +645,17 @@ func BeesChart(d feed.Detail, q feed.Protein, l Look) *Chart {
 
 func thin(p pen) pen { return pen{p.col, 0.8, []float64{2, 2}, markNone} }
 
+var penLead = pen{ink, 1.1, nil, markNone}
+
+// leadWords is the lead time: "43 days (38 to 49 in 8 springs of 10)".
+func leadWords(q feed.Protein) string {
+	w := count(q.LeadDays.P50) + " days"
+	if q.LeadDays.P10 > 0 && q.LeadDays.P90 > q.LeadDays.P10 {
+		w += " (" + count(q.LeadDays.P10) + " to " + count(q.LeadDays.P90) + ")"
+	}
+	return w
+}
+
 // leadTime draws the span from putting on to the greatest effect, with the band
 // of the end, at the top of the panel.
 func (p *panel) leadTime(q feed.Protein) {
@@ -632,16 +671,12 @@ func (p *panel) leadTime(q feed.Protein) {
 	if hi > lo && q.LeadDays.P10 > 0 {
 		p.s.rect(box{lo, y - 2.5, hi, y + 2.5}, tint(ink, 0.3))
 	}
-	line := pen{ink, 1.1, nil, markNone}
-	p.s.line(line, pt{a, y}, pt{m, y})
-	p.s.line(line, pt{a, y - 4}, pt{a, y + 4})
+	p.s.line(penLead, pt{a, y}, pt{m, y})
+	p.s.line(penLead, pt{a, y - 4}, pt{a, y + 4})
 	p.s.marker(markDiamond, m, y, 2.6, ink, false)
 	p.s.marks = append(p.s.marks, box{a, y - 4, math.Max(m, hi), y + 4})
-	for _, str := range []string{
-		"supplement on " + shortDate(q.From) + ", most extra foragers after " + count(q.LeadDays.P50) + " days",
-		"most extra foragers after " + count(q.LeadDays.P50) + " days",
-		count(q.LeadDays.P50) + " days",
-	} {
+	days := count(q.LeadDays.P50) + " days"
+	for _, str := range []string{"supplement on " + shortDate(q.From) + ", " + days, days} {
 		w := p.s.width(str, st)
 		x := math.Max(p.r.x0, math.Min(a, p.r.x1-w))
 		if p.label(str, st, []pt{{x, y + 7}, {x, y - st.pt - 4}}) {

@@ -177,11 +177,12 @@ func drawGrid(s *sheet, r box, rows []feed.ColonyPlan, from int, keys []keyItem,
 	sideW := math.Max(s.width("with plan", st), s.width("30 Sep", st)) + 8
 	side := 2 * sideW
 	cell := s.width("100", st) + 3
-	name = math.Min(name+6, math.Max(r.w()*0.22, r.w()-side-number-cell*float64(len(cols))))
-	if name < r.w()*0.2 || r.w()-name-number-side < cell*float64(len(cols)) {
-		side = 0
+	weeksW := cell * float64(len(cols))
+	name = math.Min(name+6, r.w()*0.34)
+	if short := math.Min(name, r.w()*0.2); short+number+weeksW+side > r.w() {
+		side = 0 // names and weeks come first
 	}
-	name = math.Min(name, r.w()*0.34)
+	name = math.Min(name, math.Max(r.w()*0.24, r.w()-side-number-weeksW))
 	grid := r.w() - number - name - side
 	every := 1 // weeks a column, more where cells would be too narrow for numbers
 	for grid/float64((len(cols)+every-1)/every) < cell && every < len(cols) {
@@ -234,7 +235,7 @@ func drawGrid(s *sheet, r box, rows []feed.ColonyPlan, from int, keys []keyItem,
 		b := y - rowPt
 		base := b + rowPt/2 - 0.35*size
 		later = append(later, words{fmt.Sprint(from + i + 1), r.x0 + number - 5, base, right, soft},
-			words{s.fit(rowName(c), st, name-5), r.x0 + number, base, left, st})
+			words{s.fitRow(c, st, name-5), r.x0 + number, base, left, st})
 		if c.Verdict == feed.Clear {
 			later = append(later, words{s.fit("dead: close it and clear it away", soft, grid), x0 + 3, base, left, soft})
 			y = b
@@ -293,6 +294,21 @@ func drawGrid(s *sheet, r box, rows []feed.ColonyPlan, from int, keys []keyItem,
 		unit = fmt.Sprintf("Row: yard and colony. Column: %d weeks, by the last date", every)
 	}
 	s.text(s.fit(unit, soft, r.w()), r.x0, y-size*1.3, left, soft)
+}
+
+// fitRow cuts the name of the yard, at its end, before that of the colony.
+func (s *sheet) fitRow(c feed.ColonyPlan, st style, w float64) string {
+	full := rowName(c)
+	if s.width(full, st) <= w {
+		return full
+	}
+	r := []rune(c.Yard)
+	for n := len(r) - 1; n >= 2; n-- {
+		if str := strings.TrimSpace(string(r[:n])) + "… " + c.Colony; s.width(str, st) <= w {
+			return str
+		}
+	}
+	return s.fit(full, st, w)
 }
 
 func rowName(c feed.ColonyPlan) string {

@@ -82,7 +82,7 @@ var (
 	faint   = rgb(0xdddddd) // grid lines
 	paper   = rgb(0xffffff)
 	colA    = rgb(0xb84e00) // left alone: vermillion d55e00 made darker
-	colPlan = rgb(0x00304c) // with the plan: blue 0072b2 made darker
+	colPlan = rgb(0x002942) // with the plan: blue 0072b2 made darker
 	colProt = rgb(0x7f3a64) // protein alone: reddish purple cc79a7 made darker
 	colBoth = rgb(0x009e73) // protein and syrup: bluish green, as published
 	bloom   = rgb(0xfbf6bf) // bloom: yellow f0e442 made paler

@@ -54,7 +54,7 @@ const headRoom = 1.95
 
 // panelExtra is the height of all of a panel but its data.
 func (s *sheet) panelExtra(a axes) float64 {
-	h := s.look.TextPt*headRoom + s.look.TextPt*1.35 // heading and tick labels
+	h := s.look.TextPt*headRoom + s.look.TextPt*1.6 // heading and tick labels
 	if a.xTitle != "" {
 		h += s.look.TextPt * 1.3
 	}
@@ -66,7 +66,7 @@ func (s *sheet) panel(r box, a axes) *panel {
 	if a.gutter == 0 {
 		a.gutter = s.leftRoom(a.yTicks)
 	}
-	in := box{r.x0 + a.gutter, r.y0 + size*1.35, r.x1 - a.rightRoom, r.y1 - size*headRoom}
+	in := box{r.x0 + a.gutter, r.y0 + size*1.6, r.x1 - a.rightRoom, r.y1 - size*headRoom}
 	if a.xTitle != "" {
 		in.y0 += size * 1.3
 	}
@@ -91,12 +91,12 @@ func (s *sheet) panel(r box, a axes) *panel {
 		}
 		s.line(penAxis, pt{x, in.y0}, pt{x, in.y0 - 3})
 		w := s.width(t.label, s.plain()) / 2
-		s.text(t.label, math.Min(math.Max(x, r.x0+w), r.x1-w), in.y0-3-size*0.95, centre, s.plain())
+		s.text(t.label, math.Min(math.Max(x, r.x0+w), r.x1-w), in.y0-3-size*1.15, centre, s.plain())
 	}
 	s.line(penAxis, pt{in.x0, in.y0}, pt{in.x1, in.y0})
 	if a.xTitle != "" {
 		st := s.softStyle()
-		s.text(s.fit(a.xTitle, st, in.w()), in.x1, in.y0-3-size*2.2, right, st)
+		s.text(s.fit(a.xTitle, st, in.w()), in.x1, in.y0-3-size*2.35, right, st)
 	}
 	return p
 }
@@ -441,6 +441,7 @@ func (s *sheet) dateTicks(from, to, width float64) []tick {
 			}
 			label := t.Format(format)
 			x, w := (d-from)/math.Max(1, to-from)*width, s.width(label, s.plain())/2
+			x = math.Min(x, width+4-w) // the last one is moved in from the edge
 			if x-w < end+7 {
 				return nil, false
 			}

@@ -149,7 +149,7 @@ func slotChart(title, sub, desc, xTitle string, labels []string, views []slotVie
 			slot := (r.w() - gutter - 4) / float64(len(labels))
 			every, widest := 1, 0.0
 			for _, q := range labels {
-				widest = math.Max(widest, s.width(q, s.plain()))
+				widest = math.Min(math.Max(widest, s.width(q, s.plain())), r.w()*0.3)
 			}
 			for _, e := range []int{1, 2, 5, 10, 20, 50, 100, 200, 500} {
 				if every = e; slot*float64(e) >= widest+6 {
@@ -164,7 +164,7 @@ func slotChart(title, sub, desc, xTitle string, labels []string, views []slotVie
 					at = year0 + i // round years
 				}
 				if at%every == 0 {
-					xt = append(xt, tick{float64(i), s.fit(q, s.plain(), math.Max(slot*float64(every)-4, 30))})
+					xt = append(xt, tick{float64(i), s.fit(q, s.plain(), math.Max(math.Min(slot*float64(every)-4, r.w()*0.3), 12))})
 				}
 			}
 			xs := make([]float64, len(labels))

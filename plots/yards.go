@@ -74,7 +74,7 @@ func (s *sheet) spreadBox(b box) {
 }
 
 func barChart(title, sub, desc, axis string, bars []rangeBar, keys []keyItem, l Look) *Chart {
-	rowPt := l.TextPt * 2.0
+	rowPt := l.TextPt * 2.1
 	return &Chart{title: title, subtitle: sub, desc: desc, look: l,
 		height: func(s *sheet, w float64) float64 {
 			_, kh := s.keyRows(keys, w)
@@ -92,12 +92,12 @@ func barChart(title, sub, desc, axis string, bars []rangeBar, keys []keyItem, l 
 				top = math.Max(top, math.Max(zeroNaN(b.hi), zeroNaN(b.mid)))
 			}
 			name = math.Min(name+8, r.w()*0.3)
-			under := r.w() < wide // labels go under the names' line, over the bar
+			under := r.w() < wide // names and labels stand over the bars
 			room := lab + 10
 			if under {
-				room = 12
+				room, name = 12, 4
 			}
-			ts, _, x1 := numberTicks(0, top, max(2, int((r.w()-name-room)/50)))
+			ts, _, x1 := numberTicks(0, top, max(3, int((r.w()-name-room)/50)))
 			p := &panel{s: s, x0: 0, x1: x1, r: box{r.x0 + name, r.y0 + l.TextPt*2.6, r.x1 - room, r.y1}}
 			s.xAxis(p, ts, axis)
 			h := p.r.h() / float64(len(bars))
@@ -108,7 +108,9 @@ func barChart(title, sub, desc, axis string, bars []rangeBar, keys []keyItem, l 
 					th = math.Min(h*0.4, l.TextPt)
 					mid -= h * 0.22
 				}
-				s.textMid(s.fit(b.name, st, name-8), p.r.x0-5, mid, right, st)
+				if !under {
+					s.textMid(s.fit(b.name, st, name-8), p.r.x0-5, mid, right, st)
+				}
 				if zeroNaN(b.hi) > 0 {
 					s.spreadBox(box{p.r.x0, mid - th/2, p.x(b.hi), mid + th/2})
 				}
@@ -116,7 +118,10 @@ func barChart(title, sub, desc, axis string, bars []rangeBar, keys []keyItem, l 
 					s.rect(box{p.r.x0, mid - th/2, p.x(b.mid), mid + th/2}, colPlan)
 				}
 				if under {
-					s.text(s.fit(b.label, st, p.r.w()+room), p.r.x0+2, mid+th/2+2.5, left, st)
+					w := p.r.w() + room - 2
+					str := s.fit(b.name, st, w-s.width(": "+b.label, st)) + ": " + b.label
+					s.rect(textBox(p.r.x0+2, mid+th/2+2.5, s.width(str, st), left, st.pt), paper)
+					s.text(str, p.r.x0+2, mid+th/2+2.5, left, st)
 				} else {
 					x := p.x(math.Max(zeroNaN(b.hi), zeroNaN(b.mid))) + 5
 					s.rect(textBox(x, mid-0.35*st.pt, s.width(b.label, st), left, st.pt), paper)
@@ -228,19 +233,11 @@ func drawMap(s *sheet, r box, ys []feed.YardPlan, l Look) {
 	for i, y := range ys {
 		lats[i], lons[i] = y.LatDeg, y.LonDeg
 	}
-	la0, la1 := span(lats)
-	lo0, lo1 := span(lons)
-	squeeze := math.Max(0.05, math.Cos((la0+la1)/2*math.Pi/180))
 	in := box{r.x0 + s.width("00.00° N", st) + 8, r.y0 + l.TextPt*2.9, r.x1 - 4, r.y1 - l.TextPt*1.5}
 	s.text("Latitude, degrees", r.x0, r.y1-l.TextPt*0.95, left, st)
 
-	// One scale, points a degree of latitude, with room round the yards.
-	const least = 0.02 // degrees: a map of one yard is about 2 km wide
-	needLat, needLon := math.Max(la1-la0, least)*1.5, math.Max((lo1-lo0)*squeeze, least)*1.5
-	scale := math.Min(in.w()/needLon, in.h()/needLat)
-	halfLat, halfLon := in.h()/scale/2, in.w()/scale/2/squeeze
-	midLat, midLon := (la0+la1)/2, (lo0+lo1)/2
-	p := &panel{s: s, r: in, x0: midLon - halfLon, x1: midLon + halfLon, y0: midLat - halfLat, y1: midLat + halfLat}
+	p, scale := s.ground(in, lats, lons)
+	halfLat, halfLon := (p.y1-p.y0)/2, (p.x1-p.x0)/2
 
 	digits := func(step float64) int { return max(0, int(math.Ceil(-math.Log10(step)-1e-9))) }
 	stepY := niceStep(2*halfLat, 5)
@@ -274,6 +271,7 @@ func drawMap(s *sheet, r box, ys []feed.YardPlan, l Look) {
 		}
 	}
 	sort.SliceStable(order, func(a, b int) bool { return radius[order[a]] > radius[order[b]] })
+	var discs []disc
 	for _, i := range order {
 		x, y := p.x(lons[i]), p.y(lats[i])
 		fill := tint(colPlan, 0.45)
@@ -281,21 +279,50 @@ func drawMap(s *sheet, r box, ys []feed.YardPlan, l Look) {
 			fill = paper
 		}
 		s.disc(x, y, radius[i], fill, &pen{colPlan, 0.9, nil, markNone})
-		s.marks = append(s.marks, box{x - radius[i]*0.8, y - radius[i]*0.8, x + radius[i]*0.8, y + radius[i]*0.8})
+		discs = append(discs, disc{x, y, radius[i]})
 	}
 	for _, i := range order {
 		s.disc(p.x(lons[i]), p.y(lats[i]), 1.2, ink, nil)
 	}
 	s.scaleBar(p, scale, l)
 	for _, i := range order {
-		s.mapLabel(p, p.x(lons[i]), p.y(lats[i]), radius[i], ys[i].Name, m.words(ys[i].Order.SyrupL.P50))
+		s.mapLabel(p, discs, p.x(lons[i]), p.y(lats[i]), radius[i], ys[i].Name, m.words(ys[i].Order.SyrupL.P50))
 	}
+}
+
+// ground is a panel on which a kilometre is as long to the east as to the north
+// at the middle latitude, and its scale in points a degree of latitude.
+func (s *sheet) ground(in box, lats, lons []float64) (*panel, float64) {
+	la0, la1 := span(lats)
+	lo0, lo1 := span(lons)
+	squeeze := math.Max(0.05, math.Cos((la0+la1)/2*math.Pi/180))
+	const least = 0.02 // degrees: a map of one yard is about 2 km wide
+	const room = 1.5   // whole map over what the yards span, own judgement
+	needLat, needLon := math.Max(la1-la0, least)*room, math.Max((lo1-lo0)*squeeze, least)*room
+	scale := math.Min(in.w()/needLon, in.h()/needLat)
+	halfLat, halfLon := in.h()/scale/2, in.w()/scale/2/squeeze
+	midLat, midLon := (la0+la1)/2, (lo0+lo1)/2
+	return &panel{s: s, r: in, x0: midLon - halfLon, x1: midLon + halfLon, y0: midLat - halfLat, y1: midLat + halfLat}, scale
+}
+
+type disc struct{ x, y, r float64 }
+
+// onDisc tells that a box meets a disc.
+func onDisc(b box, ds []disc) bool {
+	for _, d := range ds {
+		dx := d.x - math.Min(math.Max(d.x, b.x0), b.x1)
+		dy := d.y - math.Min(math.Max(d.y, b.y0), b.y1)
+		if math.Hypot(dx, dy) < d.r+0.5 {
+			return true
+		}
+	}
+	return false
 }
 
 // mapLabel writes a name at the nearest free place round a disc, with a thin
 // line when it is not next to it. Where there is none the name is tried without
 // its litres; then it is left to the description.
-func (s *sheet) mapLabel(p *panel, x, y, r float64, name, need string) {
+func (s *sheet) mapLabel(p *panel, discs []disc, x, y, r float64, name, need string) {
 	st := s.plain()
 	for _, str := range []string{name + ", " + need, name} {
 		str = s.fit(str, st, p.r.w()*0.45)
@@ -309,7 +336,7 @@ func (s *sheet) mapLabel(p *panel, x, y, r float64, name, need string) {
 				tx := cx - w*(1-math.Cos(a))/2
 				ty := cy - 0.35*st.pt + 0.5*st.pt*math.Sin(a)
 				b := textBox(tx, ty, w, left, st.pt)
-				if !b.grow(1.5).within(p.r) || !s.free(b.grow(1), false) {
+				if !b.grow(1.5).within(p.r) || !s.free(b.grow(1), false) || onDisc(b, discs) {
 					continue
 				}
 				if ring > 1 {
