@@ -218,11 +218,11 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 
 		// Food that comes in.
 		force := foragers + p.WinterForagerShare*winter
-		hunger := math.Max(0, 1-pollen*pollenFull)
+		hunger := max(0, 1-pollen*pollenFull)
 		flying, pollenIn := p.IdleFlightShare, 0.0
 		if t >= sp.PollenDay {
 			flying = 1
-			pollenIn = force * d.FlightH * pollenGPerH * hunger * math.Min(1, float64(t+1-sp.PollenDay)*ramp)
+			pollenIn = force * d.FlightH * pollenGPerH * hunger * min(1, float64(t+1-sp.PollenDay)*ramp)
 			offer := p.EarlyNectarShare
 			if t >= sp.BloomDay {
 				offer = 1
@@ -239,22 +239,22 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 			if touching {
 				share = p.TakeUpTouchShare*d.Chill + (1-p.TakeUpTouchShare)*d.Mild
 			}
-			take := math.Min(feeder, p.TakeUpMlPerBee*1e-3*bees*share/litresPerKg)
+			take := min(feeder, p.TakeUpMlPerBee*1e-3*bees*share/litresPerKg)
 			feeder -= take
 			stores += take
 		}
 
 		// Food that is needed.
 		core := p.CoreBroodlessC + coreRise*brood/(brood+p.BroodHalfWarm)
-		open := 1 + p.BroodOpening*brood/math.Max(brood+bees, 1)
-		need := heatFactor*d.HeatKg*open*math.Sqrt(bees)*math.Max(0, core-d.MeanC) +
+		open := 1 + p.BroodOpening*brood/max(brood+bees, 1)
+		need := heatFactor*d.HeatKg*open*math.Sqrt(bees)*max(0, core-d.MeanC) +
 			larvae*kgPerLarvaDay +
 			bees*kgPerBeeAwake*d.Awake +
 			force*kgPerFlightH*d.FlightH*flying
 		eaten += need
 		rest := need
 		if solid > 0 {
-			fromSolid := math.Min(solid, need)
+			fromSolid := min(solid, need)
 			solid -= fromSolid
 			rest -= fromSolid
 		}
@@ -263,14 +263,14 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 		if t < sp.NectarDay {
 			short := p.UnreachableKg*d.Cold - stores
 			if rest > 0 {
-				out.ShortKg = math.Max(out.ShortKg, short)
+				out.ShortKg = max(out.ShortKg, short)
 				if short > 0 && out.StarveDay < 0 {
 					out.StarveDay = t
 				}
 			}
-			out.LeastKg = math.Min(out.LeastKg, there)
+			out.LeastKg = min(out.LeastKg, there)
 			if t >= settled {
-				out.LeastFedKg = math.Min(out.LeastFedKg, there)
+				out.LeastFedKg = min(out.LeastFedKg, there)
 			}
 			if there < reserveKg && out.ReserveDay < 0 {
 				out.ReserveDay = t
@@ -316,36 +316,36 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 
 		// Pollen and supplement.
 		if t >= suppFrom && t < suppTo {
-			g := math.Max(0, supplementG*bees*hunger-pollenIn)
+			g := max(0, supplementG*bees*hunger-pollenIn)
 			out.SupplementG += g
 			pollenIn += g * p.SupplementPollen
 		}
 		pollen += pollenIn
-		pollen -= math.Min(pollen, larvae*gPerLarvaDay)
+		pollen -= min(pollen, larvae*gPerLarvaDay)
 
 		// Brood.
 		lay := p.LayMaxPerDay * bees / (p.NurseHalfBees + bees) * d.Season *
-			math.Max(0, math.Min(1, (d.SmoothC-p.BroodColdC)*layWarmth))
-		lay = math.Min(lay, math.Min(coverCells*d.Cover*bees, pollen*pollenCells+pollenIn*cellsPerG))
+			max(0, min(1, (d.SmoothC-p.BroodColdC)*layWarmth))
+		lay = min(lay, min(coverCells*d.Cover*bees, pollen*pollenCells+pollenIn*cellsPerG))
 		now := lag + t
 		laid[now] = lay
 		hatched := laid[now-hatchAge]
 		sealing := laid[now-sealAge] * p.HatchShare
 		leaving := laid[now-emergeAge]
 		emerged := leaving * survive
-		larvaePerBee := larvae / math.Max(bees, 1)
+		larvaePerBee := larvae / max(bees, 1)
 		eggs += lay - hatched
 		larvae += hatched*p.HatchShare - sealing
 		sealed += sealing*p.SealShare - leaving*p.HatchShare*p.SealShare
 
 		// Bees.
-		winter -= winter * math.Min(1, p.WinterLossPerDay+p.NursingLoss*larvaePerBee+p.WinterFlightLoss*d.Flight*flying)
+		winter -= winter * min(1, p.WinterLossPerDay+p.NursingLoss*larvaePerBee+p.WinterFlightLoss*d.Flight*flying)
 		winter += emerged * d.Autumn
 		joined := emerged * (1 - d.Autumn)
 		house[now] = joined
 		ripe := house[now-houseDays] * houseSurvive
 		young += joined - ripe - young*p.HouseLossPerDay
-		recruits := old * math.Max(0, p.RecruitPerDay-p.RecruitInhibition*foragers/math.Max(bees, 1))
+		recruits := old * max(0, p.RecruitPerDay-p.RecruitInhibition*foragers/max(bees, 1))
 		foragers += recruits - foragers*(p.ForagerFlightLoss*d.Flight*flying+p.ForagerRestLoss)
 		old += ripe - recruits - old*p.HouseLossPerDay
 
@@ -355,7 +355,7 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 		if t == sp.ReadDay {
 			out.ReadBees = bees
 		}
-		out.PeakBrood = math.Max(out.PeakBrood, brood)
+		out.PeakBrood = max(out.PeakBrood, brood)
 		if path != nil {
 			path.StoresKg = append(path.StoresKg, stores+solid)
 			path.FeederKg = append(path.FeederKg, feeder)
