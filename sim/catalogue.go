@@ -2,8 +2,8 @@ package sim
 
 // catalogue is the one home of every model parameter.
 var catalogue = []Parameter{
-	{Name: "heat_loss_w", Meaning: "heat lost per K by a cluster of 1 kg of bees; grows with the square root of the mass", Unit: "W/K", Typical: 0.258, Low: 0.13, High: 0.45, Spread: Lognormal, SD: 0.2, Varies: AmongColonies,
-		Source: "Southwick 1985, J. Comp. Physiol. B 156:143-149, 22.69 M^-0.479 mL O2/(g h) at 2 C over a core of 21 C; SD fitted to that of 32 hives, Norrstroem et al. 2021", Status: "worked", field: func(p *Params) *float64 { return &p.HeatLossW }},
+	{Name: "heat_loss_w", Meaning: "heat lost per K by a cluster of 1 kg of bees; grows with the square root of the mass", Unit: "W/K", Typical: 0.25, Low: 0.13, High: 0.45, Spread: Lognormal, SD: 0.2, Varies: AmongColonies,
+		Source: "Southwick 1985, J. Comp. Physiol. B 156:143-149, 22.69 M^-0.479 mL O2/(g h) at 2 C over a core of 21 C: 0.258; fitted within 3 % of it, and the SD, to 32 hives, Norrstroem et al. 2021", Status: "worked", field: func(p *Params) *float64 { return &p.HeatLossW }},
 	{Name: "core_broodless_c", Meaning: "temperature of a broodless cluster", Unit: "C", Typical: 21, Low: 17, High: 27, Spread: Normal, SD: 1.5,
 		Source: "Caron & Connor 2013, core about 21 C", Status: "cited", field: func(p *Params) *float64 { return &p.CoreBroodlessC }},
 	{Name: "core_brood_c", Meaning: "temperature of the brood nest", Unit: "C", Typical: 34, Low: 32, High: 36, Spread: Fixed, SD: 0,
@@ -22,7 +22,7 @@ var catalogue = []Parameter{
 		Source: "handbook value", Status: "memory", field: func(p *Params) *float64 { return &p.EnergyMJPerKg }},
 	{Name: "bee_mass_g", Meaning: "mass of a bee in the cluster", Unit: "g", Typical: 0.13, Low: 0.10, High: 0.14, Spread: Fixed, SD: 0,
 		Source: "7,700 bees a kg", Status: "memory", field: func(p *Params) *float64 { return &p.BeeMassG }},
-	{Name: "activity_mg", Meaning: "honey a bee uses on a fully warm day besides heat, flight and brood", Unit: "mg/d", Typical: 2.9, Low: 0.8, High: 11, Spread: Lognormal, SD: 0.28, Varies: AmongColonies,
+	{Name: "activity_mg", Meaning: "honey a bee uses on a fully warm day besides heat, flight and brood", Unit: "mg/d", Typical: 2.9, Low: 0.8, High: 11, Spread: Lognormal, SD: 0.45, Varies: AmongColonies,
 		Source: "fitted to broodless colonies, Harbo 1983, Environ. Entomol.; under Huang et al. 1998, 11 mg of sugar a day in active bees", Status: "fitted", field: func(p *Params) *float64 { return &p.ActivityMg }},
 	{Name: "active_from_c", Meaning: "air temperature above which bees are awake and about", Unit: "C", Typical: 8, Low: 4, High: 12, Spread: Fixed, SD: 0,
 		Source: "cleansing flights from about 10 C", Status: "common practice", field: func(p *Params) *float64 { return &p.ActiveFromC }},
@@ -64,7 +64,7 @@ var catalogue = []Parameter{
 		Source: "longer than the six days of open brood", Status: "own judgement", field: func(p *Params) *float64 { return &p.PollenBudgetDays }},
 	{Name: "winter_loss_per_day", Meaning: "share of overwintered bees that die a day at rest", Unit: "1/d", Typical: 0.0026, Low: 0.0006, High: 0.006, Spread: Lognormal, SD: 0.3, Varies: AmongColonies,
 		Source: "Liebig, 10-30 bees a day", Status: "read", field: func(p *Params) *float64 { return &p.WinterLossPerDay }},
-	{Name: "nursing_loss", Meaning: "further daily loss of overwintered bees per open larva and bee", Unit: "1/d", Typical: 0.065, Low: 0, High: 0.2, Spread: Lognormal, SD: 0.25,
+	{Name: "nursing_loss", Meaning: "further daily loss of overwintered bees per open larva and bee", Unit: "1/d", Typical: 0.075, Low: 0, High: 0.2, Spread: Lognormal, SD: 0.25,
 		Source: "brood shortens life, Mattila & Otis 2007, Ecol. Entomol. 32:496-505; the size is fitted to the spring minimum, Harris 2010", Status: "fitted", field: func(p *Params) *float64 { return &p.NursingLoss }},
 	{Name: "winter_flight_loss", Meaning: "further loss of overwintered bees on a full day of flight", Unit: "1/d", Typical: 0.06, Low: 0.005, High: 0.15, Spread: Lognormal, SD: 0.25,
 		Source: "life falls to 1/6-1/10 after winter, Yamada et al. 2019, Sci. Rep.; the size is fitted to the spring minimum, Harris 2010", Status: "fitted", field: func(p *Params) *float64 { return &p.WinterFlightLoss }},
@@ -102,7 +102,7 @@ var catalogue = []Parameter{
 		Source: "Schwenkel 2009, scale hives", Status: "read", field: func(p *Params) *float64 { return &p.NectarFromC }},
 	{Name: "bloom_to_flow_days", Meaning: "days from the first flower of the dependable plant to a flow that can be counted on", Unit: "d", Typical: 4, Low: 0, High: 14, Spread: Normal, SD: 2,
 		Source: "bloom dates are of first flower; 7-14 days in hand are advised", Status: "common practice", field: func(p *Params) *float64 { return &p.BloomToFlowDays }},
-	{Name: "start_pollen_g", Meaning: "pollen and body reserves of a colony of 10,000 bees at the start", Unit: "g", Typical: 800, Low: 50, High: 3000, Spread: Lognormal, SD: 0.5, Varies: AmongColonies,
+	{Name: "start_pollen_g", Meaning: "pollen and body reserves of a colony of 10,000 bees at the start", Unit: "g", Typical: 850, Low: 50, High: 3000, Spread: Lognormal, SD: 0.5, Varies: AmongColonies,
 		Source: "about one comb of bee bread; fitted to more brood with supplement in Ontario, Mattila & Otis 2006", Status: "fitted", field: func(p *Params) *float64 { return &p.StartPollenG }},
 	{Name: "pollen_ramp_days", Meaning: "days from the first pollen bloom to plenty", Unit: "d", Typical: 14, Low: 1, High: 40, Spread: Fixed, SD: 0,
 		Source: "order of early flowers", Status: "common practice", field: func(p *Params) *float64 { return &p.PollenRampDays }},

@@ -64,6 +64,7 @@ func TestSet(t *testing.T) {
 }
 
 func TestReadOverrides(t *testing.T) {
+	typical := DefaultParams().HeatLossW
 	tests := []struct {
 		name, text string
 		want       []string // problems, in order
@@ -71,14 +72,14 @@ func TestReadOverrides(t *testing.T) {
 	}{
 		{"two values", "name,value\nheat_loss_w,0.3\nactivity_mg,5\n", nil, 0.3},
 		{"with units", "parameter;value;unit\nheat_loss_w;0,3;W/K\n", nil, 0.3},
-		{"unknown name", "name,value\nheat_loss,0.3\n", []string{`set.csv:2:1: there is no parameter "heat_loss"; did you mean heat_loss_w?`}, 0.258},
-		{"out of range", "name,value\nactivity_mg,5\nheat_loss_w,30\n", []string{"set.csv:3:2:"}, 0.258},
-		{"not a number", "name,value\nheat_loss_w,warm\n", []string{"set.csv:2:2:"}, 0.258},
-		{"wrong unit", "name,value,unit\nheat_loss_w,0.3,kW/K\n", []string{"set.csv:2:3: heat_loss_w is in W/K, not kW/K; give the value in W/K"}, 0.258},
+		{"unknown name", "name,value\nheat_loss,0.3\n", []string{`set.csv:2:1: there is no parameter "heat_loss"; did you mean heat_loss_w?`}, typical},
+		{"out of range", "name,value\nactivity_mg,5\nheat_loss_w,30\n", []string{"set.csv:3:2:"}, typical},
+		{"not a number", "name,value\nheat_loss_w,warm\n", []string{"set.csv:2:2:"}, typical},
+		{"wrong unit", "name,value,unit\nheat_loss_w,0.3,kW/K\n", []string{"set.csv:2:3: heat_loss_w is in W/K, not kW/K; give the value in W/K"}, typical},
 		{"set twice", "name,value\nheat_loss_w,0.3\nheat_loss_w,0.2\n", []string{"set.csv:3:1: heat_loss_w is set twice, first at set.csv:2"}, 0.3},
-		{"empty value", "name,value\nheat_loss_w,\n", []string{"set.csv:2:2:"}, 0.258},
-		{"all problems in one run", "name,value\nx,1\nheat_loss_w,30\n", []string{"set.csv:2:1:", "set.csv:3:2:"}, 0.258},
-		{"no value column", "name\nheat_loss_w\n", []string{"set.csv:1"}, 0.258},
+		{"empty value", "name,value\nheat_loss_w,\n", []string{"set.csv:2:2:"}, typical},
+		{"all problems in one run", "name,value\nx,1\nheat_loss_w,30\n", []string{"set.csv:2:1:", "set.csv:3:2:"}, typical},
+		{"no value column", "name\nheat_loss_w\n", []string{"set.csv:1"}, typical},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

@@ -271,13 +271,14 @@ func TestLimits(t *testing.T) {
 		{"minus 40: no brood, no flight, finite", cold, Start{Bees: 12000, StoresKg: 30, HeatShare: 1}, func(t *testing.T, o Outcome) {
 			require.Zero(t, o.PeakBrood)
 			require.Less(t, o.EndBees, 12000.0)
-			// 0.258 W/K x root of 1.56 kg x 61 K x 86,400 s / 12.7 MJ/kg / (1 + 44 x 0.0247)
-			// = 0.0641 kg on the first day, and with the root of the bees after that.
+			// W/K x root of 1.56 kg x 61 K x 86,400 s / 12.7 MJ/kg / (1 + 44 x 0.0247) on
+			// the first day, and with the root of the bees after that.
+			first := p.HeatLossW * math.Sqrt(1.56) * 61 * 86400 / 12.7e6 / (1 + 44*0.0247)
 			kg := 0.0
 			for day := range 90 {
-				kg += 0.0641 * math.Sqrt(math.Pow(1-p.WinterLossPerDay, float64(day)))
+				kg += first * math.Sqrt(math.Pow(1-p.WinterLossPerDay, float64(day)))
 			}
-			require.InDelta(t, kg, o.Books.EatenKg, 0.01)
+			require.InDelta(t, kg, o.Books.EatenKg, 1e-6)
 		}},
 		{"no stores starve on the first day", inventedSpring(90, 0), Start{Bees: 9000, HeatShare: 1}, func(t *testing.T, o Outcome) {
 			require.Zero(t, o.StarveDay)

@@ -38,6 +38,8 @@ type Row struct {
 	Inside         bool // the model's median lies in the band
 	Use            Use
 	Reason         string // which parameters it fed; why it is outside
+
+	explained bool // Reason says why it is outside
 }
 
 // quantiles of the ensemble in the table.
@@ -68,13 +70,14 @@ func (r Row) with(values []float64) Row {
 
 // because gives a row the reason why it is outside, if it is.
 func (r Row) because(why string) Row {
-	switch {
-	case r.Inside:
-	case r.Reason == "":
-		r.Reason = why
-	default:
-		r.Reason += "; " + why
+	if r.Inside {
+		return r
 	}
+	r.explained = true
+	if r.Reason != "" {
+		why = r.Reason + "; " + why
+	}
+	r.Reason = why
 	return r
 }
 
