@@ -4,15 +4,36 @@
 //
 // A colony is overwintered bees, young house bees, older house bees and
 // foragers; brood by age of egg, open larva and sealed cell; stores, pollen,
-// syrup in a feeder and sugar over the cluster. Each day the queen lays what
-// season and temperature call for, what the bees can nurse (the saturating form
-// of Khoury, Myerscough & Barron 2011), what the contracted cluster covers and
-// what the pollen and supplement would rear. House bees turn foragers under the
-// social inhibition of the same authors. Bees die by age and work: brood and
-// flight shorten the life of overwintered bees, foragers die per day of flight.
-// Food goes to heat (cluster size, contraction, temperature, wrap, brood nest),
-// to larvae and their nurses, to bees awake on warm days and to flight. Pollen
-// comes from the first pollen bloom on, nectar from the first dependable bloom.
+// syrup in a feeder and sugar over the cluster. Each day the queen lays the
+// least of what season and temperature call for and the bees can nurse (the
+// saturating form of Khoury, Myerscough & Barron 2011), what the contracted
+// cluster covers, and what the pollen in store, today's pollen and the
+// supplement would rear. House bees turn foragers under the social inhibition of
+// the same authors. Bees die by age and work: brood and flight shorten the life
+// of overwintered bees, foragers die per day of flight. Before the first pollen
+// bloom there is little flight. From then on pollen comes in, less of it the
+// more is in store, and a little nectar; plenty of nectar from the first
+// dependable bloom.
+//
+// # What a colony uses in a day
+//
+//	heat   = U sqrt(M) (1 + a B/(B+N)) (core - T) / (1 + k (from - T)+)
+//	core   = broodless + (brood nest - broodless) B/(B+half)
+//	larvae = honey fed and burnt by nurses per larva over six days of open brood
+//	awake  = mg per bee, by the share of the day above active_from_c
+//	flight = mg per bee on the wing and hour
+//
+// with N bees of mass M kg, B cells of brood, T the day's mean, C, and the
+// parameters heat_loss_w (U, less when wrapped), brood_opening (a),
+// contraction_per_k (k), contract_from_c, brood_half_warm_cells (half). The
+// ranges keep k (core - from) under 1, so a contracting cluster still pays more
+// the colder it gets. On a warmer day a colder one may cost less, because bees
+// stay in.
+//
+// # Fitted and checked
+//
+// Catalogue says of each parameter where it comes from. Some are fitted to the
+// rows of bloomgap/sim/check, which names them there.
 //
 // # Units and signs
 //

@@ -38,8 +38,8 @@ const (
 const (
 	smoothDays   = 10.0 // memory of the brood nest for temperature, d, 5-20, own judgement
 	coldFullDays = 10.0 // days without movement until stores within reach are eaten out, d, 5-20, own judgement
-	shortDayH    = 8.0  // h
-	longDayH     = 13.0 // h
+	shortDayH    = 8.0  // h, day of the least laying, 7.5-9, midwinter at 50 N
+	longDayH     = 13.0 // h, day that holds laying back no more, 12-15, own judgement: April
 )
 
 // Forcing turns the days of a spring into what they do to a colony. The values

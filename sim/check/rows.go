@@ -117,7 +117,7 @@ func (b *bench) adults() []Row {
 // The counts are means over colonies, and so are the model's.
 const (
 	manitobaMembers = 100 // springs with their draws, 20-200, own judgement: time
-	manitobaHives   = 12 // colonies in each, 5-50, own judgement
+	manitobaHives   = 12  // colonies in each, 5-50, own judgement
 )
 
 // mean is the mean number of bees of runs over the same days.
