@@ -30,20 +30,7 @@ const (
 func Worlds(s *season.Season, read ReadWeather) (map[string]YardWeather, table.Problems) {
 	var ps table.Problems
 	out := map[string]YardWeather{}
-	records := map[string]*weather.Record{}
-	load := func(paths []string) *weather.Record {
-		key := strings.Join(paths, "\x00")
-		if rec, ok := records[key]; ok {
-			return rec
-		}
-		rec, problems := read(paths)
-		ps = append(ps, problems...)
-		if rec != nil {
-			rec, _ = weather.Fill(rec, nil, weather.DefaultFillOptions())
-		}
-		records[key] = rec
-		return rec
-	}
+	load := once(read, &ps)
 	for i := range s.Yards {
 		y := &s.Yards[i]
 		w, ok := world(s, y, load, &ps)
@@ -52,6 +39,24 @@ func Worlds(s *season.Season, read ReadWeather) (map[string]YardWeather, table.P
 		}
 	}
 	return out, ps
+}
+
+// once reads and fills each record one time.
+func once(read ReadWeather, ps *table.Problems) func(paths []string) *weather.Record {
+	records := map[string]*weather.Record{}
+	return func(paths []string) *weather.Record {
+		key := strings.Join(paths, "\x00")
+		if rec, ok := records[key]; ok {
+			return rec
+		}
+		rec, problems := read(paths)
+		*ps = append(*ps, problems...)
+		if rec != nil {
+			rec, _ = weather.Fill(rec, nil, weather.DefaultFillOptions())
+		}
+		records[key] = rec
+		return rec
+	}
 }
 
 // SeasonYear is the year whose spring a day looks forward to: from August on the
@@ -64,6 +69,29 @@ func SeasonYear(today time.Time) int {
 }
 
 func world(s *season.Season, y *season.Yard, load func([]string) *weather.Record, ps *table.Problems) (YardWeather, bool) {
+	p, w, ok := prospect(s, y, load, ps)
+	if !ok {
+		return w, false
+	}
+	o, err := forage.NewOutlook(p)
+	if err != nil {
+		addOutlook(ps, s, y, err)
+		return w, false
+	}
+	w.Outlook = o
+	w.Words += sayToday(o, &p)
+	if p.Season != nil && o.ObservedTo.IsZero() {
+		w.Warnings = append(w.Warnings, fmt.Sprintf("the weather record of yard %s has no day of this season; add this year's days for a narrower answer", y.Name))
+	}
+	return w, true
+}
+
+func addOutlook(ps *table.Problems, s *season.Season, y *season.Yard, err error) {
+	ps.Add(s.Dir, 0, 0, fmt.Sprintf("yard %s: %v", y.Name, err), "give a longer weather record, or climate = auto")
+}
+
+// prospect gathers what is known of a yard's spring.
+func prospect(s *season.Season, y *season.Yard, load func([]string) *weather.Record, ps *table.Problems) (forage.Prospect, YardWeather, bool) {
 	year := SeasonYear(s.Today)
 	p := forage.Prospect{LatDeg: y.LatDeg, Start: s.Today, Today: s.Today,
 		End: time.Date(year, lastMonth, lastDay, 0, 0, 0, 0, time.UTC)}
@@ -77,17 +105,17 @@ func world(s *season.Season, y *season.Yard, load func([]string) *weather.Record
 	if wanted := s.Settings.BeesWantedDate; wanted.After(p.End) {
 		ps.Add(s.Dir, 0, 0, fmt.Sprintf("bees are wanted on %s, after the last day looked at, %s", wanted.Format(time.DateOnly), p.End.Format(time.DateOnly)),
 			"set an earlier bees_wanted_date")
-		return YardWeather{}, false
+		return p, YardWeather{}, false
 	}
 	var w YardWeather
 	if !nectarPlants(&p, y, ps, s.Dir) {
-		return w, false
+		return p, w, false
 	}
 	p.BloomSeen, p.BloomSD = y.BloomDate, y.BloomSpreadDays
 
 	if y.ForecastFile != "" {
 		if p.Forecast = load([]string{y.ForecastFile}); p.Forecast == nil {
-			return w, false
+			return p, w, false
 		}
 	}
 	from := weather.MonthDay{Month: p.Start.Month(), Day: p.Start.Day()}
@@ -96,7 +124,7 @@ func world(s *season.Season, y *season.Yard, load func([]string) *weather.Record
 	if len(y.WeatherFiles) > 0 {
 		rec := load(y.WeatherFiles)
 		if rec == nil {
-			return w, false
+			return p, w, false
 		}
 		p.Season = rec
 		p.Years = forage.PastYears(rec, year, most, from, to, forage.RecencyHalfLifeYears)
@@ -118,7 +146,7 @@ func world(s *season.Season, y *season.Yard, load func([]string) *weather.Record
 		if !ok {
 			ps.Add(s.Dir, 0, 0, fmt.Sprintf("yard %s names the climate %q, which is not built in", y.Name, y.Climate),
 				"use auto or one of: "+strings.Join(climateNames(), ", "))
-			return w, false
+			return p, w, false
 		}
 		if most == 0 {
 			most = season.DefaultSettings().Springs
@@ -129,17 +157,7 @@ func world(s *season.Season, y *season.Yard, load func([]string) *weather.Record
 			w.Warnings = append(w.Warnings, fmt.Sprintf("yard %s has no weather record: its springs are generated from the climate of %s (%s)", y.Name, n.Place, n.Credit))
 		}
 	}
-	o, err := forage.NewOutlook(p)
-	if err != nil {
-		ps.Add(s.Dir, 0, 0, fmt.Sprintf("yard %s: %v", y.Name, err), "give a longer weather record, or climate = auto")
-		return w, false
-	}
-	w.Outlook = o
-	w.Words += sayToday(o, &p)
-	if p.Season != nil && o.ObservedTo.IsZero() {
-		w.Warnings = append(w.Warnings, fmt.Sprintf("the weather record of yard %s has no day of this season; add this year's days for a narrower answer", y.Name))
-	}
-	return w, true
+	return p, w, true
 }
 
 func sayToday(o *forage.Outlook, p *forage.Prospect) string {
