@@ -120,7 +120,11 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 	}
 	plan, err := planner.Run(ctx)
 	done()
-	return plan, planner, err
+	if err != nil {
+		return nil, nil, err
+	}
+	sayParameters(plan)
+	return plan, planner, nil
 }
 
 func readWeather(paths []string) (*weather.Record, table.Problems) {

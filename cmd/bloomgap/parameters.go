@@ -1,0 +1,153 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"bloomgap/feed"
+	"bloomgap/forage/table"
+	"bloomgap/plots/tables"
+	"bloomgap/sim"
+)
+
+func newParametersCmd(c *console) *cobra.Command {
+	var asJSON, asCSV bool
+	cmd := &cobra.Command{
+		Use:   "parameters",
+		Short: "List every figure of the colony model with its range and source",
+		Long: `Parameters lists the figures of the colony model: the typical value, the range it
+may take, how far it is drawn apart over springs or colonies, and where it comes
+from. A season folder can put its own typical value in place of one, in
+settings.toml:
+
+  [parameters]
+  activity_mg = 3.0
+
+A value outside the range is refused. The draws then spread around that value.`,
+		Example: "  bloomgap parameters\n  bloomgap parameters --csv > parameters.csv",
+		Args:    exactly(0),
+		RunE: func(*cobra.Command, []string) error {
+			list := sim.Catalogue()
+			switch {
+			case asJSON && asCSV:
+				return usageError{fmt.Errorf("--json and --csv are both given; keep one of the two")}
+			case asJSON:
+				return writeJSON(c.out, newParameterDocs(list))
+			case asCSV:
+				return table.WriteCSV(c.out, parameterRows(list))
+			}
+			var p page
+			printParameters(&p, list)
+			return p.flush(c.out)
+		},
+	}
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print as JSON")
+	cmd.Flags().BoolVar(&asCSV, "csv", false, "print as CSV")
+	return cmd
+}
+
+// number is a figure in as few digits as say it.
+func number(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+
+// spreadWords says how a parameter is drawn.
+func spreadWords(q *sim.Parameter) string {
+	switch q.Spread {
+	case sim.Normal:
+		return "+- " + number(q.SD)
+	case sim.Lognormal:
+		return fmt.Sprintf("x/ %.2f", math.Exp(q.SD))
+	}
+	return "fixed"
+}
+
+// overWords says over what it is drawn.
+func overWords(q *sim.Parameter) string {
+	switch {
+	case q.Spread == sim.Fixed:
+		return "-"
+	case q.Varies == sim.AmongColonies:
+		return "colonies"
+	}
+	return "springs"
+}
+
+func printParameters(p *page, list []sim.Parameter) {
+	p.heading("Figures of the colony model: %d", len(list))
+	var rows [][]string
+	for i := range list {
+		q := &list[i]
+		rows = append(rows, []string{q.Name, number(q.Typical), number(q.Low) + " - " + number(q.High), q.Unit, spreadWords(q), overWords(q), q.Status})
+	}
+	p.grid([]column{{"Name", 0, false}, {"Typical", 0, true}, {"Range", 0, false}, {"Unit", 0, false}, {"Spread", 0, false}, {"Over", 0, false}, {"Status", 16, false}}, rows)
+	p.line("Spread: +- one standard deviation, or x/ the factor of one; over springs it is drawn once for all colonies of a spring, over colonies for each. Draws are cut to the range.")
+	p.heading("What each is, and where it comes from")
+	for i := range list {
+		q := &list[i]
+		p.item("%s: %s. Source: %s.", q.Name, q.Meaning, q.Source)
+	}
+}
+
+func parameterRows(list []sim.Parameter) [][]any {
+	rows := [][]any{{"name", "typical", "low", "high", "unit", "spread", "sd", "over", "meaning", "source", "status"}}
+	for i := range list {
+		q := &list[i]
+		rows = append(rows, []any{q.Name, number(q.Typical), number(q.Low), number(q.High), q.Unit, spreadName(q), number(q.SD), overWords(q), q.Meaning, q.Source, q.Status})
+	}
+	return rows
+}
+
+func spreadName(q *sim.Parameter) string {
+	switch q.Spread {
+	case sim.Normal:
+		return "normal"
+	case sim.Lognormal:
+		return "lognormal"
+	}
+	return "fixed"
+}
+
+// parameterDoc is a parameter as JSON. SD is in the unit, or of the natural
+// logarithm for a lognormal spread.
+type parameterDoc struct {
+	Name    string     `json:"name"`
+	Meaning string     `json:"meaning"`
+	Unit    string     `json:"unit"`
+	Typical tables.Num `json:"typical"`
+	Low     tables.Num `json:"low"`
+	High    tables.Num `json:"high"`
+	Spread  string     `json:"spread"`
+	SD      tables.Num `json:"sd"`
+	Over    string     `json:"over"`
+	Source  string     `json:"source"`
+	Status  string     `json:"status"`
+}
+
+func newParameterDocs(list []sim.Parameter) []parameterDoc {
+	var out []parameterDoc
+	for i := range list {
+		q := &list[i]
+		out = append(out, parameterDoc{q.Name, q.Meaning, q.Unit, tables.Num(q.Typical), tables.Num(q.Low), tables.Num(q.High), spreadName(q), tables.Num(q.SD), overWords(q), q.Source, q.Status})
+	}
+	return out
+}
+
+// sayParameters adds to a plan's cautions which figures of the model are not the
+// usual ones.
+func sayParameters(plan *feed.Plan) {
+	list := sim.Catalogue()
+	var said []string
+	for _, set := range plan.Season.Settings.Parameters {
+		for i := range list {
+			if q := &list[i]; q.Name == set.Name {
+				said = append(said, fmt.Sprintf("%s = %s %s in place of %s", q.Name, number(set.Value), q.Unit, number(q.Typical)))
+			}
+		}
+	}
+	if len(said) > 0 {
+		plan.Cautions = append([]string{"The settings change the colony model: " + strings.Join(said, "; ") + "."}, plan.Cautions...)
+	}
+}
