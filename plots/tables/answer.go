@@ -88,7 +88,7 @@ func doLines(c *feed.ColonyPlan, u Units) []string {
 	var out []string
 	if c.SyrupL > 0 {
 		water := c.SyrupL * c.Strength.WaterLPerL()
-		out = append(out, fmt.Sprintf("Give %s of %s syrup: %s of sugar in %s of water.", u.Volume(c.SyrupL), c.Strength, u.Mass(c.SyrupSugarKg), u.Volume(water)))
+		out = append(out, fmt.Sprintf("Give %s of %s syrup: %s of sugar in %s of water.", u.Volume(c.SyrupL), strengthText(c.Strength), u.Mass(c.SyrupSugarKg), u.Volume(water)))
 	}
 	if c.SolidKg > 0 {
 		out = append(out, fmt.Sprintf("Give %s of sugar solid, over the cluster, while it is too cold for syrup.", u.Mass(c.SolidKg)))

@@ -1,0 +1,72 @@
+package report_test
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"bloomgap/feed"
+	"bloomgap/plots/report"
+	"bloomgap/plots/tables"
+	"bloomgap/plots/tables/tablestest"
+)
+
+func sheets(t require.TestingT, p *feed.Plan, us bool) []byte {
+	opt := report.DefaultOptions()
+	opt.Units = tables.Units{US: us}
+	var b bytes.Buffer
+	require.NoError(t, report.WriteSheets(&b, p, opt))
+	return b.Bytes()
+}
+
+var pageObject = regexp.MustCompile(`/Type /Page\b`)
+
+func pages(pdf []byte) int { return len(pageObject.FindAll(pdf, -1)) }
+
+func TestOneSheetForEachYard(t *testing.T) {
+	pdf := sheets(t, tablestest.Plan(), false)
+	require.True(t, bytes.HasPrefix(pdf, []byte("%PDF")))
+	require.Equal(t, 3, pages(pdf))
+	require.Contains(t, string(pdf), "595.28 841.89", "A4")
+	require.Contains(t, string(sheets(t, tablestest.Plan(), true)), "612.00 792.00", "Letter with US units")
+	require.Greater(t, pages(sheets(t, many(150), false)), 3, "a large yard goes on to the next page")
+	require.Equal(t, 1, pages(sheets(t, &feed.Plan{Today: tablestest.Plan().Today}, false)))
+}
+
+func TestSheetsAreTheSameEachTime(t *testing.T) {
+	require.True(t, bytes.Equal(sheets(t, tablestest.Plan(), false), sheets(t, tablestest.Plan(), false)))
+	require.Contains(t, string(sheets(t, tablestest.Plan(), false)), "D:20250320", "dated by the plan")
+}
+
+func TestSheetsTakeAnyName(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		require.GreaterOrEqual(t, pages(sheets(t, tablestest.NastyPlan(t), false)), 3)
+	})
+}
+
+func TestSheetsCanBeRead(t *testing.T) {
+	tool, err := exec.LookPath("pdftotext")
+	if err != nil {
+		t.Skip("pdftotext is not installed (Debian package poppler-utils)")
+	}
+	p := many(60)
+	name := filepath.Join(t.TempDir(), "sheets.pdf")
+	require.NoError(t, os.WriteFile(name, sheets(t, p, false), 0o600))
+	out, err := exec.Command(tool, "-layout", name, "-").Output()
+	require.NoError(t, err)
+	read := string(out)
+	require.Contains(t, read, "Côte-à-Liguori: next visit Tue 25 Mar", "letters beyond English print")
+	for _, c := range p.Colonies {
+		require.Contains(t, read, c.Colony, "every colony is on a sheet")
+	}
+	words := strings.Join(strings.Fields(read), " ")
+	require.Contains(t, words, "Home, continued")
+	require.Contains(t, words, "Take along:")
+}

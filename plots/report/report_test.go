@@ -1,0 +1,302 @@
+package report_test
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
+	"pgregory.net/rapid"
+
+	"bloomgap/feed"
+	"bloomgap/plots/report"
+	"bloomgap/plots/tables"
+	"bloomgap/plots/tables/tablestest"
+)
+
+func write(t require.TestingT, p *feed.Plan, details []feed.Detail, charts bool) string {
+	opt := report.DefaultOptions()
+	if charts {
+		opt.Charts = report.DrawCharts(false)
+	}
+	var b bytes.Buffer
+	require.NoError(t, report.Write(&b, p, details, opt))
+	return b.String()
+}
+
+// many is the plan with colonies repeated up to n.
+func many(n int) *feed.Plan {
+	p := tablestest.Plan()
+	own := p.Colonies
+	p.Colonies = nil
+	for i := range n {
+		c := own[i%len(own)]
+		c.Colony = fmt.Sprintf("%s-%d", c.Colony, i)
+		p.Colonies = append(p.Colonies, c)
+	}
+	slices.SortStableFunc(p.Colonies, func(a, b feed.ColonyPlan) int { return int(a.Verdict) - int(b.Verdict) })
+	return p
+}
+
+// elements lists the elements of a page in order.
+func elements(t require.TestingT, page string) []*html.Node {
+	doc, err := html.Parse(strings.NewReader(page))
+	require.NoError(t, err)
+	var out []*html.Node
+	for n := range doc.Descendants() {
+		if n.Type == html.ElementNode {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+func attr(n *html.Node, key string) string {
+	for _, a := range n.Attr {
+		if a.Key == key {
+			return a.Val
+		}
+	}
+	return ""
+}
+
+func text(n *html.Node) string {
+	var b strings.Builder
+	for d := range n.Descendants() {
+		if d.Type == html.TextNode {
+			b.WriteString(d.Data)
+		}
+	}
+	return strings.TrimSpace(b.String())
+}
+
+// sound checks what holds for every page: nothing runs, nothing is fetched,
+// headings and tables are in order.
+func sound(t require.TestingT, page string) {
+	allowed := strings.Fields(`html head meta title style body header nav main footer section article h1 h2 h3 h4 p a b ul li div span dl dt dd table caption thead tbody tr th td
+		details summary label input figure svg g desc path line polyline polygon rect circle ellipse text tspan`)
+	ids := map[string]bool{}
+	var links []string
+	h1 := 0
+	for _, n := range elements(t, page) {
+		require.Contains(t, allowed, n.Data)
+		for _, a := range n.Attr {
+			require.False(t, strings.HasPrefix(a.Key, "on"), "%s has %s", n.Data, a.Key)
+			require.NotContains(t, []string{"src", "srcset", "style", "action", "formaction", "xlink:href"}, a.Key, "on %s", n.Data)
+			switch a.Key {
+			case "id":
+				require.False(t, ids[a.Val], "id %s twice", a.Val)
+				ids[a.Val] = true
+			case "href":
+				require.True(t, strings.HasPrefix(a.Val, "#"), "a link out of the page: %s", a.Val)
+				links = append(links, a.Val[1:])
+			case "aria-labelledby":
+				links = append(links, a.Val)
+			}
+		}
+		switch n.Data {
+		case "h1":
+			h1++
+		case "html":
+			require.Equal(t, "en", attr(n, "lang"))
+		case "th":
+			require.Contains(t, []string{"col", "row"}, attr(n, "scope"))
+		case "table":
+			require.Equal(t, "caption", firstElement(n).Data, "a table says what it is")
+		case "svg":
+			require.Equal(t, "img", attr(n, "role"))
+			require.NotEmpty(t, text(firstElement(n)), "a picture has a title")
+		}
+	}
+	require.Equal(t, 1, h1)
+	for _, l := range links {
+		require.True(t, ids[l], "nothing is called %s", l)
+	}
+}
+
+func firstElement(n *html.Node) *html.Node {
+	for c := range n.ChildNodes() {
+		if c.Type == html.ElementNode {
+			return c
+		}
+	}
+	return &html.Node{}
+}
+
+func TestPageIsSound(t *testing.T) {
+	p := tablestest.Plan()
+	for name, page := range map[string]string{
+		"with charts":    write(t, p, tablestest.Details(p), true),
+		"without charts": write(t, p, nil, false),
+		"empty":          write(t, &feed.Plan{Today: p.Today}, nil, true),
+	} {
+		t.Run(name, func(t *testing.T) { sound(t, page) })
+	}
+}
+
+func TestOrderOfThePage(t *testing.T) {
+	page := write(t, tablestest.Plan(), nil, false)
+	at := -1
+	for _, id := range []string{"first", "order", "visits", "yards", "colonies", "warnings", "cautions", "method", "inputs"} {
+		next := strings.Index(page, `<section id="`+id+`"`)
+		require.Greater(t, next, at, id)
+		at = next
+	}
+}
+
+func TestPageShowsWhatMatters(t *testing.T) {
+	p := tablestest.Plan()
+	var all strings.Builder
+	for _, n := range elements(t, write(t, p, tablestest.Details(p), true)) {
+		if n.Data == "body" {
+			all.WriteString(strings.Join(strings.Fields(text(n)), " "))
+		}
+	}
+	shown := all.String()
+	for _, g := range tables.GroupWarnings(p) {
+		require.Contains(t, shown, g.Text, "the page shows the same warnings as the tables")
+	}
+	for _, c := range p.Cautions {
+		require.Contains(t, shown, c)
+	}
+	for i := range p.Colonies {
+		a := tables.AnswerFor(p, &p.Colonies[i], tables.Units{})
+		require.Contains(t, shown, a.Headline)
+		for _, line := range slices.Concat(a.Do, a.Why, a.Protein, a.Sure) {
+			require.Contains(t, shown, line)
+		}
+	}
+	for _, l := range tables.OrderLines(p.Order, tables.Units{}) {
+		require.Contains(t, shown, l.What)
+		require.Contains(t, shown, l.P90)
+	}
+	require.Contains(t, shown, "Invented example", "an invented plan says so")
+	require.Contains(t, shown, "Take along: 3.0 L of 2:1 syrup; 2.5 L of 3:2 syrup; 2.5 kg of sugar to give solid.")
+}
+
+func TestEachFillHasATickBox(t *testing.T) {
+	p := tablestest.Plan()
+	want := 0
+	for _, c := range p.Colonies {
+		switch c.Verdict {
+		case feed.Feed:
+			want += len(c.Fills)
+		case feed.Watch, feed.Clear:
+			want++
+		}
+	}
+	got := 0
+	for _, n := range elements(t, write(t, p, nil, false)) {
+		if n.Data == "input" {
+			got++
+			require.NotEmpty(t, attr(n, "aria-label"))
+		}
+	}
+	require.Equal(t, want, got)
+}
+
+func TestAnyNameIsEscaped(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := tablestest.NastyPlan(t)
+		page := write(t, p, nil, false)
+		sound(t, page)
+		require.False(t, strings.ContainsAny(page, "\x1b\x00\u202e"), "control characters and marks of direction are gone")
+	})
+}
+
+func TestAnyNameIsEscapedInCharts(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := tablestest.NastyPlan(t)
+		p.Colonies = p.Colonies[:1] // drawing takes its time
+		sound(t, write(t, p, tablestest.Details(p), true))
+	})
+}
+
+func TestHundredColoniesFit(t *testing.T) {
+	p := many(100)
+	page := write(t, p, tablestest.Details(p), true)
+	require.Less(t, len(page), 3_000_000)
+	require.Greater(t, strings.Count(page, "<svg"), 100)
+	require.NotContains(t, page, "least pressing colonies are left out", "all charts fit")
+	sound(t, page)
+}
+
+func TestChartsOfTheLeastPressingGiveWay(t *testing.T) {
+	p := many(100)
+	full := write(t, p, tablestest.Details(p), true)
+	opt := report.DefaultOptions()
+	opt.Charts = report.DrawCharts(false)
+	opt.MaxBytes = len(full) * 2 / 3
+	var b bytes.Buffer
+	require.NoError(t, report.Write(&b, p, tablestest.Details(p), opt))
+	page := b.String()
+	require.LessOrEqual(t, len(page), opt.MaxBytes)
+	require.Contains(t, page, "least pressing colonies are left out, to keep this page small")
+	require.Contains(t, between(page, `<details id="c1">`, "</details>"), "<svg", "the most pressing keeps its charts")
+	require.NotContains(t, between(page, `<details id="c86">`, "</details>"), "<svg")
+	sound(t, page)
+
+	opt.MaxBytes = 20_000
+	require.ErrorContains(t, report.Write(&b, p, tablestest.Details(p), opt), "plan fewer colonies")
+}
+
+func between(s, from, to string) string {
+	_, s, _ = strings.Cut(s, from)
+	s, _, _ = strings.Cut(s, to)
+	return s
+}
+
+func TestSameBytesEachTime(t *testing.T) {
+	p := tablestest.Plan()
+	require.Equal(t, write(t, p, tablestest.Details(p), true), write(t, p, tablestest.Details(p), true))
+}
+
+func TestBadUse(t *testing.T) {
+	require.Error(t, report.Options{}.Validate())
+	require.Error(t, report.Write(&bytes.Buffer{}, tablestest.Plan(), nil, report.Options{}))
+	require.PanicsWithValue(t, "report: the details are not those of the plan", func() {
+		_ = report.Write(&bytes.Buffer{}, tablestest.Plan(), make([]feed.Detail, 1), report.DefaultOptions())
+	})
+}
+
+func TestChartErrorsAreToldWithTheirColony(t *testing.T) {
+	opt := report.DefaultOptions()
+	opt.Charts.Stores = func(*feed.Plan, *feed.ColonyPlan, *feed.Detail) (string, error) { return "<svg><g></svg>", nil }
+	p := tablestest.Plan()
+	require.ErrorContains(t, report.Write(&bytes.Buffer{}, p, tablestest.Details(p), opt), "Home, B7: a chart is not a whole SVG")
+}
+
+func TestPicturesAreMadeSafe(t *testing.T) {
+	for _, c := range []struct{ name, svg, want string }{
+		{"prolog and size go", `<?xml version="1.0"?><!DOCTYPE svg><svg width="5cm" height="5cm" viewBox="0 0 1 1"><title>T</title></svg>`, `<svg viewBox="0 0 1 1" role="img"><title>T</title></svg>`},
+		{"scripts go", `<svg><title>T</title><script>alert(1)</script><g onload="x()"><path d="M0 0"/></g></svg>`, `<svg role="img"><title>T</title><g><path d="M0 0"></path></g></svg>`},
+		{"links and what lies in them go", `<svg><title>T</title><a href="http://x"><text>y</text></a><use href="#a"/></svg>`, `<svg role="img"><title>T</title></svg>`},
+		{"foreign content goes", `<svg><title>T</title><foreignObject><body xmlns="http://www.w3.org/1999/xhtml"><p>x</p></body></foreignObject></svg>`, `<svg role="img"><title>T</title></svg>`},
+		{"fetched fills go", `<svg><title>T</title><rect fill="url(http://x)" width="1"/></svg>`, `<svg role="img"><title>T</title><rect width="1"></rect></svg>`},
+		{"text stays text", `<svg><title>&lt;b&gt;</title><text x="1">&amp;&lt;script&gt;</text></svg>`, `<svg role="img"><title>&lt;b&gt;</title><text x="1">&amp;&lt;script&gt;</text></svg>`},
+		{"a second picture goes", `<svg><title>T</title></svg><svg><title>U</title></svg>`, `<svg role="img"><title>T</title></svg>`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			opt := report.DefaultOptions()
+			opt.Charts.Order = func(*feed.Plan) (string, error) { return c.svg, nil }
+			var b bytes.Buffer
+			require.NoError(t, report.Write(&b, tablestest.Plan(), nil, opt))
+			require.Contains(t, b.String(), "<figure>"+c.want+"</figure>")
+		})
+	}
+	opt := report.DefaultOptions()
+	opt.Charts.Order = func(*feed.Plan) (string, error) { return "<p>no picture</p>", nil }
+	require.ErrorContains(t, report.Write(&bytes.Buffer{}, tablestest.Plan(), nil, opt), "no svg element")
+}
+
+func TestUSUnits(t *testing.T) {
+	opt := report.DefaultOptions()
+	opt.Units.US = true
+	var b bytes.Buffer
+	require.NoError(t, report.Write(&b, tablestest.Plan(), nil, opt))
+	require.Contains(t, b.String(), "3.2 US gal of 2:1") // 12 L / 3.785411784
+	require.Contains(t, b.String(), "Sat Mar 22")
+}
