@@ -1,6 +1,9 @@
 package sim
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Start is a colony on the evening before day 0.
 type Start struct {
@@ -87,9 +90,9 @@ func (p *Path) WeightKg(i int, beeMassG float64) float64 {
 	return p.StoresKg[i] + p.FeederKg[i] + (p.PollenG[i]+p.BroodCells[i]*broodCellG+p.Bees[i]*beeMassG)/1000
 }
 
-func (p *Path) reset() {
+func (p *Path) reset(days int) {
 	for _, s := range p.columns() {
-		*s = (*s)[:0]
+		*s = slices.Grow((*s)[:0], days)
 	}
 }
 
@@ -209,7 +212,7 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 	}
 
 	if path != nil {
-		path.reset()
+		path.reset(days)
 	}
 	for t := 0; t < days; t++ {
 		d := &f[t]

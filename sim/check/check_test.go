@@ -128,7 +128,7 @@ func TestRowsAreDeterministic(t *testing.T) {
 }
 
 func TestOptionsValidate(t *testing.T) {
-	for _, members := range []int{-1, 0, 19, 5001} {
+	for _, members := range []int{-1, 0, 19, 2001} {
 		_, err := Rows(nil, sim.DefaultParams(), Options{Members: members})
 		require.ErrorContains(t, err, "members", "%d", members)
 	}

@@ -15,7 +15,7 @@ import (
 
 // Options say how large the ensemble is.
 type Options struct {
-	Members int    // 20 to 5000
+	Members int    // 20 to 2000
 	Seed    uint64 // same seed, same table
 }
 
@@ -25,8 +25,8 @@ func DefaultOptions() Options { return Options{Members: 400, Seed: 1} }
 // Validate refuses an ensemble too small for its 10 and 90 %, or too large to
 // hold.
 func (o Options) Validate() error {
-	if o.Members < 20 || o.Members > 5000 {
-		return fmt.Errorf("members is %d; give 20 to 5000", o.Members)
+	if o.Members < 20 || o.Members > 2000 {
+		return fmt.Errorf("members is %d; give 20 to 2000", o.Members)
 	}
 	return nil
 }
@@ -88,8 +88,9 @@ func (b *bench) adults() []Row {
 	}
 	manitoba := b.sites["grand_forks"]
 	var runs []run
+	yard := manitoba.winter(b.base, b.opt).hives()
 	for m := range min(b.opt.Members, manitobaMembers) {
-		runs = append(runs, mean(manitoba.winter(b.base, b.opt).hives(m, manitobaHives)))
+		runs = append(runs, mean(yard(m, manitobaHives)))
 	}
 	first := dayOf(time.March, 11)
 	lowest := func(r *run) int { return least(r.path.Bees, first-r.first) + r.first }
@@ -215,13 +216,14 @@ func (b *bench) winter() []Row {
 	t := b.sites["grambek"].winter(b.base, b.opt)
 	perDay := func(r *run) float64 { return r.usedKg(from, to) / days }
 	var loss, sds []float64
+	yard := t.hives()
 	for _, r := range t.runs() {
 		if math.Abs(r.meanC(from, to)-swedishC) > swedishBandC {
 			continue
 		}
 		loss = append(loss, perDay(&r))
 		if len(sds) < swedishMembers {
-			sds = append(sds, stat.StdDev(each(t.hives(r.member, swedishHives), perDay), nil))
+			sds = append(sds, stat.StdDev(each(yard(r.member, swedishHives), perDay), nil))
 		}
 	}
 	const assumed = "December to February of winters with a mean of 2.5 to 4.5 C; 18,000 bees on 1 October"

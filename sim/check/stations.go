@@ -215,15 +215,17 @@ func (t trial) runs() []run {
 	return out
 }
 
-// hives takes a number of colonies through one member: they share its spring
-// and what is not known of bees in general, and differ as colonies do.
-func (t trial) hives(member, number int) []run {
-	out := make([]run, number)
+// hives returns what takes a number of colonies through one member: they share
+// its spring and what is not known of bees in general, and differ as colonies do.
+func (t trial) hives() func(member, number int) []run {
 	draw := t.drawing()
-	for i := range out {
-		draw(fmt.Sprint("hive ", i), member, &out[i])
+	return func(member, number int) []run {
+		out := make([]run, number)
+		for i := range out {
+			draw(fmt.Sprint("hive ", i), member, &out[i])
+		}
+		return out
 	}
-	return out
 }
 
 // drawing prepares the members and returns what runs a colony in one of them.
