@@ -684,3 +684,39 @@ func BenchmarkStoresSVG(b *testing.B) {
 		}
 	}
 }
+
+func TestLinesBreakBetweenWords(t *testing.T) {
+	require.Equal(t, []string{"from", "22 March", "on,", "2.5 kg", "in", "9 springs", "of", "10;", "77 %", "x"}, words("from 22 March on, 2.5 kg in 9 springs of 10; 77 % x"))
+}
+
+// Stores that nectar brings do not press flat the days before it; what is left
+// out is said.
+func TestStoresScale(t *testing.T) {
+	d := inventDetail("North", "B7")
+	for i := 55; i < len(d.Dates); i++ {
+		d.StoresAlone.P90[i] += 60
+	}
+	c := StoresChart(d, DefaultLook())
+	require.Contains(t, c.Subtitle(), "more than 15 kg is not drawn")
+	require.NotContains(t, StoresChart(inventDetail("North", "B7"), DefaultLook()).Subtitle(), "not drawn")
+	s := laid(c, 17, 1)
+	for _, w := range s.texts {
+		require.NotEqual(t, "60", w.str)
+	}
+}
+
+// A line that leaves the panel is cut where it leaves.
+func TestLineIsCutAtTheTop(t *testing.T) {
+	s := newSheet(DefaultLook(), nil, 100, 100)
+	p := &panel{s: s, r: box{0, 0, 100, 100}, x0: 0, x1: 4, y0: 0, y1: 10, top: 5}
+	runs := p.under([]pt{{0, 0}, {25, 100}, {50, 0}})
+	require.Len(t, runs, 2)
+	require.InDelta(t, 12.5, runs[0][1].x, 1e-6)
+	require.InDelta(t, 37.5, runs[1][0].x, 1e-6)
+	for _, r := range runs {
+		for _, q := range r {
+			require.LessOrEqual(t, q.y, 50.0+1e-5)
+		}
+	}
+	require.Empty(t, p.under([]pt{{0, 60}, {10, 70}}))
+}

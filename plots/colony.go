@@ -124,15 +124,31 @@ func StoresChart(d feed.Detail, l Look) *Chart {
 		views = append(views, view{"with the plan", kg.band(d.StoresFed), penPlan, true, d.StoresFed.P50})
 	}
 	reserve := kg.of(d.ReserveKg)
-	top := reserve
+	// The scale is that of the time before nectar: what comes in after it would
+	// press flat what matters.
+	top, over := 1.4*reserve, false
+	soon := len(d.Dates)
+	if i := firstAt(nectarOf(d).by, 0.25); i >= 0 {
+		soon = i + 1
+	}
+	upTo := func(v []float64, n int) []float64 { return v[:min(n, len(v))] }
 	for _, v := range views {
-		if _, hi := span(v.band.P50, v.band.P90); hi > top {
+		if _, hi := span(upTo(v.band.P90, soon), upTo(v.band.P50, nectarIndex(d)+1)); hi > top {
 			top = hi
 		}
 	}
-	yt, y0, y1 := numberTicks(0, top*1.02, 5)
+	yt, y0, shown := numberTicks(0, top*1.02, 5)
+	for _, v := range views {
+		_, hi := span(v.band.P50, v.band.P90)
+		over = over || hi > shown
+	}
+	sub := "Colony " + d.Colony + place(d) + ": stores by date before nectar"
+	if over {
+		sub += "; more than " + amount(shown) + " " + kg.name() + " is not drawn"
+	}
+	y1 := shown
 	if len(d.Fills) > 0 { // room for the arrows
-		y1 *= 1.28
+		y1 *= 1.3
 	}
 	keys := []keyItem{
 		keyItem{middleName, func(s *sheet, b box) {
@@ -163,7 +179,7 @@ func StoresChart(d feed.Detail, l Look) *Chart {
 		}
 	}
 	return &Chart{title: title, look: l,
-		subtitle: "Colony " + d.Colony + place(d) + ": stores by date before nectar",
+		subtitle: sub,
 		desc:     storesDesc(d, kg),
 		height: func(s *sheet, w float64) float64 {
 			_, kh := s.keyRows(keys, w)
@@ -183,6 +199,7 @@ func StoresChart(d feed.Detail, l Look) *Chart {
 				ticks := s.dateTicks(xs[0], xs[len(xs)-1], rs[i].w()-gutter-4)
 				p := s.panel(rs[i], axes{heading: "Stores, " + kg.name() + ": " + v.name, x0: xs[0], x1: xs[len(xs)-1], y0: y0, y1: y1,
 					xTicks: ticks, yTicks: yt, xTitle: dateTitle(d.Dates[0], d.Dates[len(d.Dates)-1]), gutter: gutter, rightRoom: 4})
+				p.top = shown
 				p.shade(nectar)
 				p.band(xs, v.band.P10, v.band.P90, tint(v.pen.col, outerTint))
 				p.band(xs, v.band.P25, v.band.P75, tint(v.pen.col, innerTint))
@@ -364,7 +381,7 @@ func fillWords(f feed.Fill, l Look) string {
 // room, in two rows.
 func (p *panel) fills(fs []feed.Fill, l Look) {
 	st := style{p.s.look.TextPt, false, colPlan}
-	tip := p.r.y1 - st.pt*2.95
+	tip := p.r.y1 - st.pt*3.2
 	for _, f := range fs {
 		d := dayOf(f.Date)
 		if d < p.x0 || d > p.x1 {
@@ -383,7 +400,7 @@ func (p *panel) fills(fs []feed.Fill, l Look) {
 		}
 		w := p.s.width(str, st)
 		x := math.Min(math.Max(p.x(d)-w/2, p.r.x0), p.r.x1-w)
-		p.label(str, st, []pt{{x, tip + 11}, {x, tip + 11 + st.pt}})
+		p.label(str, st, []pt{{x, tip + 11}, {x, tip + 11 + st.pt*1.1}})
 	}
 }
 
@@ -479,7 +496,7 @@ func RiskChart(d feed.Detail, acceptPct float64, l Look) *Chart {
 				for _, q := range shown {
 					room = math.Max(room, s.width(q.name+" "+percent(last(q.v)/100), s.plain()))
 				}
-				room = math.Min(room+14, r.w()*0.3)
+				room = math.Min(room+14, r.w()*0.38)
 			} else {
 				_, kh := s.keyRows(keys, r.w())
 				s.key(keys, r.x0, r.y1, r.w())

@@ -22,6 +22,7 @@ type panel struct {
 	s              *sheet
 	r              box // where data is drawn
 	x0, x1, y0, y1 float64
+	top            float64 // largest value drawn; above it lines are left out and bands end
 	curves         []curve
 }
 
@@ -70,7 +71,7 @@ func (s *sheet) panel(r box, a axes) *panel {
 	if a.xTitle != "" {
 		in.y0 += size * 1.3
 	}
-	p := &panel{s: s, r: in, x0: a.x0, x1: a.x1, y0: a.y0, y1: a.y1}
+	p := &panel{s: s, r: in, x0: a.x0, x1: a.x1, y0: a.y0, y1: a.y1, top: a.y1}
 	if a.heading != "" {
 		st := s.headStyle()
 		st.bold = false
@@ -116,7 +117,33 @@ func (p *panel) y(v float64) float64 {
 }
 
 // clampY keeps a place inside the panel.
-func (p *panel) clampY(y float64) float64 { return math.Min(math.Max(y, p.r.y0), p.r.y1) }
+func (p *panel) clampY(y float64) float64 {
+	return math.Min(math.Max(y, p.r.y0), math.Min(p.r.y1, p.y(p.top)))
+}
+
+// under cuts a line where it leaves the panel at the top and takes it up where
+// it comes back.
+func (p *panel) under(run []pt) [][]pt {
+	lim := math.Min(p.r.y1, p.y(p.top)) + 1e-6
+	var out [][]pt
+	var cur []pt
+	for i, b := range run {
+		if i > 0 {
+			if a := run[i-1]; (a.y > lim) != (b.y > lim) {
+				cur = append(cur, pt{a.x + (lim-a.y)/(b.y-a.y)*(b.x-a.x), lim})
+			}
+		}
+		if b.y <= lim {
+			cur = append(cur, b)
+		} else if len(cur) > 0 {
+			out, cur = append(out, cur), nil
+		}
+	}
+	if len(cur) > 0 {
+		out = append(out, cur)
+	}
+	return out
+}
 
 // fineness is the distance, points, within which a curve is drawn true: under
 // what print or a screen shows.
@@ -138,7 +165,7 @@ func (p *panel) points(xs, ys []float64) [][]pt {
 			run = nil
 			continue
 		}
-		run = append(run, pt{p.x(xs[i]), p.clampY(p.y(ys[i]))})
+		run = append(run, pt{p.x(xs[i]), math.Max(p.r.y0, p.y(ys[i]))})
 	}
 	if len(run) > 0 {
 		runs = append(runs, run)
@@ -150,7 +177,11 @@ func (p *panel) points(xs, ys []float64) [][]pt {
 // first marker so that those of two lines do not fall together.
 func (p *panel) draw(xs, ys []float64, q pen, shift float64) {
 	const pitch, radius = 46, 2.3
+	var runs [][]pt
 	for _, run := range p.points(xs, ys) {
+		runs = append(runs, p.under(run)...)
+	}
+	for _, run := range runs {
 		if len(run) == 1 {
 			p.s.marker(max(q.mark, markDot), run[0].x, run[0].y, radius, q.col, false)
 			p.curves = append(p.curves, curve{run, q})
@@ -189,6 +220,9 @@ func (p *panel) band(xs, lo, hi []float64, c color.NRGBA) {
 	}
 	los, his := p.points(xs[:n], clean(lo)), p.points(xs[:n], clean(hi))
 	for i := range los {
+		for k := range los[i] {
+			los[i][k].y, his[i][k].y = p.clampY(los[i][k].y), p.clampY(his[i][k].y)
+		}
 		up, down := simplify(los[i], fineness), simplify(his[i], fineness)
 		ps := append([]pt{}, up...)
 		for k := len(down) - 1; k >= 0; k-- {

@@ -159,7 +159,7 @@ func (s *sheet) free(b box, strict bool) bool {
 func (s *sheet) wrap(str string, st style, w float64) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(str) {
+	for _, word := range words(str) {
 		next := word
 		if line != "" {
 			next = line + " " + word
@@ -189,6 +189,23 @@ func (s *sheet) wrap(str string, st style, w float64) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// words splits a text where a line may break: not between a number and what is
+// counted or measured ("34 L", "22 March"), nor before a percent sign.
+func words(str string) []string {
+	var out []string
+	number := false // the last word is a number that waits for the next
+	for _, w := range strings.Fields(str) {
+		if len(out) > 0 && (number || w == "%" || w == "%;") {
+			out[len(out)-1] += " " + w
+			number = false
+			continue
+		}
+		out = append(out, w)
+		number = strings.Trim(w, "0123456789.,-") == "" && !strings.HasSuffix(w, ",") && !strings.HasSuffix(w, ".")
+	}
+	return out
 }
 
 // fit shortens a text to a width by leaving out its middle, so that names that

@@ -85,6 +85,12 @@ func SpringsChart(years []feed.YearFact, l Look) *Chart {
 	if !math.IsNaN(midBloom) {
 		desc += ", middle first bloom " + longDate(dateOf(midBloom))
 	}
+	xTitle := "Spring, year"
+	for _, y := range ys {
+		if _, err := strconv.Atoi(y.Label); err != nil {
+			xTitle = "Spring" // made ones among them
+		}
+	}
 	views := []slotView{}
 	if !math.IsNaN(midBloom) {
 		lo, hi := span(blooms)
@@ -92,7 +98,7 @@ func SpringsChart(years []feed.YearFact, l Look) *Chart {
 	}
 	_, hi := span(nons)
 	views = append(views, slotView{heading: "Days without flight until nectar", v: nons, lo: 0, hi: math.Max(hi, 1), bars: true, mid: midNon, midName: "middle " + count(midNon) + " days"})
-	return slotChart(title, "Possible springs of the yard, by year of record", desc+".", "Spring, year", labels, views, l)
+	return slotChart(title, "Possible springs of the yard", desc+".", xTitle, labels, views, l)
 }
 
 func median(v []float64) float64 {

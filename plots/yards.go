@@ -43,18 +43,23 @@ func OrderChart(p feed.Plan, l Look) *Chart {
 	ys := append([]feed.YardPlan{}, p.Yards...)
 	sort.SliceStable(ys, func(i, j int) bool { return ys[i].Order.SyrupL.P90 > ys[j].Order.SyrupL.P90 })
 	var bars []rangeBar
+	parts := 0.0
 	var desc []string
 	for _, y := range ys {
 		a := y.Order.SyrupL
 		label := amount(m.of(a.P50)) + ", up to " + m.words(a.P90)
+		if amount(m.of(a.P50)) == amount(m.of(a.P90)) {
+			label = m.words(a.P90)
+		}
 		if !(a.P90 > 0) {
 			label = "none"
 		}
 		bars = append(bars, rangeBar{name: y.Name, mid: m.of(a.P50), hi: m.of(a.P90), label: label})
 		desc = append(desc, y.Name+" "+label)
+		parts += zeroNaN(a.P90)
 	}
 	sub := "Syrup by yard, " + m.name()
-	if len(ys) > 1 {
+	if amount(m.of(parts)) != amount(m.of(p.Order.SyrupL.P90)) && parts > p.Order.SyrupL.P90 {
 		sub += "; yards share weather, so the parts for 9 springs of 10 add up to more than the whole"
 	}
 	keys := []keyItem{keyFill("middle spring", colPlan), keyItem{"9 springs of 10", func(s *sheet, b box) { s.spreadBox(b) }}}
@@ -245,7 +250,7 @@ func drawMap(s *sheet, r box, ys []feed.YardPlan, l Look) {
 		s.line(penGrid, pt{in.x0, p.y(v)}, pt{in.x1, p.y(v)})
 		s.textMid(degrees(v, "N", "S", digits(stepY)), in.x0-4, p.y(v), right, st)
 	}
-	stepX := niceStep(2*halfLon, max(2, int(in.w()/70)))
+	stepX := niceStep(2*halfLon, max(3, int(in.w()/55)))
 	for v := math.Ceil(p.x0/stepX) * stepX; v <= p.x1; v += stepX {
 		s.line(penGrid, pt{p.x(v), in.y0}, pt{p.x(v), in.y1})
 		lab := degrees(v, "E", "W", digits(stepX))
