@@ -3,6 +3,7 @@ package tables
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -22,6 +23,11 @@ type Answer struct {
 	Protein      []string // empty when not considered
 	Sure         []string
 	Warnings     []string
+}
+
+// HasLateFills tells that some fills are given only if nectar has not come.
+func (a Answer) HasLateFills() bool {
+	return slices.ContainsFunc(a.Fills, func(f FillLine) bool { return f.Note != "" })
 }
 
 // FillLine is one fill in words.
@@ -205,15 +211,17 @@ func proteinLines(c *feed.ColonyPlan, u Units) []string {
 func sureLines(c *feed.ColonyPlan, u Units) []string {
 	s := c.Surety
 	out := sentences(s.Words)
-	if s.WeighFirst {
-		out = append(out, "Weigh it first: that may change the answer.")
-	}
-	if !math.IsNaN(s.NeedStoresKg) && s.NeedStoresKg > 0 {
-		line := fmt.Sprintf("It needs no feed if it held more than %s on %s", u.Mass(s.NeedStoresKg), u.Day(c.SeenOn))
-		if !math.IsNaN(s.NeedGrossKg) && s.NeedGrossKg > 0 {
-			line += fmt.Sprintf(": above %s on a scale under the whole hive", u.Mass(s.NeedGrossKg))
+	if len(out) == 0 { // the words say the same when there are any
+		if s.WeighFirst {
+			out = append(out, "Weigh it first: that may change the answer.")
 		}
-		out = append(out, line+".")
+		if s.NeedStoresKg > 0 {
+			line := fmt.Sprintf("It needs no feed if it held more than %s on %s", u.Mass(s.NeedStoresKg), u.Day(c.SeenOn))
+			if s.NeedGrossKg > 0 {
+				line += fmt.Sprintf(": above %s on a scale under the whole hive", u.Mass(s.NeedGrossKg))
+			}
+			out = append(out, line+".")
+		}
 	}
 	if !math.IsNaN(s.RiskIfLightly) && !math.IsNaN(s.RiskIfHeavily) {
 		out = append(out, fmt.Sprintf("If it is as light as it may be, the risk is %s; if as heavy, %s.", Share(s.RiskIfLightly), Share(s.RiskIfHeavily)))

@@ -100,7 +100,7 @@ func Plan() *feed.Plan {
 	c.Fills = append([]feed.Fill{{Date: day(3, 24), SolidKg: 2.5, NeededFrac: 1}}, c.Fills...)
 	c.SolidKg = 2.5
 	c.Reason = "it holds about 3.1 kg, uses near 1 kg a week, and nectar is not likely before 6 May"
-	c.Surety.Words = "Sure: even as heavy as it may be it needs feed"
+	c.Surety.Words = "Weighing would hardly change the answer: even as heavy as it may be it needs feed"
 	c.Protein = feed.Protein{Considered: true, From: day(3, 24), Risk: feed.Risk{Frac: 0.93, ErrFrac: 0.015}, RiskFed: feed.Risk{Frac: 0.03, ErrFrac: 0.01}, BloomBees: around(6900, 1500), WantedBees: around(14100, 3000),
 		BareWanted: around(11800, 2800), ExtraSyrupL: 1.9, ExtraKg: 1.6, SupplementKg: 1.1, Emerge: day(4, 20), Forage: day(5, 8), WindowFrom: day(4, 4), WindowTo: day(4, 16), LeadDays: around(38, 5),
 		Advice: "leave it: more mouths before nectar, and the bees come after bloom"}
