@@ -17,7 +17,8 @@ import (
 	_ "gonum.org/v1/plot"
 )
 
-// Chart is one picture, drawn when it is written.
+// Chart is one picture, drawn when it is written. It does not change and may be
+// written by several goroutines at once.
 type Chart struct {
 	title    string
 	subtitle string

@@ -13,6 +13,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -94,6 +95,8 @@ func TestTitles(t *testing.T) {
 		{"more bees", BeesTitle(d, inventProtein()), "A supplement from 21 March gives B7 about 1,300 more bees at bloom, 27 April"},
 		{"no supplement", BeesTitle(with(func(d *feed.Detail) { d.BeesProtein = feed.Band{} }), feed.Protein{}), "B7 has about 12,100 bees at bloom, 27 April"},
 		{"no change", BeesTitle(with(func(d *feed.Detail) { d.BeesProtein = d.Bees }), feed.Protein{}), "A supplement changes B7 by fewer than 100 bees at bloom, 27 April"},
+
+		{"bloom after the days", BeesTitle(with(func(d *feed.Detail) { d.BloomFrac = nil; d.BeesProtein = feed.Band{} }), feed.Protein{}), "B7 has about 17,400 bees on 23 May"},
 
 		{"grid, one too late", GridTitle(plan), "25 of 35 live colonies need feed, the first at once"},
 		{"grid, none", GridTitle(none), "The one live colony needs no feed"},
@@ -719,4 +722,24 @@ func TestLineIsCutAtTheTop(t *testing.T) {
 		}
 	}
 	require.Empty(t, p.under([]pt{{0, 60}, {10, 70}}))
+}
+
+// Charts may be written by several goroutines at once.
+func TestAtOnce(t *testing.T) {
+	c := StoresChart(inventDetail("North", "B7"), DefaultLook())
+	want := render(t, c, "svg", 11, 0)
+	var wg sync.WaitGroup
+	got := make([][]byte, 8)
+	for i := range got {
+		wg.Go(func() {
+			var b bytes.Buffer
+			if c.Write(&b, "svg", 11, 0) == nil {
+				got[i] = b.Bytes()
+			}
+		})
+	}
+	wg.Wait()
+	for _, g := range got {
+		require.True(t, bytes.Equal(want, g))
+	}
 }

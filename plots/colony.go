@@ -539,22 +539,26 @@ func BeesTitle(d feed.Detail, q feed.Protein) string {
 		return "No bees to show for " + d.Colony
 	}
 	i := bloomIndex(d)
+	when := " bees at bloom, " + longDate(d.Dates[i])
+	if firstAt(d.BloomFrac, 0.5) < 0 {
+		when = " bees on " + longDate(d.Dates[i]) // bloom is later, or not known
+	}
 	more := value(d.BeesProtein.P50, i) - value(d.Bees.P50, i)
 	if math.IsNaN(more) {
-		return d.Colony + " has about " + round100(value(d.Bees.P50, i)) + " bees at bloom, " + longDate(d.Dates[i])
+		return d.Colony + " has about " + round100(value(d.Bees.P50, i)) + when
 	}
 	start := "A supplement"
 	if !q.From.IsZero() {
 		start = "A supplement from " + longDate(q.From)
 	}
 	if math.Abs(more) < 50 {
-		return start + " changes " + d.Colony + " by fewer than 100 bees at bloom, " + longDate(d.Dates[i])
+		return start + " changes " + d.Colony + " by fewer than 100" + when
 	}
 	way := " more"
 	if more < 0 {
 		way = " fewer"
 	}
-	return start + " gives " + d.Colony + " about " + round100(math.Abs(more)) + way + " bees at bloom, " + longDate(d.Dates[i])
+	return start + " gives " + d.Colony + " about " + round100(math.Abs(more)) + way + when
 }
 
 func round100(v float64) string {
