@@ -99,7 +99,7 @@ func choose(y *yardWork, need []float64, start int, strength syrup.Strength, s *
 func forReason(y *yardWork, wy way, still, days float64) string {
 	switch {
 	case wy.touching:
-		return fmt.Sprintf("about %.0f days without flight to nectar, up to %.0f in a row: syrup must lie against the cluster, which warms it",
+		return fmt.Sprintf("about %.0f days without flight to nectar, in one spring of ten %.0f in a row: syrup must lie against the cluster, which warms it",
 			y.facts.nonFlying.P50, y.facts.coldSpell.P90)
 	case still > 0.35:
 		return fmt.Sprintf("about %.0f days without flight to nectar: close over the cluster, filled without opening the brood nest", y.facts.nonFlying.P50)

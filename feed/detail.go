@@ -7,9 +7,10 @@ import (
 	"bloomgap/sim"
 )
 
-// detailMembers are the members behind a colony's day-by-day picture, 100-2000,
-// own judgement: enough for an 80 % band.
-const detailMembers = 400
+// mostDetailMembers are the members behind a colony's day-by-day picture at most,
+// 400-4000, own judgement: the plan's own where they are fewer, so that picture
+// and plan agree.
+const mostDetailMembers = 2400
 
 // Detail runs a planned colony again day by day for its charts, on the same
 // draws as its plan. It is for colonies that are alive and were looked at; for
@@ -76,7 +77,7 @@ func newArm(care sim.Care, days, members int) *arm {
 func (w *worker) detail(s *subject, c *ColonyPlan) Detail {
 	y, o := s.y, s.y.weather.Outlook
 	set := &w.p.season.Settings
-	n := min(detailMembers, w.p.opt.Members*w.p.opt.MostFactor)
+	n := min(mostDetailMembers, c.Members)
 	lastDay := o.Day(y.facts.nectar.P90) + 14
 	if !set.BeesWantedDate.IsZero() {
 		lastDay = max(lastDay, o.Day(set.BeesWantedDate)+7)

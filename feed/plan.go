@@ -72,7 +72,7 @@ type Protein struct {
 	Forage       time.Time // half of the extra foragers are in the field
 	WindowFrom   time.Time // first day to put it on for the day wanted; zero when no day was named
 	WindowTo     time.Time // last day
-	LeadDays     Range     // days from putting it on to its greatest effect on foragers
+	LeadDays     Range     // shortest (P10), best and longest (P90) days from putting it on to the day its bees are wanted; zero when it rears none
 	Advice       string    // plain words
 	Fills        []Fill    // the plan with the extra syrup; empty when neither needs feed
 }

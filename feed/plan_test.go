@@ -240,15 +240,25 @@ func TestFillsFitFeederColdAndVisits(t *testing.T) {
 }
 
 // Common practice puts protein on four to six weeks before bees are wanted. The
-// model is not told so: a dose of a fortnight is, and the lead to its greatest
-// effect on adult bees must come out.
+// model is not told so: it knows the ages of brood and what bees die of. The
+// leads that come out must hold those weeks, and none shorter than brood takes.
 func TestSupplementLeadEmerges(t *testing.T) {
-	s := oneHive(t, map[string]string{"heft": "fair"}, nil)
-	s.Settings.ProteinConsidered = true
-	plan, _ := planOf(t, s, nil)
-	lead := plan.Colonies[0].Protein.LeadDays
-	require.GreaterOrEqual(t, lead.P50, 28.0)
-	require.LessOrEqual(t, lead.P50, 42.0)
+	for _, wanted := range []time.Time{
+		time.Date(2027, 5, 10, 0, 0, 0, 0, time.UTC),
+		time.Date(2027, 5, 25, 0, 0, 0, 0, time.UTC),
+		time.Date(2027, 6, 5, 0, 0, 0, 0, time.UTC),
+	} {
+		s := oneHive(t, map[string]string{"heft": "fair"}, nil)
+		s.Settings.BeesWantedDate = wanted
+		plan, _ := planOf(t, s, nil)
+		lead := plan.Colonies[0].Protein.LeadDays
+		t.Logf("wanted %s: %v", wanted.Format(time.DateOnly), lead)
+		require.Greater(t, lead.P10, 21.0, "brood takes three weeks")
+		require.GreaterOrEqual(t, lead.P50, 25.0)
+		require.LessOrEqual(t, lead.P50, 42.0, "best lead")
+		require.LessOrEqual(t, lead.P10, 28.0, "four weeks are in the window")
+		require.GreaterOrEqual(t, lead.P90, 35.0, "five weeks are in the window")
+	}
 }
 
 func TestSupplementWithoutSyrupRaisesRisk(t *testing.T) {
@@ -345,4 +355,13 @@ func TestDecisionsHoldAcrossSeeds(t *testing.T) {
 	share := float64(same) / float64(all)
 	t.Logf("same decision in %.2f %%", 100*share)
 	require.GreaterOrEqual(t, share, 0.99)
+}
+
+// A fill on the very day a colony was looked at must reach it.
+func TestAFillOnTheDaySeenCounts(t *testing.T) {
+	plan, _ := planOf(t, oneHive(t, map[string]string{"heft": "light"}, map[string]string{"next_visit": "2027-03-20"}), nil)
+	c := plan.Colonies[0]
+	require.Equal(t, Feed, c.Verdict)
+	require.Equal(t, c.SeenOn, c.Fills[0].Date)
+	require.Less(t, c.RiskFed.Frac, c.Risk.Frac/2)
 }

@@ -14,7 +14,7 @@ import (
 type timing struct {
 	day                    int   // of the outlook: when it goes on in the comparison
 	emergeDays, forageDays int   // until half of the extra bees have emerged, and are in the field
-	leadDays               Range // until a dose shows most in adult bees, as a share of the colony
+	leadDays               Range // shortest, best and longest lead of a dose on the bees it is for
 	windowFrom, windowTo   time.Time
 }
 
@@ -27,9 +27,11 @@ const (
 	pathDays       = 150  // d of a path, 100-200, own judgement
 	shownDays      = 63   // d after which a dose is spent: what comes later is brood of its bees, 42-90, own judgement
 	doseDays       = 7    // d that a dose lies on, 5-14, common practice: a patty is eaten in about a week
+	doseBroodDays  = 21   // d over which a dose rears its brood, 14-28, own judgement: its own week and a fortnight of pollen reserves
+	fewestReared   = 5    // bees a dose must rear to be reckoned with, 1-50, own judgement
 	windowStep     = 3    // d between the dates tried, 1-7, own judgement
-	windowBack     = 77   // d before the wanted day that are tried, 42-90, own judgement
-	windowShare    = 0.75 // of the best date's extra bees that a date in the window must bring, 0.5-0.9, own judgement
+	windowBack     = 48   // d before the wanted day that are tried, 42-56, own judgement: further back the brood of its brood is counted too
+	windowShare    = 0.75 // of the best share on hand that a date in the window must keep, 0.5-0.9, own judgement
 )
 
 // trialColony runs the colony that a yard's timing is worked out on.
@@ -72,12 +74,18 @@ func (t *trialColony) dose(m, on int) sim.Path {
 
 func (y *yardWork) findTiming() timing {
 	t := y.trialColony()
+	o := y.weather.Outlook
 	out := timing{day: y.visits[0].day}
 	if wanted := y.planner.season.Settings.BeesWantedDate; !wanted.IsZero() {
-		t.window(&out, wanted)
+		first, last := t.leads(&out, o.Day(wanted))
+		if last >= first {
+			out.windowFrom, out.windowTo = o.Date(first), o.Date(last)
+		}
+	} else {
+		t.leads(&out, o.Day(y.facts.nectar.P50))
+		out.day = y.visits[0].day
 	}
 	on := max(0, out.day-t.first())
-	var lead []float64
 	var emerge, forage, n int
 	for m := range t.bare {
 		dose := t.dose(m, on)
@@ -87,47 +95,64 @@ func (y *yardWork) findTiming() timing {
 			forage += halfWay(difference(dose.ForagerNum, t.bare[m].ForagerNum)[:end]) - on
 			n++
 		}
-		if peak := peakDay(gain(dose.Bees, t.bare[m].Bees)[:end]); peak > on {
-			lead = append(lead, float64(peak-on))
-		}
 	}
 	if n > 0 {
 		out.emergeDays, out.forageDays = emerge/n, forage/n
 	}
-	out.leadDays = rangeOf(lead)
 	return out
 }
 
-// window tries dates for a dose before the wanted day and keeps those that bring
-// most of the extra bees of the best. The comparison puts it on at the best date
-// that is still to come.
-func (t *trialColony) window(out *timing, wanted time.Time) {
-	o := t.y.weather.Outlook
-	read := o.Day(wanted) - t.first()
-	best, days := 0.0, map[int]float64{}
-	var tried []int
+// leads tries doses before a day of the outlook and asks of each what share of
+// the bees reared on it are there as adults on the day: too late and they are
+// still brood, too early and they are spent. It sets the leads in out, puts
+// out.day on the date to come that brings most bees, and returns the first and
+// last day of the outlook on which a dose keeps most of that share; last before
+// first when no dose rears a bee more.
+func (t *trialColony) leads(out *timing, wantedDay int) (first, last int) {
+	read := wantedDay - t.first()
+	type tried struct {
+		on            int
+		share, onHand float64
+	}
+	var all []tried
+	best := tried{}
 	for on := max(0, read-windowBack); on < read; on += windowStep {
-		gain := 0.0
+		var onHand, reared float64
 		for m := range t.bare {
-			if read < len(t.bare[m].Bees) {
-				gain += t.dose(m, on).Bees[read] - t.bare[m].Bees[read]
+			if read >= len(t.bare[m].Bees) {
+				continue
+			}
+			d, bare := t.dose(m, on), &t.bare[m]
+			onHand += d.Bees[read] - bare.Bees[read]
+			for day := on; day < min(on+doseBroodDays, len(d.Laid)); day++ {
+				reared += d.Laid[day] - bare.Laid[day]
 			}
 		}
-		tried, days[on] = append(tried, on), gain
-		if gain > best {
-			best = gain
-			out.day = max(on+t.first(), t.y.visits[0].day)
+		if reared/float64(len(t.bare)) < fewestReared {
+			continue
+		}
+		x := tried{on: on, share: onHand / reared, onHand: onHand}
+		all = append(all, x)
+		if x.share > best.share {
+			best = x
 		}
 	}
-	for _, on := range tried {
-		if best > 0 && days[on] >= windowShare*best {
-			date := o.Date(on + t.first())
-			if out.windowFrom.IsZero() {
-				out.windowFrom = date
-			}
-			out.windowTo = date
+	first, last = math.MaxInt, -1
+	mostOnHand := 0.0
+	for _, x := range all {
+		if x.share < windowShare*best.share || best.share <= 0 {
+			continue
+		}
+		first, last = min(first, x.on+t.first()), max(last, x.on+t.first())
+		if x.onHand > mostOnHand {
+			mostOnHand = x.onHand
+			out.day = max(x.on+t.first(), t.y.visits[0].day)
 		}
 	}
+	if last >= first {
+		out.leadDays = Range{P10: float64(wantedDay - last), P50: float64(read - best.on), P90: float64(wantedDay - first)}
+	}
+	return first, last
 }
 
 func difference(a, b []float64) []float64 {
@@ -136,17 +161,6 @@ func difference(a, b []float64) []float64 {
 		d[i] = a[i] - b[i]
 	}
 	return d
-}
-
-// gain is how much larger a is than b, as a share of b. Against the colony's own
-// growth the bees of a dose stand out; in numbers, their brood's brood would go
-// on adding to it.
-func gain(a, b []float64) []float64 {
-	g := difference(a, b)
-	for i := range g {
-		g[i] /= math.Max(b[i], 1)
-	}
-	return g
 }
 
 // halfWay is the day by which half of the positive part of x has come; -1 when
@@ -166,16 +180,6 @@ func halfWay(x []float64) int {
 		}
 	}
 	return len(x) - 1
-}
-
-func peakDay(x []float64) int {
-	best := 0
-	for i, v := range x {
-		if v > x[best] {
-			best = i
-		}
-	}
-	return best
 }
 
 // weighProtein fills in what a supplement changes for a colony.
@@ -246,8 +250,8 @@ func proteinWords(s *subject, out *ColonyPlan, bare Range, wanted time.Time, wan
 		return fmt.Sprintf("It is too late for a supplement to help by %s. ", day(wanted)) + effect
 	case !math.IsNaN(wantedBees) && without >= wantedBees:
 		return fmt.Sprintf("Leave the supplement out: there are some %.0f bees %s without it, enough. ", round(without, 100), when) + effect
-	case !math.IsNaN(wantedBees) && with < wantedBees:
-		window += fmt.Sprintf(" Even so there will be some %.0f bees, not %.0f.", round(with, 100), wantedBees)
+	case !math.IsNaN(wantedBees) && with < (1-littleGain)*wantedBees:
+		window += fmt.Sprintf(" Even so the %.0f wanted are not reached.", round(wantedBees, 100))
 	}
 	return window + " " + effect + " Keep syrup on with it, and take leftovers away after 7-10 days where small hive beetle lives."
 }

@@ -14,7 +14,7 @@ type Start struct {
 	HeatShare  float64 // heat lost against a bare hive: 1 bare, less when wrapped
 }
 
-// Fill is food given on the evening of a day.
+// Fill is food given on the evening of a day; one of before day 0 counts on day 0.
 type Fill struct {
 	Day      int
 	SyrupKg  float64 // stores the syrup will come to at the published yield
@@ -292,7 +292,7 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 		}
 
 		// The keeper's evening.
-		for t == fillDay {
+		for fillDay <= t {
 			fill := &care.Fills[nextFill]
 			if t < sp.NectarDay {
 				kg := fill.SyrupKg * p.SyrupYield
