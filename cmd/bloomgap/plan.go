@@ -27,6 +27,8 @@ type planOptions struct {
 	members int
 	workers int
 	reasons int
+	sums    string
+	yards   []string
 	set     func(name string) bool // whether a flag was given
 }
 
@@ -38,19 +40,27 @@ func (o *planOptions) register(f *pflag.FlagSet) {
 	f.IntVar(&o.members, "members", 0, "possible springs times draws that each colony runs on (default: as the settings say)")
 	f.IntVar(&o.workers, "workers", 0, "workers at once; 0 is one for each core. The answer does not depend on it")
 	f.IntVar(&o.reasons, "reasons", tables.DefaultStyle().Reasons, "colonies whose reason is printed, the most pressing first")
+	f.StringArrayVar(&o.yards, "yard", nil, "plan this yard only; may be given several times")
+	f.StringVar(&o.sums, "sums", "", "file to write the sums of the order to, for merge")
 	o.set = f.Changed
 }
 
 func (o *planOptions) validate() error {
-	switch o.units {
-	case "", "metric", "us":
-	default:
-		return usageError{fmt.Errorf("--units %q is not known; write metric or us", o.units)}
+	if err := checkUnits(o.units); err != nil {
+		return err
 	}
 	if o.reasons < 0 {
 		return usageError{errors.New("--reasons must be 0 or more")}
 	}
 	return nil
+}
+
+func checkUnits(units string) error {
+	switch units {
+	case "", "metric", "us":
+		return nil
+	}
+	return usageError{fmt.Errorf("--units %q is not known; write metric or us", units)}
 }
 
 // apply lets flags override a season's settings.
@@ -102,6 +112,11 @@ func runPlan(ctx context.Context, c *console, s *season.Season, o *planOptions) 
 // makePlan turns a season into a plan.
 func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions) (*feed.Plan, *feed.Planner, error) {
 	o.apply(&s.Settings)
+	if len(o.yards) > 0 {
+		if err := s.Keep(o.yards); err != nil {
+			return nil, nil, usageError{fmt.Errorf("--yard: %w", err)}
+		}
+	}
 	worlds, ps := feed.Worlds(s, readWeather)
 	if err := ps.Err(); err != nil {
 		return nil, nil, err
@@ -153,6 +168,11 @@ func (o *planOptions) write(c *console, plan *feed.Plan) error {
 			files = append(files, path)
 		}
 		fmt.Fprintf(c.errs, "wrote %d files to %s\n", len(files), o.out)
+	}
+	if o.sums != "" {
+		if err := table.WriteFile(o.sums, plan.Sums.Write); err != nil {
+			return err
+		}
 	}
 	if o.json {
 		return tables.WriteJSON(c.out, plan)

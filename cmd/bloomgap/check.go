@@ -1,0 +1,153 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/jedib0t/go-pretty/v6/text"
+	"github.com/spf13/cobra"
+
+	"bloomgap/forage/table"
+	"bloomgap/forage/weather"
+	"bloomgap/sim"
+	"bloomgap/sim/check"
+)
+
+// referenceVariable names the folder of reference records; without it the check
+// runs on the built-in climates and says so.
+const referenceVariable = "BLOOMGAP_REFERENCE"
+
+type checkOptions struct {
+	csv     bool
+	full    bool
+	members int
+	seed    uint64
+}
+
+func newCheckCmd(c *console) *cobra.Command {
+	std := check.DefaultOptions()
+	var o checkOptions
+	cmd := &cobra.Command{
+		Use:   "check",
+		Short: "Show what the model says beside what was published",
+		Long: `Check runs the model where it was measured and prints its answer beside the
+published value and band, line by line, with one set of parameters for all. It
+ends with exit code 4 when a line lies outside its band.
+
+The weather of the places comes from the folder that ` + referenceVariable + ` names, where
+it holds their records, and from the built-in climates otherwise; each line says
+which.`,
+		Example: "  bloomgap check\n  bloomgap check --why",
+		Args:    exactly(0),
+		RunE: func(_ *cobra.Command, _ []string) error {
+			if o.members < 20 {
+				return usageError{errors.New("--members must be 20 or more")}
+			}
+			return runCheck(c, &o)
+		},
+	}
+	f := cmd.Flags()
+	f.BoolVar(&o.csv, "csv", false, "print as CSV, with sources and reasons")
+	f.BoolVar(&o.full, "why", false, "print sources, assumptions and reasons below each line")
+	f.IntVar(&o.members, "members", std.Members, "possible springs times draws for each line")
+	f.Uint64Var(&o.seed, "seed", std.Seed, "seed of the draws")
+	return cmd
+}
+
+func runCheck(c *console, o *checkOptions) error {
+	records, ps := referenceRecords(c.getenv(referenceVariable))
+	if err := ps.Err(); err != nil {
+		return err
+	}
+	opt := check.DefaultOptions()
+	opt.Members, opt.Seed = o.members, o.seed
+	rows, err := check.Rows(records, sim.DefaultParams(), opt)
+	if err != nil {
+		return err
+	}
+	if o.csv {
+		if err := writeCheckCSV(c, rows); err != nil {
+			return err
+		}
+	} else if err := writeCheck(c, rows, o.full); err != nil {
+		return err
+	}
+	if n := check.Outside(rows); n > 0 {
+		return outsideError{fmt.Errorf("%d of %d lines lie outside their published bands", n, len(rows))}
+	}
+	return nil
+}
+
+// referenceRecords reads the records of the check's places that a folder holds.
+func referenceRecords(dir string) (check.Records, table.Problems) {
+	records := check.Records{}
+	var ps table.Problems
+	if dir == "" {
+		return records, ps
+	}
+	for _, s := range check.Wanted() {
+		path := filepath.Join(dir, "weather", s.File)
+		if _, err := os.Stat(path); err != nil {
+			continue
+		}
+		rec, problems := weather.ReadFiles([]string{path})
+		ps = append(ps, problems.Fatal()...)
+		if rec != nil {
+			records[s.Key], _ = weather.Fill(rec, nil, weather.DefaultFillOptions())
+		}
+	}
+	return records, ps
+}
+
+func writeCheck(c *console, rows []check.Row, full bool) error {
+	p := &page{}
+	p.heading("What the model says beside what was published")
+	var cells [][]string
+	for _, r := range check.Table(rows) {
+		cells = append(cells, r)
+	}
+	p.grid(checkColumns(), cells)
+	if full {
+		for _, r := range rows {
+			p.heading("%s, %s", r.Quantity, r.Climate)
+			for _, line := range []string{"Source: " + r.Source + " (" + r.Status + ").", assumed(r.Assumed), r.Reason} {
+				if line != "" {
+					fmt.Fprintln(&p.out, indent(line))
+				}
+			}
+		}
+	} else {
+		p.heading("Outside their bands, and why")
+		for _, r := range rows {
+			if !r.Inside {
+				fmt.Fprintln(&p.out, indent(fmt.Sprintf("%s, %s: %s", r.Quantity, r.Climate, r.Reason)))
+			}
+		}
+	}
+	return p.flush(c.out)
+}
+
+func assumed(s string) string {
+	if s == "" {
+		return ""
+	}
+	return "Assumed: " + s
+}
+
+func indent(s string) string {
+	const margin = "  "
+	return margin + strings.ReplaceAll(text.WrapSoft(s, pageWidth-len(margin)), "\n", "\n"+margin)
+}
+
+func writeCheckCSV(c *console, rows []check.Row) error {
+	out := [][]any{{"quantity", "unit", "published", "band", "model_low", "model_median", "model_high", "inside", "use", "climate", "assumed", "source", "status", "reason"}}
+	for _, r := range rows {
+		out = append(out, []any{r.Quantity, r.Unit, table.Number{Value: r.PublishedValue, Decimals: 4}, r.Band(),
+			table.Number{Value: r.ModelLow, Decimals: 4}, table.Number{Value: r.ModelMedian, Decimals: 4}, table.Number{Value: r.ModelHigh, Decimals: 4},
+			r.Verdict(), r.Use, r.Climate, r.Assumed, r.Source, r.Status, r.Reason})
+	}
+	return table.WriteCSV(c.out, out)
+}

@@ -1,0 +1,65 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"bloomgap/feed"
+	"bloomgap/forage/table"
+	"bloomgap/plots/tables"
+)
+
+func newMergeCmd(c *console) *cobra.Command {
+	var units string
+	cmd := &cobra.Command{
+		Use:   "merge SUMS...",
+		Short: "Put the orders of yards planned apart together into one",
+		Long: `Merge reads what plan --sums wrote for parts of a season and prints the order
+for all of them. It comes to the last gram to what one plan of the whole season
+would have ordered.`,
+		Example: `  bloomgap plan my-spring --yard "Mill Lane" --sums mill.json
+  bloomgap plan my-spring --yard "Hill Top" --sums hill.json
+  bloomgap merge mill.json hill.json`,
+		Args: atLeast(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := checkUnits(units); err != nil {
+				return err
+			}
+			return runMerge(c, args, units == "us")
+		},
+	}
+	cmd.Flags().StringVar(&units, "units", "", "metric or us")
+	return cmd
+}
+
+func runMerge(c *console, paths []string, us bool) error {
+	var parts []feed.Sums
+	for _, path := range paths {
+		f, err := os.Open(path)
+		if err != nil {
+			return err
+		}
+		s, err := feed.ReadSums(f)
+		f.Close()
+		if err != nil {
+			return unusable(path, err)
+		}
+		parts = append(parts, s)
+	}
+	all, err := feed.MergeSums(parts)
+	if err != nil {
+		return unusable(strings.Join(paths, ", "), err)
+	}
+	style := tables.DefaultStyle()
+	style.Units = tables.Units{US: us}
+	fmt.Fprintf(c.out, "%d yards, %d colonies fed\n", len(all.Yards), all.Fed)
+	return tables.WriteOrder(c.out, all.Order(), all.Invented, style)
+}
+
+// unusable is a file that cannot be used as a whole.
+func unusable(path string, err error) error {
+	return table.InputError{Problems: table.Problems{{File: path, Message: err.Error(), Fix: "give files that plan --sums wrote with the same settings"}}}
+}
