@@ -105,11 +105,20 @@ func referenceRecords(dir string) (check.Records, table.Problems) {
 func writeCheck(c *console, rows []check.Row, full bool) error {
 	p := &page{}
 	p.heading("What the model says beside what was published")
+	// Columns of check.Header that fit a terminal, the first with its climate;
+	// --why and --csv hold the rest.
+	shown := []int{0, 1, 3, 4, 5, 6, 7, 8}
 	var cells [][]string
 	for _, r := range check.Table(rows) {
-		cells = append(cells, r)
+		var row []string
+		for _, i := range shown {
+			row = append(row, r[i])
+		}
+		row[0] += "; " + r[9]
+		cells = append(cells, row)
 	}
-	p.grid(checkColumns(), cells)
+	p.grid([]column{{"Quantity", 34, false}, {"Unit", 7, false}, {"Published", 12, true}, {"10 %", 7, true},
+		{"Model", 7, true}, {"90 %", 7, true}, {"", 7, false}, {"", 8, false}}, cells)
 	if full {
 		for _, r := range rows {
 			p.heading("%s, %s", r.Quantity, r.Climate)
@@ -143,11 +152,17 @@ func indent(s string) string {
 }
 
 func writeCheckCSV(c *console, rows []check.Row) error {
-	out := [][]any{{"quantity", "unit", "published", "band", "model_low", "model_median", "model_high", "inside", "use", "climate", "assumed", "source", "status", "reason"}}
-	for _, r := range rows {
-		out = append(out, []any{r.Quantity, r.Unit, table.Number{Value: r.PublishedValue, Decimals: 4}, r.Band(),
-			table.Number{Value: r.ModelLow, Decimals: 4}, table.Number{Value: r.ModelMedian, Decimals: 4}, table.Number{Value: r.ModelHigh, Decimals: 4},
-			r.Verdict(), r.Use, r.Climate, r.Assumed, r.Source, r.Status, r.Reason})
+	out := [][]any{asCells(check.Header())}
+	for _, r := range check.Table(rows) {
+		out = append(out, asCells(r))
 	}
 	return table.WriteCSV(c.out, out)
+}
+
+func asCells(row []string) []any {
+	cells := make([]any, len(row))
+	for i, text := range row {
+		cells[i] = text
+	}
+	return cells
 }

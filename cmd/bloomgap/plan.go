@@ -55,14 +55,6 @@ func (o *planOptions) validate() error {
 	return nil
 }
 
-func checkUnits(units string) error {
-	switch units {
-	case "", "metric", "us":
-		return nil
-	}
-	return usageError{fmt.Errorf("--units %q is not known; write metric or us", units)}
-}
-
 // apply lets flags override a season's settings.
 func (o *planOptions) apply(s *season.Settings) {
 	if o.set("seed") {

@@ -1,7 +1,9 @@
 package season
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"bloomgap/feed/syrup"
@@ -33,6 +35,22 @@ func (s *Season) Yard(name string) *Yard {
 			return &s.Yards[i]
 		}
 	}
+	return nil
+}
+
+// Keep drops all yards but those named, with their colonies. A name that no yard
+// has is an error, and then nothing is dropped.
+func (s *Season) Keep(names []string) error {
+	for _, name := range names {
+		if s.Yard(name) == nil {
+			return fmt.Errorf("there is no yard %q", name)
+		}
+	}
+	kept := func(yard string) bool {
+		return slices.ContainsFunc(names, func(n string) bool { return sameName(n, yard) })
+	}
+	s.Yards = slices.DeleteFunc(s.Yards, func(y Yard) bool { return !kept(y.Name) })
+	s.Colonies = slices.DeleteFunc(s.Colonies, func(c Colony) bool { return !kept(c.Yard) })
 	return nil
 }
 

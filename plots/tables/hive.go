@@ -17,7 +17,7 @@ func WriteHive(w io.Writer, plan *feed.Plan, c *feed.ColonyPlan, s Style) error 
 	a := AnswerFor(plan, c, s.Units)
 	p.heading(a.Headline)
 	if plan.Invented {
-		p.para("", "INVENTED EXAMPLE: no real hive and no real weather.")
+		p.para("", inventedWords)
 	}
 	for _, line := range a.Do {
 		p.para("", line)

@@ -21,6 +21,9 @@ type Style struct {
 	Reasons int  // colonies whose reason is printed, the most pressing first
 }
 
+// inventedWords mark the example.
+const inventedWords = "INVENTED EXAMPLE: no real hive and no real weather."
+
 // MinWidth is the narrowest terminal that the tables fit, columns.
 const MinWidth = 100
 
@@ -51,7 +54,7 @@ func Write(w io.Writer, plan *feed.Plan, s Style) error {
 	p.watch(plan)
 	p.rest(plan)
 	p.yards(plan)
-	p.order(plan)
+	p.order(plan.Order)
 	p.visits(plan)
 	p.reasons(plan)
 	p.warnings(plan)
@@ -231,7 +234,7 @@ func wrap(s string, width int) []string {
 func (p *printer) head(plan *feed.Plan) {
 	p.heading(fmt.Sprintf("Feeding plan for %s", p.Units.LongDay(plan.Today)))
 	if plan.Invented {
-		p.para("", "INVENTED EXAMPLE: no real hive and no real weather.")
+		p.para("", inventedWords)
 	}
 	p.para("", Summary(plan, p.Units))
 }
@@ -453,22 +456,36 @@ func (u Units) shortRange(r feed.DateRange) string {
 	return u.ShortDay(r.P10) + " -\n" + u.ShortDay(r.P90)
 }
 
-func (p *printer) order(plan *feed.Plan) {
+// WriteOrder prints an order by itself, as the plan prints it.
+func WriteOrder(w io.Writer, order feed.Order, invented bool, s Style) error {
+	if err := s.Validate(); err != nil {
+		return err
+	}
+	p := &printer{Style: s}
+	if invented {
+		p.para("", inventedWords)
+	}
+	p.order(order)
+	_, err := io.WriteString(w, p.out.String())
+	return err
+}
+
+func (p *printer) order(order feed.Order) {
 	p.heading("THE ORDER, all yards")
-	if lines := OrderLines(plan.Order, p.Units); len(lines) > 0 {
+	if lines := OrderLines(order, p.Units); len(lines) > 0 {
 		var rows [][]string
 		for _, l := range lines {
 			rows = append(rows, []string{l.What, l.P50, l.P90})
 		}
 		p.grid([]column{{"", 20, left}, {"Median spring", 24, right}, {"9 springs of 10", 24, right}}, rows)
 	}
-	p.para("", ShoppingLine(plan.Order, p.Units))
-	if len(plan.Order.Gear) == 0 {
+	p.para("", ShoppingLine(order, p.Units))
+	if len(order.Gear) == 0 {
 		return
 	}
 	p.heading("Equipment")
 	var rows [][]string
-	for _, g := range plan.Order.Gear {
+	for _, g := range order.Gear {
 		rows = append(rows, []string{Clean(string(g.Item)), fmt.Sprint(g.Needed), fmt.Sprint(g.OnHand), fmt.Sprint(g.Buy)})
 	}
 	p.grid([]column{{"", 40, left}, {"Needed", 8, right}, {"On hand", 8, right}, {"To get", 8, right}}, rows)
