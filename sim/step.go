@@ -201,7 +201,8 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 	touching := false
 	litresPerKg := 1.0
 
-	out := Outcome{StarveDay: -1, ReserveDay: -1, ShortKg: math.Inf(-1), LeastKg: math.Inf(1), LeastFedKg: math.Inf(1)}
+	out := Outcome{StarveDay: -1, ReserveDay: -1, LeastFedKg: math.Inf(1)}
+	shortKg, leastKg, peakBrood := math.Inf(-1), math.Inf(1), 0.0
 	out.Books.StartKg = stores
 	var eaten, nectarIn, fed, lost float64
 	settled, needed := math.MaxInt, 0.0
@@ -214,18 +215,32 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 	if path != nil {
 		path.reset(days)
 	}
-	for t := 0; t < days; t++ {
+	// The past that a day looks back on, as views on the same days: what was laid
+	// today, 3, 9 and 21 days ago, and who joined the house today and HouseDays ago.
+	// Cut to the same length, they need no check of their bounds in the loop.
+	f = f[:days]
+	layNow, layHatch := laid[lag:][:days], laid[lag-hatchAge:][:days]
+	laySeal, layEmerge := laid[lag-sealAge:][:days], laid[lag-emergeAge:][:days]
+	houseNow, houseRipe := house[lag:][:days], house[lag-houseDays:][:days]
+	for t := range f {
 		d := &f[t]
 		bees := winter + young + old + foragers
 		brood := eggs + larvae + sealed
 
 		// Food that comes in.
 		force := foragers + p.WinterForagerShare*winter
-		hunger := max(0, 1-pollen*pollenFull)
+		hunger := 1 - pollen*pollenFull
+		if hunger < 0 {
+			hunger = 0
+		}
 		flying, pollenIn := p.IdleFlightShare, 0.0
 		if t >= sp.PollenDay {
 			flying = 1
-			pollenIn = force * d.FlightH * pollenGPerH * hunger * min(1, float64(t+1-sp.PollenDay)*ramp)
+			plenty := float64(t+1-sp.PollenDay) * ramp
+			if plenty > 1 {
+				plenty = 1
+			}
+			pollenIn = force * d.FlightH * pollenGPerH * hunger * plenty
 			offer := p.EarlyNectarShare
 			if t >= sp.BloomDay {
 				offer = 1
@@ -249,8 +264,12 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 
 		// Food that is needed.
 		core := p.CoreBroodlessC + coreRise*brood/(brood+p.BroodHalfWarm)
-		open := 1 + p.BroodOpening*brood/max(brood+bees, 1)
-		need := heatFactor*d.HeatKg*open*math.Sqrt(bees)*max(0, core-d.MeanC) +
+		open := 1 + p.BroodOpening*brood/(brood+bees+1)
+		chill := core - d.MeanC
+		if chill < 0 {
+			chill = 0
+		}
+		need := heatFactor*d.HeatKg*open*math.Sqrt(bees)*chill +
 			larvae*kgPerLarvaDay +
 			bees*kgPerBeeAwake*d.Awake +
 			force*kgPerFlightH*d.FlightH*flying
@@ -266,14 +285,18 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 		if t < sp.NectarDay {
 			short := p.UnreachableKg*d.Cold - stores
 			if rest > 0 {
-				out.ShortKg = max(out.ShortKg, short)
+				if short > shortKg {
+					shortKg = short
+				}
 				if short > 0 && out.StarveDay < 0 {
 					out.StarveDay = t
 				}
 			}
-			out.LeastKg = min(out.LeastKg, there)
-			if t >= settled {
-				out.LeastFedKg = min(out.LeastFedKg, there)
+			if there < leastKg {
+				leastKg = there
+			}
+			if t >= settled && there < out.LeastFedKg {
+				out.LeastFedKg = there
 			}
 			if there < reserveKg && out.ReserveDay < 0 {
 				out.ReserveDay = t
@@ -284,7 +307,7 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 		}
 
 		for t >= checkDay {
-			r.Checks[nextCheck].ShortKg, r.Checks[nextCheck].LeastKg = out.ShortKg, out.LeastKg
+			r.Checks[nextCheck].ShortKg, r.Checks[nextCheck].LeastKg = shortKg, leastKg
 			checkDay = math.MaxInt
 			if nextCheck++; nextCheck < len(r.Checks) {
 				checkDay = r.Checks[nextCheck].Day
@@ -323,32 +346,50 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 			out.SupplementG += g
 			pollenIn += g * p.SupplementPollen
 		}
-		pollen += pollenIn
-		pollen -= min(pollen, larvae*gPerLarvaDay)
+		pollen += pollenIn - larvae*gPerLarvaDay
+		if pollen < 0 {
+			pollen = 0
+		}
 
 		// Brood.
-		lay := p.LayMaxPerDay * bees / (p.NurseHalfBees + bees) * d.Season *
-			max(0, min(1, (d.SmoothC-p.BroodColdC)*layWarmth))
-		lay = min(lay, min(coverCells*d.Cover*bees, pollen*pollenCells+pollenIn*cellsPerG))
-		now := lag + t
-		laid[now] = lay
-		hatched := laid[now-hatchAge]
-		sealing := laid[now-sealAge] * p.HatchShare
-		leaving := laid[now-emergeAge]
+		warmth := (d.SmoothC - p.BroodColdC) * layWarmth
+		if warmth < 0 {
+			warmth = 0
+		} else if warmth > 1 {
+			warmth = 1
+		}
+		lay := p.LayMaxPerDay * bees / (p.NurseHalfBees + bees) * d.Season * warmth
+		if covered := coverCells * d.Cover * bees; covered < lay {
+			lay = covered
+		}
+		if reared := pollen*pollenCells + pollenIn*cellsPerG; reared < lay {
+			lay = reared
+		}
+		layNow[t] = lay
+		hatched := layHatch[t]
+		sealing := laySeal[t] * p.HatchShare
+		leaving := layEmerge[t]
 		emerged := leaving * survive
-		larvaePerBee := larvae / max(bees, 1)
+		perBee := 1 / (bees + 1)
 		eggs += lay - hatched
 		larvae += hatched*p.HatchShare - sealing
 		sealed += sealing*p.SealShare - leaving*p.HatchShare*p.SealShare
 
 		// Bees.
-		winter -= winter * min(1, p.WinterLossPerDay+p.NursingLoss*larvaePerBee+p.WinterFlightLoss*d.Flight*flying)
-		winter += emerged * d.Autumn
+		dying := p.WinterLossPerDay + p.NursingLoss*larvae*perBee + p.WinterFlightLoss*d.Flight*flying
+		if dying > 1 {
+			dying = 1
+		}
+		winter += emerged*d.Autumn - winter*dying
 		joined := emerged * (1 - d.Autumn)
-		house[now] = joined
-		ripe := house[now-houseDays] * houseSurvive
+		houseNow[t] = joined
+		ripe := houseRipe[t] * houseSurvive
 		young += joined - ripe - young*p.HouseLossPerDay
-		recruits := old * max(0, p.RecruitPerDay-p.RecruitInhibition*foragers/max(bees, 1))
+		recruiting := p.RecruitPerDay - p.RecruitInhibition*foragers*perBee
+		if recruiting < 0 {
+			recruiting = 0
+		}
+		recruits := old * recruiting
 		foragers += recruits - foragers*(p.ForagerFlightLoss*d.Flight*flying+p.ForagerRestLoss)
 		old += ripe - recruits - old*p.HouseLossPerDay
 
@@ -358,7 +399,9 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 		if t == sp.ReadDay {
 			out.ReadBees = bees
 		}
-		out.PeakBrood = max(out.PeakBrood, brood)
+		if brood > peakBrood {
+			peakBrood = brood
+		}
 		if path != nil {
 			path.StoresKg = append(path.StoresKg, stores+solid)
 			path.FeederKg = append(path.FeederKg, feeder)
@@ -376,8 +419,9 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 		}
 	}
 	for ; nextCheck < len(r.Checks); nextCheck++ {
-		r.Checks[nextCheck].ShortKg, r.Checks[nextCheck].LeastKg = out.ShortKg, out.LeastKg
+		r.Checks[nextCheck].ShortKg, r.Checks[nextCheck].LeastKg = shortKg, leastKg
 	}
+	out.ShortKg, out.LeastKg, out.PeakBrood = shortKg, leastKg, peakBrood
 	out.EndBees = winter + young + old + foragers
 	out.FeederKg = feeder
 	out.NeedKgPerDay = needed / math.Max(1, float64(min(sp.NectarDay, days)))
