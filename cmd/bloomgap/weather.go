@@ -23,6 +23,7 @@ import (
 const (
 	assumedLatDeg  = 46.0 // degrees north where a record does not say, own judgement: the middle of the cold-temperate zone; 20 degrees change the count of a spring by a day at most (Farnham, 20 March to 15 May)
 	poorStraight   = 2    // days; a straight line over more is off by 3-5 C (weather.DefaultFillOptions)
+	manySprings    = 10   // springs from which one in ten can be told
 	listedGaps     = 5    // gaps that are listed one by one
 	listedSpells   = 5    // cold spells that are listed
 	latLeast       = 0.0  // degrees; flight hours are worked out for the north
@@ -313,8 +314,8 @@ func (r *weatherReport) printQuality(p *page, hasBeside bool) {
 		p.item("%s.", a)
 	}
 	if straight > 0 {
-		p.item("%s by a straight line, which is off by 3 to 5 C and is poor beyond 2 or 3 days (%d are longer than %d).",
-			several(straight, "gap was filled", "gaps were filled"), poor, poorStraight)
+		p.item("%s by a straight line, which is off by 3 to 5 C and is poor beyond 2 or 3 days; longer than %d: %d.",
+			several(straight, "gap was filled", "gaps were filled"), poorStraight, poor)
 	}
 	if !hasBeside && (straight > 0 || r.fill.LeftGaps > 0) {
 		p.item("A neighbouring record fills them within about 1 C: give it with --beside FILE.")
@@ -358,9 +359,13 @@ func (r *weatherReport) printSprings(p *page, latest int) {
 	}
 	whole := r.whole()
 	if q, ok := quantiles(whole, func(d weather.SpringDays) int { return d.NonFlying }); ok {
-		p.item("Middle of %s: %.0f of %d days; 8 of 10 springs have %.0f to %.0f.", several(len(whole), "whole spring", "whole springs"), q[1], whole[0].Days, q[0], q[2])
+		line := fmt.Sprintf("Middle of %s: %.0f of %d days", several(len(whole), "whole spring", "whole springs"), q[1], whole[0].Days)
+		if len(whole) >= manySprings {
+			line += fmt.Sprintf("; 8 of 10 springs have %.0f to %.0f", q[0], q[2])
+		}
+		p.item("%s.", line)
 	}
-	if q, ok := quantiles(whole, func(d weather.SpringDays) int { return spanDays(d.LongestConfined) }); ok {
+	if q, ok := quantiles(whole, func(d weather.SpringDays) int { return spanDays(d.LongestConfined) }); ok && len(whole) >= manySprings {
 		p.item("Longest run of them: %.0f days in the middle spring, %.0f in one of ten.", q[1], q[2])
 	}
 	p.item("A day counts when bees cannot fly out for an hour: too cold by its hourly run of temperature, too wet, or too short. Latitude %.2f N, %s.", r.latDeg, r.latWhy)
