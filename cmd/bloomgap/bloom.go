@@ -188,14 +188,14 @@ func listed(words []string) string {
 func ruleCells(fit *bloom.FitResult, year int) (heads, cells []string) {
 	th := &fit.Threshold
 	if fit.UseMeanDate {
-		return []string{"bloom_date", "bloom_spread"}, []string{fit.MeanDate(year).Format(time.DateOnly), plain(fit.MeanLeftOutRMSEDays)}
+		return []string{"bloom_date", "bloom_spread"}, []string{fit.MeanDate(year).Format(time.DateOnly), tenth(fit.MeanLeftOutRMSEDays)}
 	}
 	return []string{"bloom_base_c", "bloom_start", "bloom_need_cd", "bloom_spread"},
-		[]string{plain(th.BaseC), season.StartText(th.StartDOY), plain(th.NeedCd), plain(th.SpreadDays)}
+		[]string{tenth(th.BaseC), season.StartText(th.StartDOY), tenth(th.NeedCd), tenth(th.SpreadDays)}
 }
 
-// plain is a number to a tenth without needless zeros.
-func plain(v float64) string { return strconv.FormatFloat(math.Round(10*v)/10, 'f', -1, 64) }
+// tenth is a number to a tenth without needless zeros.
+func tenth(v float64) string { return strconv.FormatFloat(math.Round(10*v)/10, 'f', -1, 64) }
 
 func startDay(doy int) string {
 	return time.Date(2001, time.January, doy, 0, 0, 0, 0, time.UTC).Format("2 January")
@@ -211,7 +211,7 @@ func printFit(p *page, fit *bloom.FitResult, place string, year int) {
 		name += " at " + place
 	}
 	p.heading("Bloom rule for %s, from %s of your own dates", name, several(len(fit.Years), "year", "years"))
-	p.item("Add up each day's mean temperature above %s C from %s; bloom is due at %s C-days.", plain(th.BaseC), startDay(th.StartDOY), plain(th.NeedCd))
+	p.item("Add up each day's mean temperature above %s C from %s; bloom is due at %s C-days.", tenth(th.BaseC), startDay(th.StartDOY), tenth(th.NeedCd))
 	switch fit.Rule {
 	case "sum only":
 		p.item("Only the sum is fitted; the day and the base are plain ones. With ten years or more they may be fitted too.")
@@ -226,7 +226,7 @@ func printFit(p *page, fit *bloom.FitResult, place string, year int) {
 	})
 	p.line("%s", fit.Advice)
 	if fit.LeftOutRMSEDays < th.SpreadDays {
-		p.line("The spread to use is %s days: no two people agree better on first bloom.", plain(th.SpreadDays))
+		p.line("The spread to use is %s days: no two people agree better on first bloom.", tenth(th.SpreadDays))
 	}
 
 	p.heading("Year by year")
@@ -525,14 +525,14 @@ func observedTo(w feed.YardWeather) string {
 }
 
 func ruleWords(th *bloom.Threshold) string {
-	s := fmt.Sprintf("%s, %s C-days above %s C from %s", th.Form, plain(th.NeedCd), plain(th.BaseC), startDay(th.StartDOY))
+	s := fmt.Sprintf("%s, %s C-days above %s C from %s", th.Form, tenth(th.NeedCd), tenth(th.BaseC), startDay(th.StartDOY))
 	if th.RaiseMinToBase {
 		s += ", lowest raised to the base"
 	}
 	if slices.Max(th.MonthWeights[:]) > 0 && slices.Min(th.MonthWeights[:]) < 1 {
 		s += ", January by a half and February by three quarters"
 	}
-	return s + fmt.Sprintf(", +- %s days", plain(th.SpreadDays))
+	return s + fmt.Sprintf(", +- %s days", tenth(th.SpreadDays))
 }
 
 // forecastDoc is the JSON of bloom forecast.
@@ -612,8 +612,8 @@ func printPlants(p *page, list []bloom.Threshold) {
 			n = len(sources)
 			sources = append(sources, th.Source)
 		}
-		rows = append(rows, []string{th.Plant, th.Form, th.Role.String(), plain(th.BaseC), startDay(th.StartDOY), plain(th.NeedCd),
-			plain(th.SpreadDays) + map[bool]string{true: "*"}[th.SpreadStatus == bloom.Chosen], fmt.Sprintf("%d, %s", n+1, th.Status)})
+		rows = append(rows, []string{th.Plant, th.Form, th.Role.String(), tenth(th.BaseC), startDay(th.StartDOY), tenth(th.NeedCd),
+			tenth(th.SpreadDays) + map[bool]string{true: "*"}[th.SpreadStatus == bloom.Chosen], fmt.Sprintf("%d, %s", n+1, th.Status)})
 	}
 	p.grid([]column{{"Plant", 0, false}, {"Rule", 19, false}, {"Worth", 0, false}, {"Base,\nC", 0, true}, {"From", 0, true}, {"Sum,\nC-days", 0, true}, {"+- days", 0, true}, {"Source", 0, false}}, rows)
 	p.line("* chosen here, not published.")

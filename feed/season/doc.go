@@ -7,6 +7,12 @@
 // each as a distribution. It only gives the parameters; drawing is done by the
 // colony model.
 //
+// A yard may carry a bloom rule fitted to the beekeeper's own dates (columns
+// bloom_base_c, bloom_start, bloom_need_cd, bloom_spread) and twelve typed monthly
+// means in place of a record (monthly_means_c or monthly_means_f). The table
+// [parameters] of the settings puts figures of the colony model (sim.Catalogue) in
+// place of the usual ones, each within its range.
+//
 // Units inside are metric: kg, L, C, m, frames, bees, and dates at midnight
 // UTC. A table may be kept in US units; its headings say so (weight_lb). An
 // unknown number is NaN, an unknown date the zero time.
