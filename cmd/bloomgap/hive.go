@@ -85,17 +85,9 @@ in what feeder, how often. Food is given by any one of --gross, --lift-back,
 			}
 			set.UnitsUS = o.units == "us"
 			set.AcceptRiskFrac, set.ReserveKg = riskPercent/100, reserveKg
-			day := c.today()
-			if today != "" {
-				d, err := parseDay("--today", today)
-				if err != nil {
-					return err
-				}
-				day = d
-			} else if d := colony["date"]; d != "" {
-				if seen, err := parseDay("--date", d); err == nil && seen.After(day) {
-					day = seen
-				}
+			day, err := dayAsked(c.today(), today, colony["date"])
+			if err != nil {
+				return err
 			}
 			if err := setStrength(&set, strength); err != nil {
 				return err
@@ -110,20 +102,23 @@ in what feeder, how often. Food is given by any one of --gross, --lift-back,
 			if err := set.Validate(); err != nil {
 				return usageError{err}
 			}
-			s, ps := season.One(set, day, yard, colony, nil)
+			s, ps := oneHive(set, day, yard, colony)
 			if err := ps.Err(); err != nil {
 				return err
 			}
 			c.warn(ps)
-			plan, _, err := makePlan(cmd.Context(), c, s, &o)
+			plan, planner, err := makePlan(cmd.Context(), c, s, &o)
 			if err != nil {
 				return err
 			}
-			if o.json || o.out != "" {
-				return o.write(c, plan)
+			if err := o.files(cmd.Context(), c, planner, plan); err != nil {
+				return err
+			}
+			if o.json {
+				return o.print(c, plan)
 			}
 			style := tables.DefaultStyle()
-			style.Units, style.Colour = tables.Units{US: s.Settings.UnitsUS}, c.outIsTerminal && c.getenv("NO_COLOR") == ""
+			style.Units, style.Colour = unitsOf(plan), c.outIsTerminal && c.getenv("NO_COLOR") == ""
 			return tables.WriteHive(c.out, plan, &plan.Colonies[0], style)
 		},
 	}

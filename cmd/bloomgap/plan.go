@@ -4,9 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
-	"os"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -28,13 +25,21 @@ type planOptions struct {
 	workers int
 	reasons int
 	sums    string
+	report  string
+	pdf     string
+	charts  string
+	format  string // of the charts
 	yards   []string
 	set     func(name string) bool // whether a flag was given
 }
 
 func (o *planOptions) register(f *pflag.FlagSet) {
 	f.BoolVar(&o.json, "json", false, "print the plan as JSON, in metric units")
-	f.StringVar(&o.out, "out", "", "folder to write the plan to as CSV, XLSX and JSON")
+	f.StringVar(&o.out, "out", "", "folder to write the plan to as CSV, XLSX, JSON and iCalendar")
+	f.StringVar(&o.report, "report", "", "HTML file to write the plan to as one page that needs no network")
+	f.StringVar(&o.pdf, "pdf", "", "PDF file to write the yard sheets to, for printing")
+	f.StringVar(&o.charts, "charts", "", "folder to draw all charts into")
+	f.StringVar(&o.format, "chart-format", "svg", "format of the charts: svg, png or pdf")
 	f.Uint64Var(&o.seed, "seed", 1, "seed of the draws: same seed, same answer")
 	f.StringVar(&o.units, "units", "", "metric or us (default: as the settings say)")
 	f.IntVar(&o.members, "members", 0, "possible springs times draws that each colony runs on (default: as the settings say)")
@@ -48,6 +53,11 @@ func (o *planOptions) register(f *pflag.FlagSet) {
 func (o *planOptions) validate() error {
 	if err := checkUnits(o.units); err != nil {
 		return err
+	}
+	switch o.format {
+	case "svg", "png", "pdf":
+	default:
+		return usageError{fmt.Errorf("--chart-format %q is not known; write svg, png or pdf", o.format)}
 	}
 	if o.reasons < 0 {
 		return usageError{errors.New("--reasons must be 0 or more")}
@@ -74,7 +84,7 @@ func newPlanCmd(c *console) *cobra.Command {
 equipment as .csv or .xlsx), runs every colony through the possible springs of
 its yard and prints whom to feed, by when, how much of what and in what feeder,
 with the order for all yards.`,
-		Example: "  bloomgap plan my-spring\n  bloomgap plan my-spring --units us --out plan-files",
+		Example: "  bloomgap plan my-spring\n  bloomgap plan my-spring --units us --out plan-files\n  bloomgap plan my-spring --report plan.html --pdf sheets.pdf",
 		Args:    exactly(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := o.validate(); err != nil {
@@ -92,13 +102,16 @@ with the order for all yards.`,
 	return cmd
 }
 
-// runPlan plans a season and prints or writes it.
+// runPlan plans a season, writes its files and prints it.
 func runPlan(ctx context.Context, c *console, s *season.Season, o *planOptions) error {
-	plan, _, err := makePlan(ctx, c, s, o)
+	plan, planner, err := makePlan(ctx, c, s, o)
 	if err != nil {
 		return err
 	}
-	return o.write(c, plan)
+	if err := o.files(ctx, c, planner, plan); err != nil {
+		return err
+	}
+	return o.print(c, plan)
 }
 
 // makePlan turns a season into a plan.
@@ -138,38 +151,17 @@ func readWeather(paths []string) (*weather.Record, table.Problems) {
 	return weather.ReadFiles(paths)
 }
 
-// write prints the plan, or writes it to files.
-func (o *planOptions) write(c *console, plan *feed.Plan) error {
-	units := tables.Units{US: plan.Season.Settings.UnitsUS}
-	if o.out != "" {
-		if err := os.MkdirAll(o.out, 0o755); err != nil {
-			return err
-		}
-		files, err := tables.WriteCSVs(o.out, plan, units)
-		if err != nil {
-			return err
-		}
-		for name, write := range map[string]func(io.Writer) error{
-			"plan.xlsx": func(w io.Writer) error { return tables.WriteXLSX(w, plan, units) },
-			"plan.json": func(w io.Writer) error { return tables.WriteJSON(w, plan) },
-		} {
-			path := filepath.Join(o.out, name)
-			if err := table.WriteFile(path, write); err != nil {
-				return err
-			}
-			files = append(files, path)
-		}
-		fmt.Fprintf(c.errs, "wrote %d files to %s\n", len(files), o.out)
-	}
-	if o.sums != "" {
-		if err := table.WriteFile(o.sums, plan.Sums.Write); err != nil {
-			return err
-		}
-	}
+// print prints the plan.
+func (o *planOptions) print(c *console, plan *feed.Plan) error {
 	if o.json {
 		return tables.WriteJSON(c.out, plan)
 	}
 	style := tables.DefaultStyle()
-	style.Units, style.Colour, style.Reasons = units, c.outIsTerminal && c.getenv("NO_COLOR") == "", o.reasons
+	style.Units, style.Colour, style.Reasons = unitsOf(plan), c.outIsTerminal && c.getenv("NO_COLOR") == "", o.reasons
 	return tables.Write(c.out, plan, style)
+}
+
+// unitsOf are the units of the reader of a plan.
+func unitsOf(plan *feed.Plan) tables.Units {
+	return tables.Units{US: plan.Season.Settings.UnitsUS}
 }

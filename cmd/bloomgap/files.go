@@ -1,0 +1,225 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"sync/atomic"
+	"unicode"
+
+	"golang.org/x/sync/errgroup"
+
+	"bloomgap/feed"
+	"bloomgap/forage/table"
+	"bloomgap/plots"
+	"bloomgap/plots/calendar"
+	"bloomgap/plots/report"
+	"bloomgap/plots/tables"
+)
+
+// mostDetailWorkers bounds how many colonies are run day by day at once,
+// since each takes some 30 MB meanwhile; own choice, 2-16.
+const mostDetailWorkers = 8
+
+// files writes what was asked for beside the printed plan: tables, page, sheets
+// and charts.
+func (o *planOptions) files(ctx context.Context, c *console, planner *feed.Planner, plan *feed.Plan) error {
+	if o.out != "" {
+		if err := o.tables(c, plan); err != nil {
+			return err
+		}
+	}
+	if o.sums != "" {
+		if err := table.WriteFile(o.sums, plan.Sums.Write); err != nil {
+			return err
+		}
+	}
+	var details []feed.Detail
+	if o.report != "" || o.charts != "" {
+		var err error
+		if details, err = detailsOf(ctx, c, planner, plan, o.workers); err != nil {
+			return err
+		}
+	}
+	opt := report.DefaultOptions()
+	opt.Units = unitsOf(plan)
+	opt.Charts = report.DrawCharts(opt.Units.US)
+	if o.report != "" {
+		err := table.WriteFile(o.report, func(w io.Writer) error { return report.Write(w, plan, details, opt) })
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(c.errs, "wrote %s\n", o.report)
+	}
+	if o.pdf != "" {
+		err := table.WriteFile(o.pdf, func(w io.Writer) error { return report.WriteSheets(w, plan, opt) })
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(c.errs, "wrote %s\n", o.pdf)
+	}
+	if o.charts != "" {
+		return o.draw(ctx, c, plan, details)
+	}
+	return nil
+}
+
+// tables writes the plan for other programs.
+func (o *planOptions) tables(c *console, plan *feed.Plan) error {
+	if err := os.MkdirAll(o.out, 0o755); err != nil {
+		return err
+	}
+	units := unitsOf(plan)
+	files, err := tables.WriteCSVs(o.out, plan, units)
+	if err != nil {
+		return err
+	}
+	for _, f := range []struct {
+		name  string
+		write func(io.Writer) error
+	}{
+		{"plan.xlsx", func(w io.Writer) error { return tables.WriteXLSX(w, plan, units) }},
+		{"plan.json", func(w io.Writer) error { return tables.WriteJSON(w, plan) }},
+		{"visits.ics", func(w io.Writer) error { return calendar.Write(w, plan) }},
+	} {
+		path := filepath.Join(o.out, f.name)
+		if err := table.WriteFile(path, f.write); err != nil {
+			return err
+		}
+		files = append(files, path)
+	}
+	fmt.Fprintf(c.errs, "wrote %d files to %s\n", len(files), o.out)
+	return nil
+}
+
+// detailsOf runs the colonies of a plan day by day, in the order of the plan. A
+// colony of which nothing can be drawn gets an empty detail.
+func detailsOf(ctx context.Context, c *console, planner *feed.Planner, plan *feed.Plan, workers int) ([]feed.Detail, error) {
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	step, end := c.progress("running colonies day by day")
+	defer end()
+	out := make([]feed.Detail, len(plan.Colonies))
+	return out, each(ctx, min(workers, mostDetailWorkers), len(out), step, func(i int) error {
+		d, ok, err := planner.Detail(&plan.Colonies[i])
+		if ok {
+			out[i] = d
+		}
+		return err
+	})
+}
+
+// each does so many things, several at once, and tells how many are done.
+func each(ctx context.Context, workers, all int, step func(done, all int), do func(i int) error) error {
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(workers)
+	var done atomic.Int64
+	for i := range all {
+		group.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if err := do(i); err != nil {
+				return err
+			}
+			if step != nil {
+				step(int(done.Add(1)), all)
+			}
+			return nil
+		})
+	}
+	return group.Wait()
+}
+
+// chartFile is a chart and the name of its file without the ending.
+type chartFile struct {
+	name  string
+	chart *plots.Chart
+}
+
+// draw writes all charts to the folder asked for.
+func (o *planOptions) draw(ctx context.Context, c *console, plan *feed.Plan, details []feed.Detail) error {
+	if err := os.MkdirAll(o.charts, 0o755); err != nil {
+		return err
+	}
+	list, err := chartsOf(plan, details)
+	if err != nil {
+		return err
+	}
+	step, end := c.progress("drawing charts")
+	defer end()
+	err = each(ctx, runtime.GOMAXPROCS(0), len(list), step, func(i int) error {
+		path := filepath.Join(o.charts, list[i].name+"."+o.format)
+		return table.WriteFile(path, func(w io.Writer) error { return list[i].chart.Write(w, o.format, chartWidthCm, 0) })
+	})
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(c.errs, "drew %d charts in %s\n", len(list), o.charts)
+	return nil
+}
+
+// chartsOf lists the charts of a plan: those of all yards, of each yard, and of
+// each colony in the order of the plan.
+func chartsOf(plan *feed.Plan, details []feed.Detail) ([]chartFile, error) {
+	look := plots.LookOf(*plan)
+	list := []chartFile{{"risk-by-week", plots.RiskGrid(*plan, look)}}
+	if plan.Order.Colonies > 0 {
+		list = append(list, chartFile{"order", plots.OrderChart(*plan, look)})
+	}
+	if located(plan) {
+		chart, err := plots.YardMap(*plan, look)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, chartFile{"map", chart})
+	}
+	for i, y := range plan.Yards {
+		if len(y.Years) > 0 {
+			list = append(list, chartFile{fmt.Sprintf("yard-%02d-%s-springs", i+1, fileName(y.Name)), plots.SpringsChart(y.Years, look)})
+		}
+	}
+	for i := range details {
+		d := details[i]
+		if len(d.Dates) == 0 {
+			continue
+		}
+		c := &plan.Colonies[i]
+		name := fmt.Sprintf("colony-%03d-%s-%s-", i+1, fileName(c.Yard), fileName(c.Colony))
+		list = append(list,
+			chartFile{name + "stores", plots.StoresChart(d, look)},
+			chartFile{name + "risk", plots.RiskChart(d, plan.AcceptPct, look)},
+			chartFile{name + "bees", plots.BeesChart(d, c.Protein, look)})
+	}
+	return list, nil
+}
+
+// located tells whether the yards can be put on a map.
+func located(plan *feed.Plan) bool {
+	for _, y := range plan.Yards {
+		if !math.IsNaN(y.LatDeg) && !math.IsNaN(y.LonDeg) {
+			return true
+		}
+	}
+	return false
+}
+
+// longestName is the most letters of a name that a file's name takes, own choice.
+const longestName = 30
+
+// fileName makes a name fit for the name of a file on any system.
+func fileName(name string) string {
+	letters := []rune(strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			return unicode.ToLower(r)
+		}
+		return '-'
+	}, tables.Clean(name)))
+	return strings.Trim(string(letters[:min(len(letters), longestName)]), "-")
+}

@@ -1,0 +1,67 @@
+package main
+
+import (
+	"strconv"
+	"strings"
+	"time"
+
+	"bloomgap/feed/season"
+	"bloomgap/forage/climate"
+	"bloomgap/forage/table"
+)
+
+// dayAsked is the day on which a question about one hive is asked: the one
+// named, or that of the clock, or the day the hive was seen when that is later.
+func dayAsked(clock time.Time, today, seen string) (time.Time, error) {
+	if strings.TrimSpace(today) != "" {
+		return parseDay("--today", strings.TrimSpace(today))
+	}
+	if d, err := time.Parse(time.DateOnly, strings.TrimSpace(seen)); err == nil && d.After(clock) {
+		return d, nil
+	}
+	return clock, nil
+}
+
+// oneHive makes a season of one hive from cells of the tables. A hive without
+// coordinates stands where its built-in climate was measured.
+func oneHive(set season.Settings, day time.Time, yard, colony map[string]string) (*season.Season, table.Problems) {
+	placeOf(yard)
+	if strings.TrimSpace(yard["lat"]) == "" {
+		var ps table.Problems
+		ps.Add("--lat", 0, 0, "where the hive stands is not known", "give its latitude and longitude, or a built-in climate")
+		_, more := season.One(set, day, map[string]string{"lat": "45", "climate": "auto"}, colony, nil)
+		return nil, append(ps, more...)
+	}
+	s, ps := season.One(set, day, yard, colony, nil)
+	if len(ps.Fatal()) > 1 { // a yard that cannot be read is missing for the colony as well
+		kept := ps[:0]
+		for _, p := range ps {
+			if p.File != "--yard" {
+				kept = append(kept, p)
+			}
+		}
+		ps = kept
+	}
+	return s, ps
+}
+
+// placeOf fills in where a built-in climate was measured, when the yard names
+// one and nothing else of its place.
+func placeOf(yard map[string]string) {
+	name := strings.TrimSpace(yard["climate"])
+	if name == "" || strings.TrimSpace(yard["lat"]) != "" || strings.TrimSpace(yard["lon"]) != "" {
+		return
+	}
+	for _, n := range climate.Builtin() {
+		if town, _, _ := strings.Cut(n.Place, ","); strings.EqualFold(name, n.Place) || strings.EqualFold(name, town) {
+			yard["lat"], yard["lon"] = typed(n.LatDeg), typed(n.LonDeg)
+			if strings.TrimSpace(yard["elev"]) == "" {
+				yard["elev"] = typed(n.ElevM) + " m"
+			}
+			return
+		}
+	}
+}
+
+// typed is a number as one types it.
+func typed(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
