@@ -370,6 +370,7 @@ func FuzzTables(f *testing.F) {
 	}
 	f.Add("yard;colony;date;boxes;gross_lb;lift_left;lift_right;brood_frames\nMill;1;2027-03-18;2 deep+9 large;1e300;5;;3,5\n")
 	f.Add("yard,lat,weather,visits,bloom_date\nMill,45,../../x;/etc,2027-01-01 x,2027-13-01\n")
+	f.Add("yard,lat,bloom_base_f,bloom_start,bloom_need_cd,bloom_spread,monthly_means_c\nMill,45,32,12-31,273,2,-9 -8 -2 6 13 18 21 20 15 8 2 -6\n")
 	f.Fuzz(func(t *testing.T, text string) {
 		file := &fstest.MapFile{Data: []byte(text)}
 		s, ps := season.LoadFS(fstest.MapFS{"yards.csv": file, "colonies.csv": file, "equipment.csv": file}, today)
@@ -380,6 +381,15 @@ func FuzzTables(f *testing.F) {
 		}
 		if ps.Err() != nil {
 			return
+		}
+		for i := range s.Yards {
+			y := &s.Yards[i]
+			if y.BloomRule.NeedCd != 0 && y.BloomRule.Validate() != nil {
+				t.Fatalf("%q: bloom rule %+v", text, y.BloomRule)
+			}
+			if n := len(y.MonthlyMeanC); n != 0 && n != 12 {
+				t.Fatalf("%q: %d monthly means", text, n)
+			}
 		}
 		for i := range s.Colonies {
 			c := &s.Colonies[i]
