@@ -123,19 +123,42 @@ func readRow(row table.Row) (reading, bool) {
 	return x, true
 }
 
-// dateOf reads a day that may have a time of day with it.
+// stamps are the ways to write a day with its time that are read. A zone is
+// kept: the hour is that of the clock at the hive.
+var stamps = [...]string{
+	"2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02T15:04:05", "2006-01-02T15:04",
+	"2006-01-02 15:04:05Z07:00", "2006-01-02T15:04:05Z07:00", "2006-01-02T15:04Z07:00", "2006-01-02 15:04:05 -0700",
+	"02.01.2006 15:04:05", "02.01.2006 15:04",
+}
+
+// dateOf reads a day that may have a time of day with it; the hour is -1 when
+// there is none.
 func dateOf(row table.Row) (day time.Time, hour int) {
-	text := strings.TrimSuffix(row.Text("date"), "Z")
-	for _, layout := range []string{"2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02T15:04:05", "2006-01-02T15:04",
-		"02.01.2006 15:04:05", "02.01.2006 15:04"} {
-		if d, err := time.Parse(layout, text); err == nil && d.Year() > 1700 && d.Year() < 2200 {
-			return d.Truncate(24 * time.Hour), d.Hour()
+	text := row.Text("date")
+	for _, layout := range stamps {
+		if d, err := time.Parse(layout, text); err == nil && believed(d) {
+			return time.Date(d.Year(), d.Month(), d.Day(), 0, 0, 0, 0, time.UTC), d.Hour()
 		}
 	}
-	if d, err := time.Parse("02.01.2006", text); err == nil && d.Year() > 1700 && d.Year() < 2200 {
+	if d, err := time.Parse("02.01.2006", text); err == nil && believed(d) {
 		return d, -1
 	}
 	return row.Date("date"), -1
+}
+
+// believed tells whether a year is one in which hives were weighed.
+func believed(d time.Time) bool { return d.Year() >= 1700 && d.Year() <= 2200 }
+
+// Between keeps the weighings from one day to another, both included; a zero
+// time sets no end.
+func Between(ws []Weighing, from, to time.Time) []Weighing {
+	var out []Weighing
+	for _, w := range ws {
+		if (from.IsZero() || !w.Date.Before(from)) && (to.IsZero() || !w.Date.After(to)) {
+			out = append(out, w)
+		}
+	}
+	return out
 }
 
 // daily brings the readings of a hive down to one a day, in order.

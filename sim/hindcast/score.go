@@ -17,8 +17,8 @@ type Horizon struct {
 	SeenMeanKg float64 // mean change seen
 
 	// From the start: the reading nearest that day, NaN when none is near.
-	FromStartSeenKg                      float64
-	FromStartP10, FromStartP50, StartP90 float64 // foretold, kg
+	FromStartSeenKg                          float64
+	FromStartP10, FromStartP50, FromStartP90 float64 // foretold, kg
 }
 
 // Scores tell how well a hive was foretold.
@@ -75,13 +75,16 @@ func (w *work) scored(p *Point) bool {
 
 func (w *work) horizon(days int) Horizon {
 	h := Horizon{Days: days, BiasKg: math.NaN(), MeanAbsKg: math.NaN(), SeenMeanKg: math.NaN(),
-		FromStartSeenKg: math.NaN(), FromStartP10: math.NaN(), FromStartP50: math.NaN(), StartP90: math.NaN()}
+		FromStartSeenKg: math.NaN(), FromStartP10: math.NaN(), FromStartP50: math.NaN(), FromStartP90: math.NaN()}
 	x := make([]float64, w.opt.Members)
 	var bias, off, seen float64
 	for i := range w.r.Points {
 		a := &w.r.Points[i]
 		if a.LeftOut || a.Date.AddDate(0, 0, 1).Before(w.r.From) {
 			continue
+		}
+		if i > 0 && a.Day+days > w.days {
+			break // a shorter pair at the end would stand in for it
 		}
 		z := w.nearest(a.Day + days)
 		if z == nil || !w.scored(z) || math.Abs(float64(z.Day-a.Day-days)) > math.Max(1, nearShare*float64(days)) || z.Day <= a.Day {
@@ -99,7 +102,7 @@ func (w *work) horizon(days int) Horizon {
 				x[m] = w.seen[m][z.Day]
 			}
 			q := w.quantiles(x, 0.1, 0.5, 0.9)
-			h.FromStartSeenKg, h.FromStartP10, h.FromStartP50, h.StartP90 = change, q[0], q[1], q[2]
+			h.FromStartSeenKg, h.FromStartP10, h.FromStartP50, h.FromStartP90 = change, q[0], q[1], q[2]
 		}
 	}
 	if h.Pairs > 0 {
@@ -127,7 +130,7 @@ func (w *work) nearest(day int) *Point {
 func Pool(hives []*Result) (s Scores, heldErr50, heldErr80 float64) {
 	for _, days := range horizons {
 		nan := math.NaN()
-		h := Horizon{Days: days, BiasKg: nan, MeanAbsKg: nan, SeenMeanKg: nan, FromStartSeenKg: nan, FromStartP10: nan, FromStartP50: nan, StartP90: nan}
+		h := Horizon{Days: days, BiasKg: nan, MeanAbsKg: nan, SeenMeanKg: nan, FromStartSeenKg: nan, FromStartP10: nan, FromStartP50: nan, FromStartP90: nan}
 		var bias, off, seen float64
 		for _, r := range hives {
 			for _, x := range r.Scores.Horizons {

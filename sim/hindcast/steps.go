@@ -47,10 +47,10 @@ type Cause string
 
 // The causes.
 const (
-	Written  Cause = "written down"
-	TooMuch  Cause = "gain beyond what flight allows"
-	TooLoss  Cause = "loss beyond what bees can eat"
-	ForAWhil Cause = "load that was gone again"
+	Written Cause = "written down"
+	TooMuch Cause = "gain beyond what flight allows"
+	TooLoss Cause = "loss beyond what bees can eat"
+	Load    Cause = "load that was gone again"
 )
 
 // Step is a change of weight that is not the bees'.
@@ -144,7 +144,7 @@ func takeOut(ws []Weighing, scatterKg float64, day func(time.Time) (forage.Day, 
 					}
 					add(k, true)
 				}
-				steps = append(steps, Step{From: ws[i].Date, To: ws[j-1].Date, Kg: most, Cause: ForAWhil, Note: ws[i].Note})
+				steps = append(steps, Step{From: ws[i].Date, To: ws[j-1].Date, Kg: most, Cause: Load, Note: ws[i].Note})
 				add(j, false)
 				i = j
 				continue

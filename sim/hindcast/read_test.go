@@ -1,0 +1,229 @@
+package hindcast
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"bloomgap/forage"
+	"bloomgap/forage/table"
+)
+
+func read(text string) ([]Series, table.Problems) {
+	var ps table.Problems
+	out := Read("weights.csv", strings.NewReader(text), &ps)
+	return out, ps
+}
+
+func testdata(t *testing.T) []Series {
+	t.Helper()
+	f, err := os.Open(filepath.Join("testdata", "two_hives.csv"))
+	require.NoError(t, err)
+	defer f.Close()
+	var ps table.Problems
+	out := Read("two_hives.csv", f, &ps)
+	require.Empty(t, ps)
+	return out
+}
+
+func TestReadTwoHives(t *testing.T) {
+	s := testdata(t)
+	require.Len(t, s, 2)
+	require.Equal(t, []string{"west", "east"}, []string{s[0].Hive, s[1].Hive})
+	require.Len(t, s[0].Weighings, 44, "one day is missing")
+	require.Len(t, s[1].Weighings, 15, "every third day")
+	fondant := s[0].Weighings[20]
+	require.Equal(t, day(1, 22), fondant.Date)
+	require.True(t, fondant.Handled)
+	require.Equal(t, 2.5, fondant.ChangeKg)
+	require.Equal(t, "fondant laid on", fondant.Note)
+	wrap := s[1].Weighings[8]
+	require.True(t, wrap.Handled)
+	require.True(t, math.IsNaN(wrap.ChangeKg), "the amount was not written down")
+}
+
+func TestReadLayouts(t *testing.T) {
+	for name, c := range map[string]struct {
+		text string
+		want []Weighing
+	}{
+		"pounds":                        {"date,weight_lb\n2024-01-02,80\n", []Weighing{{Date: day(1, 2), GrossKg: 36.2873896, Line: 2}}},
+		"unit in the cell":              {"day,gross\n2024-01-02,80 lb\n", []Weighing{{Date: day(1, 2), GrossKg: 36.2873896, Line: 2}}},
+		"days by points and commas":     {"date;weight kg\n02.01.2024;36,5\n", []Weighing{{Date: day(1, 2), GrossKg: 36.5, Line: 2}}},
+		"out of order":                  {"date,weight\n2024-01-03,36\n2024-01-02,37\n", []Weighing{{Date: day(1, 2), GrossKg: 37, Line: 3}, {Date: day(1, 3), GrossKg: 36, Line: 2}}},
+		"evening counts":                {"date,weight\n2024-04-02 12:00,30\n2024-04-02 18:30,32\n2024-04-02 22:00,33\n", []Weighing{{Date: day(4, 2), GrossKg: 32.5, Line: 4}}},
+		"no evening: middle of all":     {"date,weight\n2024-04-02T06:00,30\n2024-04-02T07:00:10,31\n2024-04-02T12:00,36\n", []Weighing{{Date: day(4, 2), GrossKg: 31, Line: 4}}},
+		"empty weights are passed over": {"date,weight\n2024-01-02,36\n2024-01-03,\n2024-01-04,-\n", []Weighing{{Date: day(1, 2), GrossKg: 36, Line: 2}}},
+		"clock of the hive's zone":      {"timestamp,weight\n2024-01-02T23:30:00+01:00,36\n2024-01-02 00:30:00+01:00,37\n", []Weighing{{Date: day(1, 2), GrossKg: 36, Line: 3}}},
+		"taken off, in pounds":          {"date,weight_lb,change_lb\n2024-01-02,80,-10\n", []Weighing{{Date: day(1, 2), GrossKg: 36.2873896, Handled: true, ChangeKg: -4.5359237, Line: 2}}},
+		"two changes of one day sum": {"date,weight,change\n2024-01-02 09:00,36,1\n2024-01-02 20:00,37,2\n",
+			[]Weighing{{Date: day(1, 2), GrossKg: 37, Handled: true, ChangeKg: 3, Line: 3}}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s, ps := read(c.text)
+			require.Empty(t, ps)
+			require.Len(t, s, 1)
+			require.Len(t, s[0].Weighings, len(c.want))
+			for i, w := range c.want {
+				got := s[0].Weighings[i]
+				require.InDelta(t, w.GrossKg, got.GrossKg, 1e-9)
+				require.InDelta(t, w.ChangeKg, got.ChangeKg, 1e-9)
+				w.GrossKg, w.ChangeKg = got.GrossKg, got.ChangeKg
+				require.Equal(t, w, got)
+			}
+		})
+	}
+}
+
+func TestBetween(t *testing.T) {
+	ws := weights(30, 29, 28, 27)
+	require.Len(t, Between(ws, time.Time{}, time.Time{}), 4)
+	require.Equal(t, ws[1:3], Between(ws, day(1, 3), day(1, 4)))
+	require.Empty(t, Between(ws, day(2, 1), time.Time{}))
+}
+
+func TestReadProblems(t *testing.T) {
+	for name, c := range map[string]struct {
+		text, want string
+		fatal      bool
+	}{
+		"no weight column":   {"date,kilos\n2024-01-02,36\n", `weights.csv:1: the column "weight_kg" is missing`, true},
+		"wrong unit":         {"date,weight_L\n2024-01-02,36\n", "weights.csv:1:2: the heading", true},
+		"not a date":         {"date,weight\nJan 2,36\n", "weights.csv:2:1: date", true},
+		"no date":            {"date,weight\n,36\n", "weights.csv:2:1: date is empty", true},
+		"not a number":       {"date,weight\n2024-01-02,heavy\n", "weights.csv:2:2: weight", true},
+		"scale read nothing": {"date,weight\n2024-01-02,0\n2024-01-03,36\n", "weights.csv:2:2: warning: 0 kg is not the weight of a hive", false},
+		"twice without time": {"date,weight\n2024-01-02,35\n2024-01-02,36\n", "weights.csv:3: warning: the hive was weighed twice on 2024-01-02", false},
+		"mark without weight": {"date,weight,mark\n2024-01-01,36,\n2024-01-02,,yes\n",
+			"weights.csv:3:2: warning: work at the hive without a weight is not used", false},
+		"nothing in it": {"date,weight\n", "weights.csv: there is no weighing in it", true},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, ps := read(c.text)
+			found := false
+			for _, p := range ps {
+				found = found || strings.HasPrefix(p.String(), c.want)
+			}
+			require.True(t, found, "%v", ps)
+			require.Equal(t, c.fatal, len(ps.Fatal()) > 0)
+		})
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	f.Add("date,weight_lb,mark\n2024-01-02,80,yes\n")
+	f.Add("date;weight;change\n02.01.2024 18:00;36,5;-1,2\n")
+	f.Add("hive\tdate\tweight\na\t2024-01-02T06:00Z\t36\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		series, ps := read(text)
+		if len(series) == 0 && len(ps) == 0 {
+			t.Fatal("nothing read and nothing said")
+		}
+		for _, s := range series {
+			require.NotEmpty(t, s.Weighings)
+			require.True(t, inOrder(s.Weighings))
+			for _, w := range s.Weighings {
+				require.True(t, w.GrossKg >= leastHiveKg && w.GrossKg <= mostHiveKg)
+				require.False(t, w.Date.IsZero())
+			}
+			takeOut(s.Weighings[:min(len(s.Weighings), 50)], 0.1, noFlight, DefaultRule())
+		}
+	})
+}
+
+func noFlight(time.Time) (forage.Day, bool) { return forage.Day{}, true }
+
+func fullFlight(time.Time) (forage.Day, bool) { return forage.Day{ForagingH: 7}, true }
+
+// weights are daily weighings from 2 January on.
+func weights(kg ...float64) []Weighing {
+	var out []Weighing
+	for i, x := range kg {
+		out = append(out, Weighing{Date: day(1, 2).AddDate(0, 0, i), GrossKg: x})
+	}
+	return out
+}
+
+func TestStepsAreTakenOut(t *testing.T) {
+	rule := DefaultRule()
+	for name, c := range map[string]struct {
+		kg     []float64
+		day    func(time.Time) (forage.Day, bool)
+		steps  []Step
+		last   float64 // the last weight as used
+		leaves int     // readings left out
+	}{
+		"a quiet winter":              {[]float64{30, 29.9, 30.1, 29.8, 29.8, 29.7}, noFlight, nil, 29.7, 0},
+		"rain on the lid":             {[]float64{30, 30.6, 30.4, 29.9, 29.8, 29.7}, noFlight, nil, 29.7, 0},
+		"fondant nobody wrote down":   {[]float64{30, 29.9, 29.8, 29.7, 32.1, 32, 31.9, 31.8}, noFlight, []Step{{Kg: 2.5, Cause: TooMuch}}, 29.3, 0},
+		"a comb taken out":            {[]float64{30, 29.9, 29.8, 29.7, 27.1, 27, 26.9, 26.8}, noFlight, []Step{{Kg: -2.5, Cause: TooLoss}}, 29.3, 0},
+		"snow for three days":         {[]float64{30, 29.9, 32, 31.9, 31, 29.6, 29.5}, noFlight, []Step{{Kg: 2.1, Cause: Load}}, 29.5, 3},
+		"a reading gone wrong":        {[]float64{30, 29.9, 12, 29.8, 29.7}, noFlight, []Step{{Kg: -17.9, Cause: Load}}, 29.7, 1},
+		"a good day of flow":          {[]float64{30, 30.5, 32.5, 34, 33.8, 35.5}, fullFlight, nil, 35.5, 0},
+		"the night after a good flow": {[]float64{30, 32, 30.2, 32, 30.5}, fullFlight, nil, 30.5, 0},
+		"too much even for a flow":    {[]float64{30, 30.5, 31, 31.5, 37, 37.5, 38}, fullFlight, []Step{{Kg: 5, Cause: TooMuch}}, 33, 0},
+		"a box off in a flow":         {[]float64{30, 30.5, 31, 31.5, 25, 25.5, 26}, fullFlight, []Step{{Kg: -7, Cause: TooLoss}}, 33, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			points, steps := takeOut(weights(c.kg...), 0.05, c.day, rule)
+			require.Len(t, points, len(c.kg))
+			require.Len(t, steps, len(c.steps))
+			for i, want := range c.steps {
+				require.InDelta(t, want.Kg, steps[i].Kg, 0.01)
+				require.Equal(t, want.Cause, steps[i].Cause)
+			}
+			require.InDelta(t, c.last, points[len(points)-1].Kg, 0.01)
+			left := 0
+			for i, p := range points {
+				require.Equal(t, c.kg[i], p.SeenKg)
+				if p.LeftOut {
+					left++
+				}
+			}
+			require.Equal(t, c.leaves, left)
+		})
+	}
+}
+
+func TestWrittenSteps(t *testing.T) {
+	ws := weights(30, 29.9, 29.8, 32.2, 32.1, 31.4, 31.3)
+	ws[3].Handled, ws[3].ChangeKg, ws[3].Note = true, 2.5, "fondant"
+	ws[5].Handled, ws[5].ChangeKg = true, math.NaN()
+	points, steps := takeOut(ws, 0.05, noFlight, DefaultRule())
+	require.Equal(t, Step{From: day(1, 4), To: day(1, 5), Kg: 2.5, Cause: Written, Surely: true, Note: "fondant"}, steps[0])
+	require.InDelta(t, -0.6, steps[1].Kg, 1e-9, "0.7 kg less, 0.1 of it as on any day")
+	require.Equal(t, 0, points[4].Steps, "a known amount widens nothing")
+	require.Equal(t, 1, points[5].Steps)
+	require.InDelta(t, 29.4, points[6].Kg, 1e-9)
+}
+
+func TestScatterOf(t *testing.T) {
+	require.True(t, math.IsNaN(scatterOf(weights(30, 30, 30, 30))), "too few")
+	var kg []float64
+	for i := range 200 { // even over +-0.1: SD 0.2/sqrt(12) = 0.058; a step and a trend do not matter
+		kg = append(kg, 40-0.05*float64(i)+0.2*(math.Mod(float64(i)*0.6180339887+0.3*float64(i*i%7), 1)-0.5))
+		if i > 90 {
+			kg[i] += 5
+		}
+	}
+	require.InDelta(t, 0.058, scatterOf(weights(kg...)), 0.02)
+}
+
+func TestRuleRanges(t *testing.T) {
+	require.NoError(t, DefaultRule().Validate())
+	for name, change := range map[string]func(*Rule){
+		"no loss":      func(r *Rule) { r.StillLossKg = 0 },
+		"no margin":    func(r *Rule) { r.Sigmas = 1 },
+		"too long":     func(r *Rule) { r.BackDays = 99 },
+		"not a number": func(r *Rule) { r.GainKgPerH = math.NaN() },
+	} {
+		r := DefaultRule()
+		change(&r)
+		require.Error(t, r.Validate(), name)
+	}
+}
