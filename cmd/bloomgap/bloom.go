@@ -79,9 +79,9 @@ func runBloomFit(c *console, datesFile string, weatherFiles []string, o *bloomFi
 	if err := ps.Err(); err != nil {
 		return err
 	}
-	plants, places := bloom.Kinds(notes)
+	plants, _ := bloom.Kinds(notes)
 	plant := pickName(&ps, datesFile, "plant", o.plant, plants)
-	_, places = bloom.Kinds(bloom.Select(notes, plant, ""))
+	_, places := bloom.Kinds(bloom.Select(notes, plant, ""))
 	place := pickName(&ps, datesFile, "place", o.place, places)
 	if err := ps.Err(); err != nil {
 		return err
