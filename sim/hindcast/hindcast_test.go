@@ -89,7 +89,7 @@ func TestBandsHold(t *testing.T) {
 	} {
 		var results []*Result
 		for season := range 3 {
-			for _, h := range drawn(t, hive(winter(t, 4*season), c.from, c.to), 40, uint64(1000+season), noise(0.1)) {
+			for _, h := range drawn(t, hive(winter(t, 4*season), c.from, c.to), 40, uint64(50+season), noise(0.1)) {
 				opt := DefaultOptions()
 				opt.Members, opt.Noise, opt.LearnDays = 300, noise(0.1), c.learn
 				if c.learn > 0 {

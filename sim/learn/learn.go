@@ -83,11 +83,15 @@ type Report struct {
 	// UseBefore and UseNow are the food used a day from the first observation to
 	// the last, kg, without and with what was seen since.
 	UseBefore, UseNow Range
-	Surprises         []Surprise // of each later observation, in order
-	MemberWeight      []float64  // evidence of this colony on the members; sums to 1
-	MemberESS         float64    // effective number of members by that evidence
-	WeatherSeen       bool       // all days to the last observation come from the season's record
-	Warnings          []string
+	// LastDay is the day of the last observation, and StoresKg and Bees what the
+	// draw picked for each member has come to on its evening.
+	LastDay        int
+	StoresKg, Bees []float64
+	Surprises      []Surprise // of each later observation, in order
+	MemberWeight   []float64  // evidence of this colony on the members; sums to 1
+	MemberESS      float64    // effective number of members by that evidence
+	WeatherSeen    bool       // all days to the last observation come from the season's record
+	Warnings       []string
 }
 
 // surprising is the distance from which an observation is named, standard
@@ -182,13 +186,15 @@ type learner struct {
 	// of the member at hand, by draw
 	logW, w, use []float64
 	alive        []float64   // what starving takes off the log weight
+	endKg, ended []float64   // stores and bees on the last evening
 	miss         [][]float64 // by later observation: how far it lies from what the draw foretold, in its unit
 
 	// over members
 	ess, widened       []float64
 	evidence           []float64
 	usePicked, useAll  []float64
-	tally              []tally // by later observation
+	storesKg, lastBees []float64 // of the picked draws on the last evening
+	tally              []tally   // by later observation
 	draws, widenedSeen int
 }
 
@@ -330,6 +336,7 @@ func (l *learner) member(m int) uint32 {
 	seen := l.start
 	seen.Draw = l.one
 	l.logW, l.alive, l.use = l.logW[:0], l.alive[:0], l.use[:0]
+	l.endKg, l.ended = l.endKg[:0], l.ended[:0]
 	for k := range l.miss {
 		l.miss[k] = l.miss[k][:0]
 	}
@@ -372,6 +379,7 @@ func (l *learner) member(m int) uint32 {
 		u -= w
 	}
 	l.usePicked = append(l.usePicked, l.use[pick])
+	l.storesKg, l.lastBees = append(l.storesKg, l.endKg[pick]), append(l.lastBees, l.ended[pick])
 	l.useAll = append(l.useAll, l.use[0]) // the first draw is one of the unconditioned
 	return base + uint32(pick)
 }
@@ -409,6 +417,8 @@ func (l *learner) weigh() {
 		}
 	}
 	l.logW, l.alive = append(l.logW, logW), append(l.alive, alive)
+	end := len(l.path.StoresKg) - 1
+	l.endKg, l.ended = append(l.endKg, l.path.StoresKg[end]), append(l.ended, l.path.Bees[end])
 	used := 0.0
 	for _, kg := range l.path.UsedKg {
 		used += kg
@@ -497,6 +507,7 @@ func (l *learner) report(members int) Report {
 	last := o.Date(l.start.Day + l.days)
 	r := Report{Members: members, Draws: l.draws, WidenedFor: float64(l.widenedSeen) / float64(members),
 		WeatherSeen: !o.ObservedTo.Before(last), UseBefore: rangeOf(l.useAll), UseNow: rangeOf(l.usePicked)}
+	r.LastDay, r.StoresKg, r.Bees = l.start.Day+l.days, l.storesKg, l.lastBees
 	r.ESS, r.WidenedBy = rangeOf(l.ess).P50, rangeOf(l.widened).P50
 	most := slices.Max(l.evidence)
 	sum, sum2 := 0.0, 0.0
