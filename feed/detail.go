@@ -103,9 +103,9 @@ func (w *worker) detail(s *subject, c *ColonyPlan) Detail {
 		}
 	}
 	bloom, nectar := make([]float64, days), make([]float64, days)
+	cs := &sim.Case{}
 	for m := range n {
-		s.drawer.Case(s.key, &s.seen, m, &w.c)
-		cs := &w.c
+		s.drawer.Case(s.key, &s.seen, m, cs)
 		for d := range days {
 			if d >= cs.Span.BloomDay {
 				bloom[d]++

@@ -4,8 +4,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
-	"bloomgap/sim"
 )
 
 // subjectOf finds a planned colony again, ready to run.
@@ -23,5 +21,3 @@ func (p *Planner) subjectOf(t testing.TB, c *ColonyPlan) (*yardWork, *subject, *
 	t.Fatalf("no colony %s in %s", c.Colony, c.Yard)
 	return nil, nil, nil
 }
-
-func careOf(fills []sim.Fill) sim.Care { return sim.Care{Fills: fills} }

@@ -201,7 +201,7 @@ func TestThePlanIsNotMoreThanNeeded(t *testing.T) {
 			}
 		}
 		w.leftAlone(s)
-		less := w.try(s, lots, c.Strength, wayNamed(c.Choice.Way), c.Members, careOf(nil))
+		less := w.try(s, bare, lots, c.Strength, wayNamed(c.Choice.Way), p.opt.Members)
 		if less.risk.Frac > 0.05 || less.reserveFrac < 0.5 {
 			broke++
 		}

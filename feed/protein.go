@@ -183,7 +183,8 @@ func halfWay(x []float64) int {
 }
 
 // weighProtein fills in what a supplement changes for a colony.
-func (w *worker) weighProtein(s *subject, out *ColonyPlan, members int) {
+func (w *worker) weighProtein(s *subject, out *ColonyPlan) {
+	members := w.p.opt.Members
 	y := s.y
 	o := y.weather.Outlook
 	set := &w.p.season.Settings
@@ -193,9 +194,11 @@ func (w *worker) weighProtein(s *subject, out *ColonyPlan, members int) {
 	t := &y.timing
 	on := t.day
 	p.From = o.Date(on)
+	w.grow(s, supplemented, 0, members, &sim.Care{Supplement: true, SupplementFrom: on - s.first}, b)
+	w.keep(s, supplemented, 0, members, nil, s.checkDays(), b)
 	p.Risk = riskOf(count(b.starve[:members]), members)
 	p.BloomBees = w.rangeOf(b.bloomBees[:members])
-	bare := w.rangeOf(a.bloomBees[:members])
+	without := w.rangeOf(a.bloomBees[:members])
 	if !set.BeesWantedDate.IsZero() {
 		p.WantedBees, p.BareWanted = w.rangeOf(b.readBees[:members]), w.rangeOf(a.readBees[:members])
 	}
@@ -216,10 +219,10 @@ func (w *worker) weighProtein(s *subject, out *ColonyPlan, members int) {
 		strength := out.strengthOr()
 		wy, _ := choose(y, need, start, strength, w.p.season)
 		lots := y.lay(need, 0, start, strength, wy)
-		tried := w.try(s, lots, strength, wy, members, sim.Care{Supplement: true, SupplementFrom: on - s.first})
+		tried := w.try(s, supplemented, lots, strength, wy, members)
 		p.RiskFed, p.Fills = tried.risk, y.fillsOf(lots, strength)
 	}
-	p.Advice = proteinWords(s, out, bare, set.BeesWantedDate, set.BeesWantedBees, words{set.UnitsUS}, w.p.season.Today)
+	p.Advice = proteinWords(s, out, without, set.BeesWantedDate, set.BeesWantedBees, words{set.UnitsUS}, w.p.season.Today)
 }
 
 // littleGain is a share of the bees that nobody would see, 1, 0.02-0.1, own

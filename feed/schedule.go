@@ -47,8 +47,10 @@ type trial struct {
 }
 
 // schedule finds the least feed that brings a colony through in the accepted
-// share of springs and holds the reserve in half of them.
-func (w *worker) schedule(s *subject, out *ColonyPlan, members int) {
+// share of springs and holds the reserve in half of them, on the members that
+// all colonies share.
+func (w *worker) schedule(s *subject, out *ColonyPlan) {
+	members := w.p.opt.Members
 	y := s.y
 	set := &w.p.season.Settings
 	need, first := w.required(s, &w.alone, members)
@@ -65,7 +67,7 @@ func (w *worker) schedule(s *subject, out *ColonyPlan, members int) {
 	shift := 0.0
 	for range corrections {
 		lots := y.lay(need, shift, start, strength, way)
-		t := w.try(s, lots, strength, way, members, sim.Care{})
+		t := w.try(s, bare, lots, strength, way, members)
 		if !ok || w.better(t, best) {
 			best, ok = t, true
 		}
@@ -79,7 +81,7 @@ func (w *worker) schedule(s *subject, out *ColonyPlan, members int) {
 		}
 		break
 	}
-	w.try(s, best.lots, strength, way, members, sim.Care{}) // leaves the runs of the best in w.fed
+	w.try(s, bare, best.lots, strength, way, members) // leaves the books of the best in w.fed
 	out.RiskFed, out.ReserveFrac = best.risk, best.reserveFrac
 	out.Fills = y.fillsOf(best.lots, strength)
 	for _, f := range out.Fills {
@@ -326,17 +328,17 @@ func (y *yardWork) mostKg(k int, kgPerL float64, way way) float64 {
 	return way.holdsL * kgPerL
 }
 
-// try runs a schedule and says what it lacks.
-func (w *worker) try(s *subject, lots []lot, strength syrup.Strength, way way, members int, care sim.Care) trial {
+// try keeps the books of a schedule and says what it lacks.
+func (w *worker) try(s *subject, treatment int, lots []lot, strength syrup.Strength, way way, members int) trial {
 	set := &w.p.season.Settings
 	t := trial{lots: lots}
-	care.Fills = w.fills(s, lots, strength, way)
-	for _, f := range care.Fills {
+	fills := w.fills(s, lots, strength, way)
+	for _, f := range fills {
 		t.sugarKg += f.SugarKg
 	}
-	w.run(s, &w.fed, 0, members, &care, nil)
+	w.keep(s, treatment, 0, members, fills, nil, &w.fed)
 	held, saved := 0, 0
-	var short, lack []float64
+	short, lack := w.short[:0], w.lack[:0]
 	for m := range members {
 		if w.fed.starve[m] >= 0 {
 			t.starved++
@@ -350,6 +352,7 @@ func (w *worker) try(s *subject, lots []lot, strength syrup.Strength, way way, m
 			lack = append(lack, set.ReserveKg-w.fed.leastFed[m])
 		}
 	}
+	w.short, w.lack = short, lack
 	t.risk = riskOf(t.starved, members)
 	t.reserveFrac = float64(held) / float64(members)
 	if saved == 0 {

@@ -49,7 +49,7 @@ func reason(s *subject, out *ColonyPlan, w *worker) string {
 	set := &w.p.season.Settings
 	wd := words{set.UnitsUS}
 	n := out.Members
-	perWeek := 7 * w.rangeOf(w.alone.eatenPerDay[:n]).P50
+	perWeek := 7 * w.rangeOf(w.alone.needPerDay[:n]).P50
 	saw := fmt.Sprintf("Food %s on %s: about %s for some %.0f bees.", s.obs.Food.Kind, day(s.obs.Date), wd.kgRange(out.StoresKg), round(out.Bees.P50, 100))
 	until := fmt.Sprintf("Nectar can be counted on from %s; until then it needs about %s a week.", days(out.Nectar), wd.kg(perWeek))
 	var verdict string

@@ -82,8 +82,8 @@ const (
 
 // even is the i-th number in (0, 1) of the recurrence with this step and shift.
 func even(i uint64, step, shift float64) float64 {
-	u := math.Mod(float64(i)*step+shift, 1)
-	return math.Max(u, 1e-9)
+	u := float64(i)*step + shift
+	return math.Max(u-math.Floor(u), 1e-9)
 }
 
 // normalAt is the standard normal with this share of the distribution below it.

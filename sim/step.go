@@ -45,22 +45,18 @@ type Span struct {
 
 // Outcome is what one run comes to. A day of -1 means it did not happen.
 type Outcome struct {
-	StarveDay   int     // first day reachable food did not meet the need before nectar
-	ReserveDay  int     // first day stores passed under the reserve
-	ShortKg     float64 // most that was missing on any day before nectar; negative: what was to spare
-	LeastKg     float64 // least stores before nectar, debt counted negative
-	NectarKg    float64 // stores on the nectar day
-	LeastFedKg  float64 // least stores from the settling day of the first fill until nectar
-	BloomBees   float64 // adults on the bloom day
-	ReadBees    float64 // adults on ReadDay
-	EndBees     float64
-	PeakBrood   float64
-	Books       Books
-	SupplementG float64 // supplement eaten
-	FeederKg    float64 // syrup never taken up, as stores
-	FillsUsed   int     // fills given before nectar
-	// NeedKgPerDay is the stores needed a day until nectar.
-	NeedKgPerDay float64
+	StarveDay  int     // first day reachable food did not meet the need before nectar
+	ReserveDay int     // first day stores passed under the reserve
+	ShortKg    float64 // most that was missing on any day before nectar; negative: what was to spare
+	LeastKg    float64 // least stores before nectar, debt counted negative
+	NectarKg   float64 // stores on the nectar day
+	LeastFedKg float64 // least stores from the settling day of the first fill until nectar
+	FeederKg   float64 // syrup never taken up, as stores
+	FillsUsed  int     // fills given before nectar
+
+	NeedKgPerDay float64 // stores needed a day until nectar
+	Books        Books
+	Growth
 }
 
 // Books are the stores of a run, kg of ripe stores: StartKg + FedKg + NectarKg =
@@ -125,34 +121,74 @@ type Check struct {
 	ShortKg, LeastKg float64
 }
 
+// Ledger is what a colony asks of its stores, day by day. It does not depend on
+// them.
+type Ledger struct {
+	NeedKg   []float64 // food needed
+	IncomeKg []float64 // nectar brought in, as ripe stores
+	Bees     []float64 // adults in the morning, who take syrup up
+}
+
+// Resize makes room for a number of days.
+func (l *Ledger) Resize(days int) {
+	for _, s := range []*[]float64{&l.NeedKg, &l.IncomeKg, &l.Bees} {
+		if cap(*s) < days {
+			*s = make([]float64, days)
+		}
+		*s = (*s)[:days]
+	}
+}
+
+// Growth is what the bees of a run come to.
+type Growth struct {
+	BloomBees   float64 // adults on the bloom day
+	ReadBees    float64 // adults on ReadDay
+	EndBees     float64
+	PeakBrood   float64 // cells
+	SupplementG float64 // supplement eaten
+}
+
 // Runner holds the scratch of runs one after another. It is not safe for use
 // by several goroutines at once.
 type Runner struct {
-	// Checks are days, in rising order, on which Run notes what it has come to.
+	// Checks are days, in rising order, on which KeepBooks notes what it has come
+	// to.
 	Checks []Check
 
-	laid  []float64 // eggs laid, offset by lag
-	house []float64 // bees that joined the young house bees, offset by lag
+	ledger Ledger
+	laid   []float64 // eggs laid, offset by lag
+	house  []float64 // bees that joined the young house bees, offset by lag
 }
 
-// Run takes a colony through a spring. reserveKg is the line for ReserveDay.
-// path may be nil. The run goes on in debt after the food ends, so that ShortKg
-// tells how much was missing; see the package comment.
+// Run takes a colony through a spring: Grow, then KeepBooks. reserveKg is the
+// line for ReserveDay. path may be nil.
 //
 // It allocates nothing once the Runner has seen a span of the length.
 func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, reserveKg float64, path *Path) Outcome {
+	if path != nil {
+		path.reset(min(sp.Days, len(f)))
+	}
+	growth := r.Grow(p, f, s, sp, care, &r.ledger, path)
+	out := r.KeepBooks(p, f, s.StoresKg, sp, care.Fills, reserveKg, &r.ledger, path)
+	out.Growth = growth
+	return out
+}
+
+// Grow takes the bees and the brood of a colony through a spring and writes what
+// they ask of the stores into l. It does not look at the stores; see the package
+// comment. path may be nil; only its bees, brood, pollen and use are written.
+func (r *Runner) Grow(p *Params, f []ForceDay, s Start, sp Span, care *Care, l *Ledger, path *Path) Growth {
 	days := min(sp.Days, len(f))
 	r.grow(days)
+	l.Resize(days)
 	laid, house := r.laid, r.house
 	survive := p.HatchShare * p.SealShare * p.EmergeShare
 	seedBrood(laid[:lag], s.BroodCells, p)
-	for i := range house[:lag] {
-		house[i] = 0
-	}
+	clear(house[:lag])
 
 	// The brood that is there at the start, by stage.
 	var eggs, larvae, sealed float64
-	for age := 0; age < emergeAge; age++ {
+	for age := range emergeAge {
 		x := laid[lag-1-age]
 		switch {
 		case age < hatchAge:
@@ -163,9 +199,7 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 			sealed += x * p.HatchShare * p.SealShare
 		}
 	}
-
 	winter, young, old, foragers := s.Bees, 0.0, 0.0, 0.0
-	stores, feeder, solid := s.StoresKg, 0.0, 0.0
 	pollen := s.PollenG
 
 	// What does not change over the run, taken out of the loop.
@@ -193,28 +227,9 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 			suppTo = care.SupplementTo
 		}
 	}
+	var out Growth
+	peakBrood := 0.0
 
-	nextFill, fillDay := 0, math.MaxInt
-	if len(care.Fills) > 0 {
-		fillDay = care.Fills[0].Day
-	}
-	touching := false
-	litresPerKg := 1.0
-
-	out := Outcome{StarveDay: -1, ReserveDay: -1, LeastFedKg: math.Inf(1)}
-	shortKg, leastKg, peakBrood := math.Inf(-1), math.Inf(1), 0.0
-	out.Books.StartKg = stores
-	var eaten, nectarIn, fed, lost float64
-	settled, needed := math.MaxInt, 0.0
-
-	nextCheck, checkDay := 0, math.MaxInt
-	if len(r.Checks) > 0 {
-		checkDay = r.Checks[0].Day
-	}
-
-	if path != nil {
-		path.reset(days)
-	}
 	// The past that a day looks back on, as views on the same days: what was laid
 	// today, 3, 9 and 21 days ago, and who joined the house today and HouseDays ago.
 	// Cut to the same length, they need no check of their bounds in the loop.
@@ -222,18 +237,19 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 	layNow, layHatch := laid[lag:][:days], laid[lag-hatchAge:][:days]
 	laySeal, layEmerge := laid[lag-sealAge:][:days], laid[lag-emergeAge:][:days]
 	houseNow, houseRipe := house[lag:][:days], house[lag-houseDays:][:days]
+	needKg, incomeKg, beesNum := l.NeedKg[:days], l.IncomeKg[:days], l.Bees[:days]
 	for t := range f {
 		d := &f[t]
 		bees := winter + young + old + foragers
 		brood := eggs + larvae + sealed
 
-		// Food that comes in.
+		// What comes in. Before the first pollen hardly a bee goes foraging.
 		force := foragers + p.WinterForagerShare*winter
 		hunger := 1 - pollen*pollenFull
 		if hunger < 0 {
 			hunger = 0
 		}
-		flying, pollenIn := p.IdleFlightShare, 0.0
+		flying, pollenIn, nectar := p.IdleFlightShare, 0.0, 0.0
 		if t >= sp.PollenDay {
 			flying = 1
 			plenty := float64(t+1-sp.PollenDay) * ramp
@@ -245,24 +261,10 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 			if t >= sp.BloomDay {
 				offer = 1
 			}
-			in := force * d.NectarH * nectarKgPerH * offer
-			stores += in
-			nectarIn += in
-		}
-		if feeder > 0 {
-			share := p.TakeUpColdShare + (1-p.TakeUpColdShare)*d.Mild
-			if d.Chill == 0 {
-				share = 0
-			}
-			if touching {
-				share = p.TakeUpTouchShare*d.Chill + (1-p.TakeUpTouchShare)*d.Mild
-			}
-			take := min(feeder, p.TakeUpMlPerBee*1e-3*bees*share/litresPerKg)
-			feeder -= take
-			stores += take
+			nectar = force * d.NectarH * nectarKgPerH * offer
 		}
 
-		// Food that is needed.
+		// Food that is needed: heat, brood, bees awake, flight.
 		core := p.CoreBroodlessC + coreRise*brood/(brood+p.BroodHalfWarm)
 		open := 1 + p.BroodOpening*brood/(brood+bees+1)
 		chill := core - d.MeanC
@@ -273,78 +275,14 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 			larvae*kgPerLarvaDay +
 			bees*kgPerBeeAwake*d.Awake +
 			force*kgPerFlightH*d.FlightH*flying
-		eaten += need
-		rest := need
-		if solid > 0 {
-			fromSolid := min(solid, need)
-			solid -= fromSolid
-			rest -= fromSolid
-		}
-		stores -= rest
-		there := stores + solid
-		if t < sp.NectarDay {
-			short := p.UnreachableKg*d.Cold - stores
-			if rest > 0 {
-				if short > shortKg {
-					shortKg = short
-				}
-				if short > 0 && out.StarveDay < 0 {
-					out.StarveDay = t
-				}
-			}
-			if there < leastKg {
-				leastKg = there
-			}
-			if t >= settled && there < out.LeastFedKg {
-				out.LeastFedKg = there
-			}
-			if there < reserveKg && out.ReserveDay < 0 {
-				out.ReserveDay = t
-			}
-			needed = eaten
-		} else if t == sp.NectarDay {
-			out.NectarKg = there
-		}
-
-		for t >= checkDay {
-			r.Checks[nextCheck].ShortKg, r.Checks[nextCheck].LeastKg = shortKg, leastKg
-			checkDay = math.MaxInt
-			if nextCheck++; nextCheck < len(r.Checks) {
-				checkDay = r.Checks[nextCheck].Day
-			}
-		}
-
-		// The keeper's evening.
-		for fillDay <= t {
-			fill := &care.Fills[nextFill]
-			if t < sp.NectarDay {
-				kg := fill.SyrupKg * p.SyrupYield
-				feeder += kg
-				solidKg := fill.SolidKg * p.SolidKgPerKgSugar
-				solid += solidKg
-				whole := fill.SugarKg / sugarInStores
-				fed += whole
-				lost += whole - kg - solidKg
-				if fill.SyrupKg > 0 {
-					touching, litresPerKg = fill.Touching, fill.LPerKg
-				}
-				if out.FillsUsed == 0 {
-					settled = t + settleDays
-				}
-				out.FillsUsed++
-			}
-			if nextFill++; nextFill < len(care.Fills) {
-				fillDay = care.Fills[nextFill].Day
-			} else {
-				fillDay = math.MaxInt
-			}
-		}
+		needKg[t], incomeKg[t], beesNum[t] = need, nectar, bees
 
 		// Pollen and supplement.
 		if t >= suppFrom && t < suppTo {
-			g := max(0, supplementG*bees*hunger-pollenIn)
-			out.SupplementG += g
-			pollenIn += g * p.SupplementPollen
+			if g := supplementG*bees*hunger - pollenIn; g > 0 {
+				out.SupplementG += g
+				pollenIn += g * p.SupplementPollen
+			}
 		}
 		pollen += pollenIn - larvae*gPerLarvaDay
 		if pollen < 0 {
@@ -370,16 +308,16 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 		sealing := laySeal[t] * p.HatchShare
 		leaving := layEmerge[t]
 		emerged := leaving * survive
-		perBee := 1 / (bees + 1)
+		perBee := 1 / (bees + leastBees)
 		eggs += lay - hatched
-		larvae += hatched*p.HatchShare - sealing
-		sealed += sealing*p.SealShare - leaving*p.HatchShare*p.SealShare
-
-		// Bees.
 		dying := p.WinterLossPerDay + p.NursingLoss*larvae*perBee + p.WinterFlightLoss*d.Flight*flying
 		if dying > 1 {
 			dying = 1
 		}
+		larvae += hatched*p.HatchShare - sealing
+		sealed += sealing*p.SealShare - leaving*p.HatchShare*p.SealShare
+
+		// Bees.
 		winter += emerged*d.Autumn - winter*dying
 		joined := emerged * (1 - d.Autumn)
 		houseNow[t] = joined
@@ -403,12 +341,8 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 			peakBrood = brood
 		}
 		if path != nil {
-			path.StoresKg = append(path.StoresKg, stores+solid)
-			path.FeederKg = append(path.FeederKg, feeder)
-			path.SolidKg = append(path.SolidKg, solid)
 			path.UsedKg = append(path.UsedKg, need)
-			now := winter + young + old + foragers
-			path.Bees = append(path.Bees, now)
+			path.Bees = append(path.Bees, winter+young+old+foragers)
 			path.WinterBees = append(path.WinterBees, winter)
 			path.HouseBees = append(path.HouseBees, young+old)
 			path.ForagerNum = append(path.ForagerNum, foragers)
@@ -418,18 +352,142 @@ func (r *Runner) Run(p *Params, f []ForceDay, s Start, sp Span, care *Care, rese
 			path.PollenG = append(path.PollenG, pollen)
 		}
 	}
+	out.EndBees = winter + young + old + foragers
+	out.PeakBrood = peakBrood
+	return out
+}
+
+// leastBees keeps a share per bee of an empty hive from being one over nothing,
+// bees; far below what a colony can be.
+const leastBees = 1e-3
+
+// KeepBooks keeps the books of a colony's stores through a spring, given what it
+// asks of them and what the keeper gives. They go on in debt after the food
+// ends, so that ShortKg tells how much was missing. path may be nil; only its
+// stores, feeder and solid feed are written. The Growth of the outcome is left
+// empty.
+func (r *Runner) KeepBooks(p *Params, f []ForceDay, startKg float64, sp Span, fills []Fill, reserveKg float64, l *Ledger, path *Path) Outcome {
+	days := min(sp.Days, len(f))
+	out := Outcome{StarveDay: -1, ReserveDay: -1, LeastFedKg: math.Inf(1)}
+	stores, feeder, solid := startKg, 0.0, 0.0
+	shortKg, leastKg := math.Inf(-1), math.Inf(1)
+	var eaten, nectarIn, fed, lost float64
+	settled, needed := math.MaxInt, 0.0
+	takeUpKg := 0.0 // stores a bee takes up on a mild day
+	touching := false
+
+	nextFill, fillDay := 0, math.MaxInt
+	if len(fills) > 0 {
+		fillDay = fills[0].Day
+	}
+	nextCheck, checkDay := 0, math.MaxInt
+	if len(r.Checks) > 0 {
+		checkDay = r.Checks[0].Day
+	}
+	f = f[:days]
+	needKg, incomeKg, beesNum := l.NeedKg[:days], l.IncomeKg[:days], l.Bees[:days]
+	for t := range f {
+		d := &f[t]
+		need, income := needKg[t], incomeKg[t]
+
+		// Food that comes in.
+		stores += income
+		nectarIn += income
+		if feeder > 0 {
+			share := p.TakeUpColdShare + (1-p.TakeUpColdShare)*d.Mild
+			if d.Chill == 0 {
+				share = 0
+			}
+			if touching {
+				share = p.TakeUpTouchShare*d.Chill + (1-p.TakeUpTouchShare)*d.Mild
+			}
+			take := min(feeder, takeUpKg*beesNum[t]*share)
+			feeder -= take
+			stores += take
+		}
+
+		// Food that goes: what lies over the cluster first.
+		eaten += need
+		rest := need
+		if solid > 0 {
+			fromSolid := min(solid, need)
+			solid -= fromSolid
+			rest -= fromSolid
+		}
+		stores -= rest
+		there := stores + solid
+		if t < sp.NectarDay {
+			if rest > 0 {
+				short := p.UnreachableKg*d.Cold - stores
+				if short > shortKg {
+					shortKg = short
+				}
+				if short > 0 && out.StarveDay < 0 {
+					out.StarveDay = t
+				}
+			}
+			if there < leastKg {
+				leastKg = there
+			}
+			if t >= settled && there < out.LeastFedKg {
+				out.LeastFedKg = there
+			}
+			if there < reserveKg && out.ReserveDay < 0 {
+				out.ReserveDay = t
+			}
+			needed = eaten
+		} else if t == sp.NectarDay {
+			out.NectarKg = there
+		}
+		for t >= checkDay {
+			r.Checks[nextCheck].ShortKg, r.Checks[nextCheck].LeastKg = shortKg, leastKg
+			checkDay = math.MaxInt
+			if nextCheck++; nextCheck < len(r.Checks) {
+				checkDay = r.Checks[nextCheck].Day
+			}
+		}
+
+		// The keeper's evening.
+		for fillDay <= t {
+			fill := &fills[nextFill]
+			if t < sp.NectarDay {
+				kg := fill.SyrupKg * p.SyrupYield
+				feeder += kg
+				solidKg := fill.SolidKg * p.SolidKgPerKgSugar
+				solid += solidKg
+				whole := fill.SugarKg / sugarInStores
+				fed += whole
+				lost += whole - kg - solidKg
+				if fill.SyrupKg > 0 {
+					touching, takeUpKg = fill.Touching, p.TakeUpMlPerBee*1e-3/fill.LPerKg
+				}
+				if out.FillsUsed == 0 {
+					settled = t + settleDays
+				}
+				out.FillsUsed++
+			}
+			if nextFill++; nextFill < len(fills) {
+				fillDay = fills[nextFill].Day
+			} else {
+				fillDay = math.MaxInt
+			}
+		}
+		if path != nil {
+			path.StoresKg = append(path.StoresKg, stores+solid)
+			path.FeederKg = append(path.FeederKg, feeder)
+			path.SolidKg = append(path.SolidKg, solid)
+		}
+	}
 	for ; nextCheck < len(r.Checks); nextCheck++ {
 		r.Checks[nextCheck].ShortKg, r.Checks[nextCheck].LeastKg = shortKg, leastKg
 	}
-	out.ShortKg, out.LeastKg, out.PeakBrood = shortKg, leastKg, peakBrood
-	out.EndBees = winter + young + old + foragers
+	out.ShortKg, out.LeastKg = shortKg, leastKg
 	out.FeederKg = feeder
 	out.NeedKgPerDay = needed / math.Max(1, float64(min(sp.NectarDay, days)))
-	there := stores + solid
 	if days <= sp.NectarDay {
-		out.NectarKg = there
+		out.NectarKg = stores + solid
 	}
-	out.Books = Books{StartKg: s.StoresKg, FedKg: fed, NectarKg: nectarIn, EatenKg: eaten, LostKg: lost,
+	out.Books = Books{StartKg: startKg, FedKg: fed, NectarKg: nectarIn, EatenKg: eaten, LostKg: lost,
 		OwedKg: math.Max(0, -stores), ThereKg: math.Max(0, stores) + solid + feeder}
 	return out
 }
