@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"bloomgap/forage"
 	"bloomgap/forage/table"
@@ -160,14 +161,14 @@ func TestStepsAreTakenOut(t *testing.T) {
 	}{
 		"a quiet winter":              {[]float64{30, 29.9, 30.1, 29.8, 29.8, 29.7}, noFlight, nil, 29.7, 0},
 		"rain on the lid":             {[]float64{30, 30.6, 30.4, 29.9, 29.8, 29.7}, noFlight, nil, 29.7, 0},
-		"fondant nobody wrote down":   {[]float64{30, 29.9, 29.8, 29.7, 32.1, 32, 31.9, 31.8}, noFlight, []Step{{Kg: 2.5, Cause: TooMuch}}, 29.3, 0},
-		"a comb taken out":            {[]float64{30, 29.9, 29.8, 29.7, 27.1, 27, 26.9, 26.8}, noFlight, []Step{{Kg: -2.5, Cause: TooLoss}}, 29.3, 0},
+		"fondant nobody wrote down":   {[]float64{30, 29.9, 29.8, 29.7, 32.1, 32, 31.9, 31.8}, noFlight, []Step{{Kg: 2.5, Cause: Gained}}, 29.3, 0},
+		"a comb taken out":            {[]float64{30, 29.9, 29.8, 29.7, 27.1, 27, 26.9, 26.8}, noFlight, []Step{{Kg: -2.5, Cause: Lost}}, 29.3, 0},
 		"snow for three days":         {[]float64{30, 29.9, 32, 31.9, 31, 29.6, 29.5}, noFlight, []Step{{Kg: 2.1, Cause: Load}}, 29.5, 3},
 		"a reading gone wrong":        {[]float64{30, 29.9, 12, 29.8, 29.7}, noFlight, []Step{{Kg: -17.9, Cause: Load}}, 29.7, 1},
 		"a good day of flow":          {[]float64{30, 30.5, 32.5, 34, 33.8, 35.5}, fullFlight, nil, 35.5, 0},
 		"the night after a good flow": {[]float64{30, 32, 30.2, 32, 30.5}, fullFlight, nil, 30.5, 0},
-		"too much even for a flow":    {[]float64{30, 30.5, 31, 31.5, 37, 37.5, 38}, fullFlight, []Step{{Kg: 5, Cause: TooMuch}}, 33, 0},
-		"a box off in a flow":         {[]float64{30, 30.5, 31, 31.5, 25, 25.5, 26}, fullFlight, []Step{{Kg: -7, Cause: TooLoss}}, 33, 0},
+		"too much even for a flow":    {[]float64{30, 30.5, 31, 31.5, 37, 37.5, 38}, fullFlight, []Step{{Kg: 5, Cause: Gained}}, 33, 0},
+		"a box off in a flow":         {[]float64{30, 30.5, 31, 31.5, 25, 25.5, 26}, fullFlight, []Step{{Kg: -7, Cause: Lost}}, 33, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
 			points, steps := takeOut(weights(c.kg...), 0.05, c.day, rule)
@@ -212,6 +213,42 @@ func TestScatterOf(t *testing.T) {
 		}
 	}
 	require.InDelta(t, 0.058, scatterOf(weights(kg...)), 0.02)
+}
+
+// TestWorkAtTheHiveDoesNotMatter: whatever was put on and taken off, written
+// down or large enough to be found, the weights as used are those of the hive
+// left alone.
+func TestWorkAtTheHiveDoesNotMatter(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(10, 60).Draw(t, "days")
+		alone := make([]float64, n)
+		for i := range alone {
+			alone[i] = 60 - 0.06*float64(i)
+		}
+		ws := weights(alone...)
+		put := 0.0
+		written := rapid.Bool().Draw(t, "written")
+		at := rapid.IntRange(5, n-1).Draw(t, "on")
+		kg := rapid.Float64Range(2, 15).Draw(t, "kg") * float64(2*rapid.IntRange(0, 1).Draw(t, "on or off")-1)
+		for i := range ws {
+			if i == at {
+				put = kg
+				if written {
+					ws[i].Handled, ws[i].ChangeKg = true, kg
+				}
+			}
+			ws[i].GrossKg += put
+		}
+		points, steps := takeOut(ws, 0.02, noFlight, DefaultRule())
+		if len(steps) != 1 {
+			t.Fatalf("%d steps", len(steps))
+		}
+		for i, p := range points {
+			if math.Abs(p.Kg-alone[i]) > 1e-9 {
+				t.Fatalf("day %d: %g, not %g", i, p.Kg, alone[i])
+			}
+		}
+	})
 }
 
 func TestRuleRanges(t *testing.T) {

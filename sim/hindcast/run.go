@@ -284,7 +284,7 @@ func (w *work) datesOf(day func(*sim.Member) int) DateRange {
 
 func (w *work) warnSteps() {
 	for _, s := range w.r.Steps {
-		if s.Cause == TooLoss || s.Cause == TooMuch {
+		if s.Cause == Lost || s.Cause == Gained {
 			w.r.Warnings = append(w.r.Warnings, fmt.Sprintf("the %s of %.1f kg between %s and %s was taken for work at the hive",
 				s.Cause, math.Abs(s.Kg), s.From.Format("2 January"), s.To.Format("2 January")))
 		}

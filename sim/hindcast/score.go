@@ -15,6 +15,8 @@ type Horizon struct {
 	BiasKg     float64 // NaN without a pair
 	MeanAbsKg  float64
 	SeenMeanKg float64 // mean change seen
+	// Share of the pairs whose change lies in the bands of such changes.
+	Held50, Held80 float64
 
 	// From the start: the reading nearest that day, NaN when none is near.
 	FromStartSeenKg                          float64
@@ -74,10 +76,9 @@ func (w *work) scored(p *Point) bool {
 }
 
 func (w *work) horizon(days int) Horizon {
-	h := Horizon{Days: days, BiasKg: math.NaN(), MeanAbsKg: math.NaN(), SeenMeanKg: math.NaN(),
-		FromStartSeenKg: math.NaN(), FromStartP10: math.NaN(), FromStartP50: math.NaN(), FromStartP90: math.NaN()}
+	h := noPairs(days)
 	x := make([]float64, w.opt.Members)
-	var bias, off, seen float64
+	var bias, off, seen, held50, held80 float64
 	for i := range w.r.Points {
 		a := &w.r.Points[i]
 		if a.LeftOut || a.Date.AddDate(0, 0, 1).Before(w.r.From) {
@@ -97,6 +98,13 @@ func (w *work) horizon(days int) Horizon {
 		d := w.quantiles(x, 0.5)[0] - change
 		h.Pairs++
 		bias, off, seen = bias+d, off+math.Abs(d), seen+change
+		below := w.shareBelow(a, z, change)
+		if below >= 0.25 && below <= 0.75 {
+			held50++
+		}
+		if below >= 0.1 && below <= 0.9 {
+			held80++
+		}
 		if i == 0 {
 			for m := range x {
 				x[m] = w.seen[m][z.Day]
@@ -108,8 +116,31 @@ func (w *work) horizon(days int) Horizon {
 	if h.Pairs > 0 {
 		n := float64(h.Pairs)
 		h.BiasKg, h.MeanAbsKg, h.SeenMeanKg = bias/n, off/n, seen/n
+		h.Held50, h.Held80 = held50/n, held80/n
 	}
 	return h
+}
+
+func noPairs(days int) Horizon {
+	nan := math.NaN()
+	return Horizon{Days: days, BiasKg: nan, MeanAbsKg: nan, SeenMeanKg: nan, Held50: nan, Held80: nan,
+		FromStartSeenKg: nan, FromStartP10: nan, FromStartP50: nan, FromStartP90: nan}
+}
+
+// shareBelow is the share of members in which readings change by less from one
+// point to another.
+func (w *work) shareBelow(a, z *Point, change float64) float64 {
+	share := 0.0
+	for m := range w.seen {
+		if w.seen[m][z.Day]-w.seen[m][a.Day] < change {
+			if w.weight != nil {
+				share += w.weight[m]
+			} else {
+				share += 1 / float64(len(w.seen))
+			}
+		}
+	}
+	return share
 }
 
 // nearest is the reading nearest a day, loads left out; nil when there is none.
@@ -129,21 +160,22 @@ func (w *work) nearest(day int) *Point {
 // the standard errors of the shares from hive to hive, NaN for fewer than two.
 func Pool(hives []*Result) (s Scores, heldErr50, heldErr80 float64) {
 	for _, days := range horizons {
-		nan := math.NaN()
-		h := Horizon{Days: days, BiasKg: nan, MeanAbsKg: nan, SeenMeanKg: nan, FromStartSeenKg: nan, FromStartP10: nan, FromStartP50: nan, FromStartP90: nan}
-		var bias, off, seen float64
+		h := noPairs(days)
+		var bias, off, seen, held50, held80 float64
 		for _, r := range hives {
 			for _, x := range r.Scores.Horizons {
 				if x.Days == days && x.Pairs > 0 {
 					n := float64(x.Pairs)
 					h.Pairs += x.Pairs
 					bias, off, seen = bias+n*x.BiasKg, off+n*x.MeanAbsKg, seen+n*x.SeenMeanKg
+					held50, held80 = held50+n*x.Held50, held80+n*x.Held80
 				}
 			}
 		}
 		if h.Pairs > 0 {
 			n := float64(h.Pairs)
 			h.BiasKg, h.MeanAbsKg, h.SeenMeanKg = bias/n, off/n, seen/n
+			h.Held50, h.Held80 = held50/n, held80/n
 		}
 		s.Horizons = append(s.Horizons, h)
 	}

@@ -48,8 +48,8 @@ type Cause string
 // The causes.
 const (
 	Written Cause = "written down"
-	TooMuch Cause = "gain beyond what flight allows"
-	TooLoss Cause = "loss beyond what bees can eat"
+	Gained  Cause = "gain beyond what flight allows"
+	Lost    Cause = "loss beyond what bees can eat"
 	Load    Cause = "load that was gone again"
 )
 
@@ -150,7 +150,7 @@ func takeOut(ws []Weighing, scatterKg float64, day func(time.Time) (forage.Day, 
 				continue
 			}
 		}
-		step := Step{From: ws[i-1].Date, To: ws[i].Date, Cause: TooMuch, Note: ws[i].Note}
+		step := Step{From: ws[i-1].Date, To: ws[i].Date, Cause: Gained, Note: ws[i].Note}
 		switch {
 		case ws[i].Handled && !math.IsNaN(ws[i].ChangeKg):
 			step.Cause, step.Kg, step.Surely = Written, ws[i].ChangeKg, true
@@ -159,7 +159,7 @@ func takeOut(ws []Weighing, scatterKg float64, day func(time.Time) (forage.Day, 
 			unsure++
 		default:
 			if delta[i] < 0 {
-				step.Cause = TooLoss
+				step.Cause = Lost
 			}
 			step.Kg = delta[i] - usual(i)
 			unsure++
