@@ -44,4 +44,6 @@
 // What one colony shows of them is put down to the colony's own draw. Its
 // evidence on the members is in the report as weights; a reader who looks at one
 // colony only may use them.
+//
+// Papers on method are cited from memory.
 package learn

@@ -536,9 +536,6 @@ func (l *learner) report(members int) Report {
 	if r.WidenedFor > 0.5 {
 		r.Warnings = append(r.Warnings, fmt.Sprintf("the observations agree with few runs of the model; their errors were taken as %.1f times as large", r.WidenedBy))
 	}
-	if !r.WeatherSeen {
-		r.Warnings = append(r.Warnings, "the weather between the observations is not in the record, so they teach less of this colony's rate of use")
-	}
 	return r
 }
 

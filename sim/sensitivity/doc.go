@@ -39,4 +39,6 @@
 // supplement or a feeder are not drawn, since the colony is left alone. A
 // variance says nothing of a rare end: for a colony that lacks nothing in most
 // springs the indices of stores short rest on the few in which it does.
+//
+// Papers on method are cited from memory.
 package sensitivity
