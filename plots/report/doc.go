@@ -9,7 +9,7 @@
 // escaped by html/template.
 //
 // The templates are in parts that a served page can use as well: "style",
-// "banner", "answer", "figures", "order", "warnings", "cautions"; see Templates.
+// "banner", "answer" (which is "do" and "why"), "figures", "order", "warnings", "cautions"; see Templates.
 //
 // The sheets are a PDF with letters of 9 points or more, its date the day of
 // the plan, so that the same plan gives the same file.

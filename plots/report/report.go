@@ -29,6 +29,12 @@ type Options struct {
 	Units    tables.Units
 	Charts   Charts
 	MaxBytes int // the most that a page may take; charts of the least pressing colonies give way
+
+	// For a page that is served: the address of a page with the charts of a
+	// colony, by its place in plan.Colonies from 0, and of the page that asks
+	// about one hive. Both may be left out.
+	ColonyURL func(place int) string
+	AskURL    string
 }
 
 // MaxPageBytes is the largest page that DefaultOptions allows, bytes: one that a
@@ -128,6 +134,7 @@ type page struct {
 	Inputs              []input
 	Seen                []seenRow
 	Accept              string
+	Ask                 string
 }
 
 type feedRow struct {
@@ -187,6 +194,7 @@ type colonyView struct {
 	tables.Answer
 	Charts  []template.HTML
 	Dropped bool
+	URL     string
 }
 
 type input struct{ Name, Value string }
@@ -197,7 +205,7 @@ func newPage(plan *feed.Plan, details []feed.Detail, opt Options) (*page, error)
 	u := opt.Units
 	p := &page{Title: "Feeding plan, " + u.LongDay(plan.Today), Day: u.LongDay(plan.Today), Summary: tables.Summary(plan, u), Invented: plan.Invented,
 		Weights: u.Name("kg"), Volumes: u.Name("L"), Tally: tables.Counts(plan), Order: NewOrderView("All yards", plan.Order, u), Warnings: tables.GroupWarnings(plan),
-		Cautions: plan.Cautions, Left: plan.Left, Inputs: inputs(plan, u), Seen: seen(plan, u), Accept: tables.Share(plan.AcceptPct / 100)}
+		Cautions: plan.Cautions, Left: plan.Left, Inputs: inputs(plan, u), Seen: seen(plan, u), Accept: tables.Share(plan.AcceptPct / 100), Ask: opt.AskURL}
 	ids := map[*feed.ColonyPlan]string{}
 	for i := range plan.Colonies {
 		ids[&plan.Colonies[i]] = fmt.Sprintf("c%d", i+1)
@@ -257,9 +265,13 @@ func newPage(plan *feed.Plan, details []feed.Detail, opt Options) (*page, error)
 			v.Short = "risk " + tables.Risk(c.Risk)
 		}
 		if details != nil && len(details[i].Dates) > 0 {
-			if err := v.draw(plan, c, &details[i], opt.Charts); err != nil {
+			var err error
+			if v.Charts, err = ColonyCharts(plan, c, &details[i], opt.Charts); err != nil {
 				return nil, fmt.Errorf("%s, %s: %w", v.Yard, v.Colony, err)
 			}
+		}
+		if opt.ColonyURL != nil && c.Verdict != feed.Clear {
+			v.URL = opt.ColonyURL(i)
 		}
 		p.Colonies = append(p.Colonies, v)
 	}
@@ -277,26 +289,27 @@ func put(to *template.HTML) func(svg string, err error) error {
 	}
 }
 
-// draw makes the charts of a colony; one that needs no feed gets its stores
-// only.
-func (v *colonyView) draw(plan *feed.Plan, c *feed.ColonyPlan, d *feed.Detail, charts Charts) error {
+// ColonyCharts draws the charts of a colony for the template "figures"; one that
+// needs no feed gets its stores only.
+func ColonyCharts(plan *feed.Plan, c *feed.ColonyPlan, d *feed.Detail, charts Charts) ([]template.HTML, error) {
 	list := []func(*feed.Plan, *feed.ColonyPlan, *feed.Detail) (string, error){charts.Stores}
 	if c.Verdict != feed.Leave {
 		list = append(list, charts.Risk, charts.Bees)
 	}
+	var out []template.HTML
 	for _, f := range list {
 		if f == nil {
 			continue
 		}
 		var pic template.HTML
 		if err := put(&pic)(f(plan, c, d)); err != nil {
-			return err
+			return nil, err
 		}
 		if pic != "" {
-			v.Charts = append(v.Charts, pic)
+			out = append(out, pic)
 		}
 	}
-	return nil
+	return out, nil
 }
 
 func newFeedRow(id string, c *feed.ColonyPlan, u tables.Units) feedRow {
