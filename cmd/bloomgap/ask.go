@@ -1,0 +1,489 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"html/template"
+	"net/url"
+	"regexp"
+	"slices"
+	"strings"
+	"time"
+
+	"bloomgap/feed"
+	"bloomgap/feed/season"
+	"bloomgap/forage/climate"
+	"bloomgap/forage/table"
+	"bloomgap/plots/report"
+	"bloomgap/plots/tables"
+)
+
+// askField is a field of the page. Its name is that of the flag of the command
+// hive, so that both are read by the same rules and share their words.
+type askField struct {
+	Name, Label, Hint string
+	Kind              string // text, day, choice, pick or check
+	Choices           []askChoice
+	Slider            *askSlider
+	By                string // way to judge food that it belongs to
+
+	cell    string // column of the tables; "" when it is none
+	yard    bool
+	measure string // metric unit of a bare number; "" for none
+
+	// As it stands in one question.
+	Value, Problem, Unit string
+}
+
+type askChoice struct{ Value, Text string }
+
+// askSlider are the bounds of a slider. They bound the slider only; other
+// figures can be typed.
+type askSlider struct{ Min, Max, Step float64 }
+
+// askGroup is a part of the form.
+type askGroup struct {
+	Title, Note, ID string
+	Fields          []*askField
+	Folded          bool
+}
+
+// longestValue is the most letters of a field, own choice.
+const longestValue = 80
+
+// Sliders, in metric and US units; own choice of what hives weigh in spring.
+var (
+	grossSlider = [2]askSlider{{10, 60, 0.5}, {20, 130, 1}}
+	liftSlider  = [2]askSlider{{4, 35, 0.5}, {8, 80, 1}}
+)
+
+// askForm lists the fields of the page.
+func askForm(o *opened, us bool) []*askGroup {
+	pick := func(s [2]askSlider) *askSlider {
+		if us {
+			return &s[1]
+		}
+		return &s[0]
+	}
+	climates := []askChoice{{"", "the nearest to the coordinates"}}
+	for _, n := range climate.Builtin() {
+		climates = append(climates, askChoice{n.Place, n.Place})
+	}
+	where := []*askField{
+		{Name: "climate", Label: "Built-in climate", Kind: "pick", Choices: climates, cell: "climate", yard: true},
+		{Name: "lat", Label: "Latitude, degrees north", Kind: "text", Hint: "such as 45.3", cell: "lat", yard: true},
+		{Name: "lon", Label: "Longitude, degrees east", Kind: "text", Hint: "west is negative, such as -72.9", cell: "lon", yard: true},
+	}
+	note := "Name a built-in climate, or give coordinates."
+	if o != nil {
+		yards := []askChoice{{"", "another place"}}
+		for _, y := range o.season.Yards {
+			yards = append(yards, askChoice{y.Name, y.Name})
+		}
+		where = append([]*askField{{Name: "at", Label: "Yard of the opened folder", Kind: "pick", Choices: yards}}, where...)
+		note = "A yard of the folder brings its own weather and bloom. For another place name a built-in climate, or give coordinates."
+	}
+	return []*askGroup{
+		{ID: "where", Title: "Where", Note: note, Fields: where},
+		{ID: "hive", Title: "Hive", Fields: []*askField{
+			{Name: "date", Label: "Day it was looked at", Kind: "day", cell: "date"},
+			{Name: "boxes", Label: "Boxes", Kind: "text", Hint: "such as 1 deep, or 1 deep + 1 medium", cell: "boxes"},
+			{Name: "insulated", Label: "Wrapped", Kind: "choice", Choices: []askChoice{{"", "no"}, {"yes", "yes"}}, cell: "insulated"},
+		}},
+		{ID: "food", Title: "Food", Note: "Fill in what you have; the surest is used.", Fields: []*askField{
+			{Name: "heft", Label: "Hefted", Kind: "choice", By: "heft", Choices: []askChoice{{"light", "light"}, {"fair", "fair"}, {"heavy", "heavy"}, {"", "not hefted"}}, cell: "heft"},
+			{Name: "gross", Label: "Weight of the whole hive", Kind: "text", By: "gross", Slider: pick(grossSlider), measure: "kg", cell: "gross"},
+			{Name: "lift-back", Label: "Hand scale at the back", Kind: "text", By: "lift-back", Slider: pick(liftSlider), measure: "kg", cell: "lift_back"},
+			{Name: "lift-left", Label: "Hand scale at the left", Kind: "text", By: "lift", Slider: pick(liftSlider), measure: "kg", cell: "lift_left"},
+			{Name: "lift-right", Label: "Hand scale at the right", Kind: "text", By: "lift", Slider: pick(liftSlider), measure: "kg", cell: "lift_right"},
+			{Name: "food-frames-deep", Label: "Deep frames of food", Kind: "text", By: "frames", Slider: &askSlider{0, 10, 0.5}, cell: "food_frames_deep"},
+			{Name: "food-frames-medium", Label: "Medium frames of food", Kind: "text", By: "frames", Slider: &askSlider{0, 10, 0.5}, cell: "food_frames_medium"},
+		}},
+		{ID: "bees", Title: "Bees", Fields: []*askField{
+			{Name: "seams", Label: "Seams of bees", Kind: "text", Hint: "spaces between combs that are full of bees", Slider: &askSlider{1, 10, 0.5}, cell: "seams"},
+			{Name: "count-temp", Label: "Air temperature when they were counted", Kind: "text", measure: "C", cell: "count_temp"},
+			{Name: "brood-frames", Label: "Frames of brood, if looked at", Kind: "text", cell: "brood_frames"},
+		}},
+		{ID: "nectar", Title: "Nectar", Fields: []*askField{
+			{Name: "bloom-date", Label: "First dependable nectar, if known", Kind: "day", Slider: &askSlider{0, 120, 1}, cell: "bloom_date", yard: true},
+			{Name: "protein", Label: "Weigh up a protein supplement", Kind: "check"},
+		}},
+		{ID: "more", Title: "More", Folded: true, Fields: []*askField{
+			{Name: "next-visit", Label: "Next visit", Kind: "day", cell: "next_visit", yard: true},
+			{Name: "days-between", Label: "Days from visit to visit", Kind: "text", cell: "days_between", yard: true},
+			{Name: "bloom-spread", Label: "How far off the nectar date may be, days", Kind: "text", cell: "bloom_spread", yard: true},
+			{Name: "bees-wanted", Label: "Day by which many bees are wanted", Kind: "day"},
+			{Name: "frames-per-box", Label: "Frames in a full box", Kind: "text", cell: "frames_per_box"},
+			{Name: "elev", Label: "Height above sea level", Kind: "text", measure: "m", cell: "elev", yard: true},
+			{Name: "name", Label: "Name of the colony", Kind: "text", cell: "colony"},
+			{Name: "today", Label: "Day of the question", Kind: "day", Hint: "left empty: today"},
+			{Name: "seed", Label: "Seed of the draws", Kind: "text", Hint: "same seed, same answer; left empty: 1"},
+			{Name: "units", Label: "Units", Kind: "choice", Choices: []askChoice{{"", "kg, L, C"}, {"us", "lb, gal, F"}}},
+		}},
+	}
+}
+
+// ask is one question as it came.
+type ask struct {
+	Groups  []*askGroup
+	fields  map[string]*askField
+	us      bool
+	General []string // problems that belong to no field
+	Notes   []string // warnings about what was put in
+	Empty   bool     // nothing was asked yet
+	bad     bool
+}
+
+// bareNumber is a number without a unit.
+var bareNumber = regexp.MustCompile(`^[-+]?[0-9]+([.,][0-9]+)?$`)
+
+// readAsk reads a question from an address. Fields that are not of the page are
+// named and left out: files above all cannot be asked for here.
+func readAsk(q url.Values, o *opened) *ask {
+	last := func(name string) string {
+		if v := q[name]; len(v) > 0 {
+			return strings.TrimSpace(v[len(v)-1])
+		}
+		return ""
+	}
+	unitsUS := func(text string) bool { return text == "us" }
+	a := &ask{us: unitsUS(last("units")), fields: map[string]*askField{}, Empty: true}
+	if o != nil && len(q["units"]) == 0 {
+		a.us = o.season.Settings.UnitsUS
+	}
+	a.Groups = askForm(o, a.us)
+	for _, g := range a.Groups {
+		for _, f := range g.Fields {
+			a.fields[f.Name] = f
+			f.Value = last(f.Name)
+			if f.measure != "" {
+				f.Unit = table.OutputUnit(f.measure, a.us).Name
+				if was := last("was"); was != "" && unitsUS(was) != a.us && bareNumber.MatchString(f.Value) {
+					f.Value += " " + table.OutputUnit(f.measure, unitsUS(was)).Name
+				}
+			}
+			if f.Value != "" {
+				a.Empty = false
+			}
+			if len(f.Value) > longestValue {
+				f.Value = ""
+				a.problem(f.Name, "this is too long; keep it under "+fmt.Sprint(longestValue)+" letters")
+			}
+			if f.Kind == "pick" && f.Value != "" && f.Name == "at" && o.yard(f.Value) == nil {
+				a.problem(f.Name, fmt.Sprintf("the opened folder has no yard %q; choose one of the list", tables.Clean(f.Value)))
+			}
+		}
+	}
+	if f := a.fields["protein"]; len(q["protein"]) == 0 {
+		f.Value = "yes"
+	}
+	if f := a.fields["units"]; a.us {
+		f.Value = "us"
+	} else {
+		f.Value = ""
+	}
+	var unknown []string
+	for name := range q {
+		if a.fields[name] == nil && name != "was" {
+			unknown = append(unknown, name)
+		}
+	}
+	slices.Sort(unknown)
+	for _, name := range unknown[:min(len(unknown), 5)] {
+		a.Notes = append(a.Notes, fmt.Sprintf("The page has no field %q; it is left out. Files are given to the command hive only.", tables.Clean(shorten(name))))
+	}
+	return a
+}
+
+func shorten(s string) string {
+	if r := []rune(s); len(r) > longestValue {
+		return string(r[:longestValue]) + "..."
+	}
+	return s
+}
+
+func (a *ask) value(name string) string { return a.fields[name].Value }
+
+// problem puts a problem beside its field.
+func (a *ask) problem(name, words string) {
+	a.bad = true
+	f := a.fields[name]
+	switch {
+	case f == nil:
+		a.General = append(a.General, sentence(words))
+	case f.Problem == "":
+		f.Problem = sentence(words)
+	default:
+		f.Problem += " " + sentence(words)
+	}
+	if f != nil {
+		for _, g := range a.Groups {
+			if slices.Contains(g.Fields, f) {
+				g.Folded = false
+			}
+		}
+	}
+}
+
+// Problems lists the fields with a problem.
+func (a *ask) Problems() []*askField {
+	var out []*askField
+	for _, g := range a.Groups {
+		for _, f := range g.Fields {
+			if f.Problem != "" {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
+}
+
+// sentence begins with a capital and ends in a full stop.
+func sentence(s string) string {
+	s = tables.Clean(s)
+	if s == "" {
+		return s
+	}
+	s = strings.ToUpper(s[:1]) + s[1:]
+	if !strings.HasSuffix(s, ".") {
+		s += "."
+	}
+	return s
+}
+
+// take sorts problems to their fields and warnings to the notes.
+func (a *ask) take(ps table.Problems) {
+	for _, p := range ps {
+		words := p.Message
+		if p.Fix != "" {
+			words += "; " + p.Fix
+		}
+		name := strings.TrimPrefix(p.File, "--")
+		switch {
+		case p.Warning:
+			a.Notes = append(a.Notes, sentence(words))
+		case a.fields[name] != nil:
+			a.problem(name, words)
+		default:
+			a.problem("", words)
+		}
+	}
+}
+
+// flagError is a problem of the words of a flag.
+func (a *ask) flagError(name string, err error) {
+	a.problem(name, strings.TrimPrefix(err.Error(), "--"))
+}
+
+// Bounds of the work of one question that runs on the settings of a folder.
+const (
+	mostAskMembers = 1000
+	mostAskFactor  = 8
+)
+
+// season makes the season of the question, as the command hive does. It is nil
+// when there are problems; they are with their fields then.
+func (a *ask) season(clock time.Time, o *opened) *season.Season {
+	at := o.yard(a.value("at"))
+	set := season.DefaultSettings()
+	if at != nil {
+		set = o.season.Settings
+	}
+	set.UnitsUS = a.us
+	set.ProteinConsidered = a.value("protein") == "yes"
+	yard, colony := map[string]string{}, map[string]string{}
+	for name, f := range a.fields {
+		switch {
+		case f.Value == "" || f.cell == "" || at != nil && slices.Contains([]string{"lat", "lon", "elev", "climate"}, name):
+		case f.yard:
+			yard[f.cell] = f.Value
+		default:
+			colony[f.cell] = f.Value
+		}
+	}
+	if v := a.value("seed"); v != "" {
+		if _, err := fmt.Sscanf(v, "%d", &set.Seed); err != nil || fmt.Sprint(set.Seed) != v {
+			a.problem("seed", fmt.Sprintf("%q is not a seed; write a whole number from 0 up", v))
+		}
+	}
+	day, err := dayAsked(clock, a.value("today"), colony["date"])
+	if err != nil {
+		a.flagError("today", err)
+		day = clock
+	}
+	if v := a.value("bees-wanted"); v != "" {
+		d, err := parseDay("--bees-wanted", v)
+		if err != nil {
+			a.flagError("bees-wanted", err)
+		}
+		set.BeesWantedDate = d
+	}
+	switch {
+	case at != nil:
+		yard["lat"], yard["climate"] = typed(at.LatDeg), "auto"
+	case yard["climate"] == "":
+		yard["climate"] = "auto" // what an empty cell means, without the advice to name a file
+	}
+	s, ps := oneHive(set, day, yard, colony)
+	a.take(ps)
+	if a.bad {
+		return nil
+	}
+	if at != nil {
+		standAt(s, at, o.season)
+	}
+	a.fields["today"].Value = day.Format(time.DateOnly)
+	return s
+}
+
+// standAt puts the hive into a yard of an opened folder: its weather, its bloom
+// and visits where nothing else was said, its equipment.
+func standAt(s *season.Season, at *season.Yard, folder *season.Season) {
+	said := s.Yards[0]
+	y := *at
+	if !said.BloomDate.IsZero() {
+		y.BloomDate, y.BloomSpreadDays = said.BloomDate, said.BloomSpreadDays
+	}
+	if !said.NextVisit.IsZero() || said.DaysBetween > 0 {
+		y.Visits = nil
+	}
+	if !said.NextVisit.IsZero() {
+		y.NextVisit = said.NextVisit
+	}
+	if said.DaysBetween > 0 {
+		y.DaysBetween = said.DaysBetween
+	}
+	s.Yards[0] = y
+	s.Colonies[0].Yard = y.Name
+	s.Equipment, s.Invented = folder.Equipment, folder.Invented
+}
+
+// hiveAnswer is what the page shows of an answer.
+type hiveAnswer struct {
+	Ask *ask
+	tables.Answer
+	Word           string // the verdict in a word
+	Short          string // the risk in a few words
+	Charts         []template.HTML
+	Invented       bool
+	Cautions, Left []string
+	Foot           string
+	Link           template.URL
+	Command        string
+	BloomDay       string // median of the first dependable bloom, for the slider
+	Problem        string // what stood in the way besides the fields
+}
+
+// answer works a question out. Only the context ends it early; what is wrong
+// with the question stands in the answer.
+func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
+	out := &hiveAnswer{Ask: a}
+	if a.Empty {
+		return out, nil
+	}
+	s := a.season(h.clock(), h.opened)
+	if s == nil {
+		return out, nil
+	}
+	worlds, ps := feed.Worlds(s, h.read)
+	a.take(ps)
+	if a.bad {
+		return out, nil
+	}
+	opt := feed.DefaultOptions(s.Settings)
+	opt.Members, opt.MostFactor, opt.Workers = min(opt.Members, mostAskMembers), min(opt.MostFactor, mostAskFactor), 1
+	planner, err := feed.NewPlanner(s, worlds, opt)
+	if err != nil {
+		a.problem("", err.Error())
+		return out, nil
+	}
+	plan, err := planner.Run(ctx)
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	if err != nil {
+		a.problem("", err.Error())
+		return out, nil
+	}
+	c := &plan.Colonies[0]
+	u := unitsOf(plan)
+	if err := h.charts(ctx, out, planner, plan, c); err != nil {
+		return nil, err
+	}
+	out.Answer = tables.AnswerFor(plan, c, u)
+	for _, g := range tables.GroupWarnings(plan) {
+		if w := g.Text; !slices.Contains(out.Warnings, w) {
+			out.Warnings = append(out.Warnings, w)
+		}
+	}
+	out.Word, out.Short = c.Verdict.String(), "risk "+tables.Risk(c.Risk)
+	if len(c.Fills) > 0 {
+		out.Short += ", fed " + tables.Risk(c.RiskFed)
+	}
+	out.Invented, out.Cautions, out.Left = plan.Invented, plan.Cautions, plan.Left
+	out.Foot = fmt.Sprintf("%s, %s. Reckoned for %s from %d possible springs, seed %d.", out.Yard, out.Colony, u.LongDay(plan.Today), c.Members, plan.Seed)
+	out.BloomDay = c.Bloom.P50.Format(time.DateOnly)
+	out.Link, out.Command = a.link(), a.command()
+	return out, nil
+}
+
+func (h *handler) charts(ctx context.Context, out *hiveAnswer, planner *feed.Planner, plan *feed.Plan, c *feed.ColonyPlan) error {
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	d, ok, err := planner.Detail(c)
+	if err != nil || !ok {
+		return err
+	}
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	draw := report.DrawCharts(plan.Season.Settings.UnitsUS)
+	out.Charts, err = report.ColonyCharts(plan, c, &d, draw)
+	return err
+}
+
+// link is the address that holds the whole question.
+func (a *ask) link() template.URL {
+	q := url.Values{}
+	for name, f := range a.fields {
+		if name == "protein" || f.Value != "" {
+			q.Set(name, f.Value)
+		}
+	}
+	if a.value("protein") != "yes" {
+		q.Set("protein", "no")
+	}
+	return template.URL("/?" + q.Encode()) // encoded above
+}
+
+// command is the same question to the command, "" when it was about a yard of
+// a folder.
+func (a *ask) command() string {
+	if f := a.fields["at"]; f != nil && f.Value != "" {
+		return ""
+	}
+	words := []string{"bloomgap", "hive"}
+	for _, g := range a.Groups {
+		for _, f := range g.Fields {
+			switch {
+			case f.Name == "protein" && f.Value != "yes":
+				words = append(words, "--protein=false")
+			case f.Name == "protein" || f.Value == "":
+			default:
+				words = append(words, "--"+f.Name+"="+shellWord(f.Value))
+			}
+		}
+	}
+	return strings.Join(words, " ")
+}
+
+var plainWord = regexp.MustCompile(`^[A-Za-z0-9_.:+-]+$`)
+
+// shellWord quotes a word for a shell.
+func shellWord(s string) string {
+	if plainWord.MatchString(s) {
+		return s
+	}
+	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
+}

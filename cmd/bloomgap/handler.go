@@ -1,0 +1,241 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"embed"
+	"errors"
+	"fmt"
+	"html/template"
+	"net/http"
+	"runtime/debug"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"bloomgap/feed"
+	"bloomgap/forage/table"
+	"bloomgap/forage/weather"
+	"bloomgap/plots/report"
+	"bloomgap/plots/tables"
+)
+
+//go:embed page
+var pageFiles embed.FS
+
+// handler answers the local page.
+type handler struct {
+	console *console
+	set     *template.Template
+	opened  *opened // nil without a season folder
+	desk    *desk
+	read    feed.ReadWeather
+	style   []byte
+	script  []byte
+	report  []byte // the plan of the folder as one page
+}
+
+// newHandler makes the page of a server at an address. All but the season
+// folder comes from inside the program.
+func newHandler(c *console, addr string, o *opened) (http.Handler, error) {
+	set, err := report.Templates().ParseFS(pageFiles, "page/*.html")
+	if err != nil {
+		return nil, err
+	}
+	h := &handler{console: c, set: set, opened: o, desk: newDesk(), read: onceRead(readWeather)}
+	if h.script, err = pageFiles.ReadFile("page/page.js"); err != nil {
+		return nil, err
+	}
+	own, err := pageFiles.ReadFile("page/page.css")
+	if err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	if err := set.ExecuteTemplate(&b, "style", nil); err != nil {
+		return nil, err
+	}
+	h.style = append(b.Bytes(), own...)
+	mux := http.NewServeMux()
+	mux.HandleFunc("/{$}", h.page)
+	mux.HandleFunc("/answer", h.fragment)
+	mux.HandleFunc("/page.css", unchanging("text/css; charset=utf-8", h.style))
+	mux.HandleFunc("/page.js", unchanging("text/javascript; charset=utf-8", h.script))
+	if o != nil {
+		if err := h.writeReport(); err != nil {
+			return nil, err
+		}
+		mux.HandleFunc("/plan", h.plan)
+		mux.HandleFunc("/plan/{place}", h.colony)
+	}
+	return newGuard(addr, h.catch(mux)), nil
+}
+
+func (h *handler) clock() time.Time { return h.console.today() }
+
+// catch keeps a fault of one answer from the reader and from other answers.
+func (h *handler) catch(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			if fault := recover(); fault != nil {
+				fmt.Fprintf(h.console.errs, "bloomgap: a fault in the program: %v\n%s", fault, debug.Stack())
+				refuse(w, http.StatusInternalServerError, "A fault in the program; this question cannot be answered. The terminal says more.")
+			}
+		}()
+		ctx, cancel := context.WithTimeout(r.Context(), workTimeout)
+		defer cancel()
+		next.ServeHTTP(w, r.WithContext(ctx))
+	})
+}
+
+// onceRead keeps what was read, so that a yard is asked about without reading
+// its records again. Only files that the opened folder names come here.
+func onceRead(read feed.ReadWeather) feed.ReadWeather {
+	type kept struct {
+		record   *weather.Record
+		problems table.Problems
+	}
+	var lock sync.Mutex
+	all := map[string]kept{}
+	return func(paths []string) (*weather.Record, table.Problems) {
+		lock.Lock()
+		defer lock.Unlock()
+		key := strings.Join(paths, "\x00")
+		k, ok := all[key]
+		if !ok {
+			k.record, k.problems = read(paths)
+			all[key] = k
+		}
+		return k.record, k.problems
+	}
+}
+
+func unchanging(kind string, b []byte) http.HandlerFunc {
+	return func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", kind)
+		_, _ = w.Write(b) // a reader that went away
+	}
+}
+
+// show writes a template whole or not at all.
+func (h *handler) show(w http.ResponseWriter, name string, data any) {
+	var b bytes.Buffer
+	if err := h.set.ExecuteTemplate(&b, name, data); err != nil {
+		fmt.Fprintln(h.console.errs, "bloomgap:", err)
+		refuse(w, http.StatusInternalServerError, "The page cannot be shown. The terminal says more.")
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	_, _ = w.Write(b.Bytes()) // a reader that went away
+}
+
+// fail tells why there is no answer. A reader that went away is told nothing.
+func fail(w http.ResponseWriter, r *http.Request, err error) {
+	switch {
+	case errors.Is(err, errBusy):
+		w.Header().Set("Retry-After", "1")
+		refuse(w, http.StatusServiceUnavailable, sentence(err.Error()))
+	case errors.Is(err, context.DeadlineExceeded):
+		refuse(w, http.StatusServiceUnavailable, "The answer took too long. Try again.")
+	case r.Context().Err() != nil:
+	default:
+		refuse(w, http.StatusInternalServerError, sentence(err.Error()))
+	}
+}
+
+// asked reads and answers the question of a request.
+func (h *handler) asked(r *http.Request) (*hiveAnswer, error) {
+	a := readAsk(r.URL.Query(), h.opened)
+	var out *hiveAnswer
+	err := h.desk.work(r.Context(), func() (err error) {
+		out, err = h.answer(r.Context(), a)
+		return err
+	})
+	return out, err
+}
+
+// askPage is the whole page.
+type askPage struct {
+	*hiveAnswer
+	Title  string
+	Was    string // units that the fields were shown in
+	Folder string // the season folder that is open
+}
+
+func (h *handler) page(w http.ResponseWriter, r *http.Request) {
+	a, err := h.asked(r)
+	if err != nil {
+		fail(w, r, err)
+		return
+	}
+	p := askPage{hiveAnswer: a, Title: "Does this hive need food?", Was: "metric"}
+	if a.Ask.us {
+		p.Was = "us"
+	}
+	if h.opened != nil {
+		p.Folder = tables.Clean(h.opened.season.Dir)
+	}
+	h.show(w, "ask", p)
+}
+
+func (h *handler) fragment(w http.ResponseWriter, r *http.Request) {
+	a, err := h.asked(r)
+	if err != nil {
+		fail(w, r, err)
+		return
+	}
+	h.show(w, "hive-answer", a)
+}
+
+// writeReport writes the plan of the folder once, with addresses in place of
+// the charts of colonies.
+func (h *handler) writeReport() error {
+	opt := report.DefaultOptions()
+	opt.Units = unitsOf(h.opened.plan)
+	opt.Charts = report.DrawCharts(opt.Units.US)
+	opt.AskURL = "/"
+	opt.ColonyURL = func(place int) string { return fmt.Sprintf("/plan/%d", place+1) }
+	opt.MaxBytes *= 4 // it goes over no network
+	var b bytes.Buffer
+	if err := report.Write(&b, h.opened.plan, nil, opt); err != nil {
+		return err
+	}
+	h.report = b.Bytes()
+	return nil
+}
+
+func (h *handler) plan(w http.ResponseWriter, _ *http.Request) {
+	w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'")
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	_, _ = w.Write(h.report) // a reader that went away
+}
+
+// colonyPage is one colony of the opened folder.
+type colonyPage struct {
+	*hiveAnswer
+	Title, Place, Before, After string
+}
+
+func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
+	plan := h.opened.plan
+	place, err := strconv.Atoi(r.PathValue("place"))
+	if err != nil || place < 1 || place > len(plan.Colonies) {
+		refuse(w, http.StatusNotFound, fmt.Sprintf("There is no such colony. They are numbered from 1 to %d.", len(plan.Colonies)))
+		return
+	}
+	c := &plan.Colonies[place-1]
+	a := &hiveAnswer{Answer: tables.AnswerFor(plan, c, unitsOf(plan)), Invented: plan.Invented, Word: c.Verdict.String()}
+	err = h.desk.work(r.Context(), func() error { return h.charts(r.Context(), a, h.opened.planner, plan, c) })
+	if err != nil {
+		fail(w, r, err)
+		return
+	}
+	p := colonyPage{hiveAnswer: a, Title: a.Colony + ", " + a.Yard, Place: fmt.Sprintf("%d of %d, the most pressing first", place, len(plan.Colonies))}
+	if place > 1 {
+		p.Before = fmt.Sprintf("/plan/%d", place-1)
+	}
+	if place < len(plan.Colonies) {
+		p.After = fmt.Sprintf("/plan/%d", place+1)
+	}
+	h.show(w, "colony-page", p)
+}
