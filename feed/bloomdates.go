@@ -20,11 +20,12 @@ type PlantDates struct {
 // the yard runs on: this season's days, then a forecast, then past or generated
 // springs. A date given for the yard is not heeded.
 func BloomDates(s *season.Season, y *season.Yard, plants []bloom.Threshold, read ReadWeather) ([]PlantDates, YardWeather, table.Problems) {
-	var ps table.Problems
-	p, w, ok := prospect(s, y, once(read, &ps), &ps)
+	l := newWeatherLoader(s, read)
+	p, w, ok := l.prospect(y)
 	if !ok {
-		return nil, w, ps
+		return nil, w, l.ps
 	}
+	w.ObservedTo = p.ObservedTo()
 	p.BloomSeen, p.BloomSD = time.Time{}, 0
 	var out []PlantDates
 	for _, th := range plants {
@@ -37,18 +38,17 @@ func BloomDates(s *season.Season, y *season.Yard, plants []bloom.Threshold, read
 			}
 			o, err := forage.NewOutlook(q)
 			if err != nil {
-				addOutlook(&ps, s, y, err)
-				return nil, w, ps
+				return nil, w, append(l.ps, noOutlook(s, y, err))
 			}
 			if known {
-				w.Outlook, d.Dates = o, datesOf(o, th)
+				d.Dates = datesOf(o, th)
 			} else {
 				d.WithoutIt = datesOf(o, th)
 			}
 		}
 		out = append(out, d)
 	}
-	return out, w, ps
+	return out, w, l.ps
 }
 
 // datesOf reads the days off an outlook on which the sum of a plant is reached.

@@ -174,7 +174,7 @@ func (w *worker) subject(y *yardWork, col *season.Colony) *subject {
 	if obs == nil {
 		return nil
 	}
-	o := y.weather.Outlook
+	o := y.outlook
 	bees := col.Bees(obs)
 	mu, sd := bees.LogParams()
 	stores := col.Stores(obs, bees.MeanBees, obs.BroodFrames, y.yard.Tares)
@@ -268,7 +268,7 @@ func count(days []int) int {
 func (w *worker) judge(s *subject, out *ColonyPlan, members int) {
 	a := &w.alone
 	set := &w.p.season.Settings
-	o := s.y.weather.Outlook
+	o := s.y.outlook
 	out.StoresKg = w.rangeOf(a.startKg[:members])
 	out.Bees = w.rangeOf(a.startBees[:members])
 	out.Risk = riskOf(count(a.starve[:members]), members)

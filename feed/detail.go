@@ -48,7 +48,7 @@ func (y *yardWork) reopen() error {
 	y.again.Lock()
 	defer y.again.Unlock()
 	if y.place == nil {
-		y.makePlace()
+		return y.makePlace()
 	}
 	return nil
 }
@@ -75,7 +75,7 @@ func newArm(care sim.Care, days, members int) *arm {
 }
 
 func (w *worker) detail(s *subject, c *ColonyPlan) Detail {
-	y, o := s.y, s.y.weather.Outlook
+	y, o := s.y, s.y.outlook
 	set := &w.p.season.Settings
 	n := min(mostDetailMembers, c.Members)
 	lastDay := o.Day(y.facts.nectar.P90) + 14

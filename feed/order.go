@@ -71,7 +71,7 @@ func (p *Planner) gather() *Plan {
 			Bloom: y.facts.bloom, Nectar: y.facts.nectar, NonFlying: y.facts.nonFlying,
 			Weather: y.weather.Words, Warnings: y.weather.Warnings, Years: y.facts.years}
 		for _, day := range y.weeks {
-			yp.WeekDates = append(yp.WeekDates, y.weather.Outlook.Date(day))
+			yp.WeekDates = append(yp.WeekDates, y.outlook.Date(day))
 		}
 		var mine []*ColonyPlan
 		for i := range out.Colonies {

@@ -13,6 +13,7 @@ import (
 
 	"bloomgap/feed/season"
 	"bloomgap/forage"
+	"bloomgap/forage/table"
 	"bloomgap/sim"
 )
 
@@ -66,11 +67,15 @@ func (o Options) Validate() error {
 	return nil
 }
 
-// YardWeather is the world of a yard, made from its records by the caller.
+// YardWeather is the world of a yard, as Worlds makes it. Its springs are made
+// when the yard is planned and dropped after, so that many yards need no more
+// room than a few.
 type YardWeather struct {
-	Outlook  *forage.Outlook
-	Words    string   // where its springs come from
-	Warnings []string // what the reader of the plan must know of it
+	Words      string    // where its springs come from
+	Warnings   []string  // what the reader of the plan must know of it
+	ObservedTo time.Time // last day of this season that is known; zero when none is
+
+	prospect forage.Prospect
 }
 
 // Planner plans a season.
@@ -188,15 +193,16 @@ type yardWork struct {
 	sumLock sync.Mutex
 	sum     demand // of the colonies fed
 
-	once   sync.Once
-	again  sync.Mutex
-	err    error
-	place  *sim.Place
-	today  int
-	visits []visit
-	weeks  []int // days of the outlook on which risk is told
-	facts  yardFacts
-	timing timing
+	once    sync.Once
+	again   sync.Mutex
+	err     error
+	outlook *forage.Outlook // without its springs while no worker is there
+	place   *sim.Place
+	today   int
+	visits  []visit
+	weeks   []int // days of the outlook on which risk is told
+	facts   yardFacts
+	timing  timing
 }
 
 // yardFacts are what a yard's members have in common.
@@ -206,7 +212,10 @@ type yardFacts struct {
 	years                []YearFact
 }
 
-func (y *yardWork) close() { y.place = nil }
+func (y *yardWork) close() {
+	y.place = nil
+	y.outlook = &forage.Outlook{Start: y.outlook.Start}
+}
 
 // open makes the place of a yard, once.
 func (y *yardWork) open() error {
@@ -216,9 +225,10 @@ func (y *yardWork) open() error {
 
 func (y *yardWork) build() error {
 	p := y.planner
-	o := y.weather.Outlook
-	y.today = o.Day(p.season.Today)
-	y.makePlace()
+	if err := y.makePlace(); err != nil {
+		return err
+	}
+	o := y.outlook
 	members := y.place.Members[:p.opt.Members]
 
 	late := 0
@@ -247,19 +257,26 @@ func (y *yardWork) build() error {
 	return nil
 }
 
-// makePlace makes the forcing tables and members of a yard.
-func (y *yardWork) makePlace() {
+// makePlace makes the springs, forcing tables and members of a yard.
+func (y *yardWork) makePlace() error {
 	p := y.planner
+	o, err := forage.NewOutlook(y.weather.prospect)
+	if err != nil {
+		return table.InputError{Problems: table.Problems{noOutlook(p.season, y.yard, err)}}
+	}
+	y.outlook = o
+	y.today = o.Day(p.season.Today)
 	readDay := -1
 	if wanted := p.season.Settings.BeesWantedDate; !wanted.IsZero() {
-		readDay = y.weather.Outlook.Day(wanted)
+		readDay = o.Day(wanted)
 	}
-	y.place = sim.NewPlace(y.weather.Outlook, p.draws, sim.PlaceOptions{Today: y.today, ReadDay: readDay})
+	y.place = sim.NewPlace(o, p.draws, sim.PlaceOptions{Today: y.today, ReadDay: readDay})
+	return nil
 }
 
 // weatherAfterVisits fills in what the days after each visit are like.
 func (y *yardWork) weatherAfterVisits(members []sim.Member) {
-	o := y.weather.Outlook
+	o := y.outlook
 	for k := range y.visits {
 		v := &y.visits[k]
 		end := v.day + season.DefaultDaysBetween
@@ -287,7 +304,7 @@ func (y *yardWork) weatherAfterVisits(members []sim.Member) {
 
 // gatherFacts works out bloom, nectar and days without flight over the members.
 func (y *yardWork) gatherFacts(members []sim.Member) {
-	o := y.weather.Outlook
+	o := y.outlook
 	n := len(members)
 	bloom, nectar := make([]float64, n), make([]float64, n)
 	still, spell := make([]float64, n), make([]float64, n)

@@ -74,7 +74,7 @@ func (t *trialColony) dose(m, on int) sim.Path {
 
 func (y *yardWork) findTiming() timing {
 	t := y.trialColony()
-	o := y.weather.Outlook
+	o := y.outlook
 	out := timing{day: y.visits[0].day}
 	if wanted := y.planner.season.Settings.BeesWantedDate; !wanted.IsZero() {
 		first, last := t.leads(&out, o.Day(wanted))
@@ -186,7 +186,7 @@ func halfWay(x []float64) int {
 func (w *worker) weighProtein(s *subject, out *ColonyPlan) {
 	members := w.p.opt.Members
 	y := s.y
-	o := y.weather.Outlook
+	o := y.outlook
 	set := &w.p.season.Settings
 	a, b := &w.alone, &w.protein
 	p := &out.Protein

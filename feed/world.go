@@ -28,35 +28,52 @@ const (
 // Worlds makes the weather of every yard of a season. Problems of all yards are
 // collected; a yard that has fatal ones is missing from the map.
 func Worlds(s *season.Season, read ReadWeather) (map[string]YardWeather, table.Problems) {
-	var ps table.Problems
+	l := newWeatherLoader(s, read)
 	out := map[string]YardWeather{}
-	load := once(read, &ps)
 	for i := range s.Yards {
-		y := &s.Yards[i]
-		w, ok := world(s, y, load, &ps)
-		if ok {
-			out[y.Name] = w
+		if w, ok := l.world(&s.Yards[i]); ok {
+			out[s.Yards[i].Name] = w
 		}
 	}
-	return out, ps
+	return out, l.ps
 }
 
-// once reads and fills each record one time.
-func once(read ReadWeather, ps *table.Problems) func(paths []string) *weather.Record {
-	records := map[string]*weather.Record{}
-	return func(paths []string) *weather.Record {
-		key := strings.Join(paths, "\x00")
-		if rec, ok := records[key]; ok {
-			return rec
-		}
-		rec, problems := read(paths)
-		*ps = append(*ps, problems...)
-		if rec != nil {
-			rec, _ = weather.Fill(rec, nil, weather.DefaultFillOptions())
-		}
-		records[key] = rec
+// weatherLoader reads each record and generates each climate one time.
+type weatherLoader struct {
+	s         *season.Season
+	read      ReadWeather
+	ps        table.Problems
+	records   map[string]*weather.Record
+	generated map[string][]forage.Year
+}
+
+func newWeatherLoader(s *season.Season, read ReadWeather) *weatherLoader {
+	return &weatherLoader{s: s, read: read, records: map[string]*weather.Record{}, generated: map[string][]forage.Year{}}
+}
+
+// record reads and fills a record; nil when it cannot be used.
+func (l *weatherLoader) record(paths []string) *weather.Record {
+	key := strings.Join(paths, "\x00")
+	if rec, ok := l.records[key]; ok {
 		return rec
 	}
+	rec, problems := l.read(paths)
+	l.ps = append(l.ps, problems...)
+	if rec != nil {
+		rec, _ = weather.Fill(rec, nil, weather.DefaultFillOptions())
+	}
+	l.records[key] = rec
+	return rec
+}
+
+// springs generates springs of a climate, the first of however many were asked
+// for before.
+func (l *weatherLoader) springs(n climate.Normals, years int) []forage.Year {
+	key := fmt.Sprint(n) // normals may hold NaN, which no key equals
+	if len(l.generated[key]) < years {
+		l.generated[key] = forage.GeneratedYears(n, years, l.s.Settings.Seed)
+	}
+	return l.generated[key][:years]
 }
 
 // SeasonYear is the year whose spring a day looks forward to: from August on the
@@ -68,30 +85,28 @@ func SeasonYear(today time.Time) int {
 	return today.Year()
 }
 
-func world(s *season.Season, y *season.Yard, load func([]string) *weather.Record, ps *table.Problems) (YardWeather, bool) {
-	p, w, ok := prospect(s, y, load, ps)
+func (l *weatherLoader) world(y *season.Yard) (YardWeather, bool) {
+	p, w, ok := l.prospect(y)
 	if !ok {
 		return w, false
 	}
-	o, err := forage.NewOutlook(p)
-	if err != nil {
-		addOutlook(ps, s, y, err)
-		return w, false
-	}
-	w.Outlook = o
-	w.Words += sayToday(o, &p)
-	if p.Season != nil && o.ObservedTo.IsZero() {
+	w.prospect = p
+	w.ObservedTo = p.ObservedTo()
+	w.Words += sayToday(&p, w.ObservedTo)
+	if p.Season != nil && w.ObservedTo.IsZero() {
 		w.Warnings = append(w.Warnings, fmt.Sprintf("the weather record of yard %s has no day of this season; add this year's days for a narrower answer", y.Name))
 	}
 	return w, true
 }
 
-func addOutlook(ps *table.Problems, s *season.Season, y *season.Yard, err error) {
-	ps.Add(s.Dir, 0, 0, fmt.Sprintf("yard %s: %v", y.Name, err), "give a longer weather record, or climate = auto")
+// noOutlook tells of a yard whose springs cannot be made.
+func noOutlook(s *season.Season, y *season.Yard, err error) table.Problem {
+	return table.Problem{File: s.Dir, Message: fmt.Sprintf("yard %s: %v", y.Name, err), Fix: "give a longer weather record, or climate = auto"}
 }
 
 // prospect gathers what is known of a yard's spring.
-func prospect(s *season.Season, y *season.Yard, load func([]string) *weather.Record, ps *table.Problems) (forage.Prospect, YardWeather, bool) {
+func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, bool) {
+	s, ps, load := l.s, &l.ps, l.record
 	year := SeasonYear(s.Today)
 	p := forage.Prospect{LatDeg: y.LatDeg, Start: s.Today, Today: s.Today,
 		End: time.Date(year, lastMonth, lastDay, 0, 0, 0, 0, time.UTC)}
@@ -130,13 +145,12 @@ func prospect(s *season.Season, y *season.Yard, load func([]string) *weather.Rec
 		p.Years = forage.PastYears(rec, year, most, from, to, forage.RecencyHalfLifeYears)
 		w.Words = fmt.Sprintf("%d past springs of %s", len(p.Years), rec.Name)
 		if n := len(p.Years); n < forage.FewestYears {
-			climateOf, err := climate.Fit(rec)
-			from := "a climate worked out from that record"
-			if err != nil {
-				climateOf = climate.NearestAt(y.LatDeg, y.LonDeg, y.ElevM)
-				from = "the climate of " + climateOf.Place
+			climateOf, from, ok := climateBeside(y, rec)
+			if !ok {
+				l.unknownClimate(y)
+				return p, w, false
 			}
-			add := forage.GeneratedYears(climateOf, max(forage.FewestYears, most)-n, s.Settings.Seed)
+			add := l.springs(climateOf, max(forage.FewestYears, most)-n)
 			p.Years = append(p.Years, add...)
 			w.Words += fmt.Sprintf(" and %d generated from %s", len(add), from)
 			w.Warnings = append(w.Warnings, fmt.Sprintf("the weather record of yard %s holds only %d whole springs besides this one; %d generated springs stand beside them", y.Name, n, len(add)))
@@ -144,14 +158,13 @@ func prospect(s *season.Season, y *season.Yard, load func([]string) *weather.Rec
 	} else {
 		n, ok := namedClimate(y)
 		if !ok {
-			ps.Add(s.Dir, 0, 0, fmt.Sprintf("yard %s names the climate %q, which is not built in", y.Name, y.Climate),
-				"use auto or one of: "+strings.Join(climateNames(), ", "))
+			l.unknownClimate(y)
 			return p, w, false
 		}
 		if most == 0 {
 			most = season.DefaultSettings().Springs
 		}
-		p.Years = forage.GeneratedYears(n, most, s.Settings.Seed)
+		p.Years = l.springs(n, most)
 		w.Words = fmt.Sprintf("%d springs generated from the climate of %s", most, n.Place)
 		if !s.Invented {
 			w.Warnings = append(w.Warnings, fmt.Sprintf("yard %s has no weather record: its springs are generated from the climate of %s (%s)", y.Name, n.Place, n.Credit))
@@ -160,14 +173,31 @@ func prospect(s *season.Season, y *season.Yard, load func([]string) *weather.Rec
 	return p, w, true
 }
 
-func sayToday(o *forage.Outlook, p *forage.Prospect) string {
+// climateBeside is the climate whose springs stand beside the few of a record:
+// the one named for the yard, or else the record's own, or the nearest.
+func climateBeside(y *season.Yard, rec *weather.Record) (n climate.Normals, words string, ok bool) {
+	if y.Climate == "" && y.MonthlyMeanC == nil {
+		if fitted, err := climate.Fit(rec); err == nil {
+			return fitted, "a climate worked out from that record", true
+		}
+	}
+	n, ok = namedClimate(y)
+	return n, "the climate of " + n.Place, ok
+}
+
+func (l *weatherLoader) unknownClimate(y *season.Yard) {
+	l.ps.Add(l.s.Dir, 0, 0, fmt.Sprintf("yard %s names the climate %q, which is not built in", y.Name, y.Climate),
+		"use auto or one of: "+strings.Join(climateNames(), ", "))
+}
+
+func sayToday(p *forage.Prospect, observedTo time.Time) string {
 	switch {
-	case o.BloomGiven && o.BloomSpreadDays == 0:
+	case !p.BloomSeen.IsZero() && p.BloomSD == 0:
 		return "; bloom seen " + day(p.BloomSeen)
-	case o.BloomGiven:
-		return fmt.Sprintf("; bloom given as %s +- %.0f days", day(p.BloomSeen), o.BloomSpreadDays)
-	case !o.ObservedTo.IsZero():
-		return fmt.Sprintf("; this season's days to %s; %s by thermal time", day(o.ObservedTo), p.Nectar.Plant)
+	case !p.BloomSeen.IsZero():
+		return fmt.Sprintf("; bloom given as %s +- %.0f days", day(p.BloomSeen), p.BloomSD)
+	case !observedTo.IsZero():
+		return fmt.Sprintf("; this season's days to %s; %s by thermal time", day(observedTo), p.Nectar.Plant)
 	}
 	return fmt.Sprintf("; %s by thermal time", p.Nectar.Plant)
 }

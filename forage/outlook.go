@@ -47,11 +47,10 @@ type Spring struct {
 type Outlook struct {
 	Start           time.Time
 	Springs         []Spring
-	BloomGiven      bool    // the bloom date was given, not reckoned
-	BloomSpreadDays float64 // SD of the bloom day round the springs' own
-	PollenSpread    float64 // the same of pollen, days
-	ObservedTo      time.Time
-	Notes           []string // what was done that the reader should know
+	BloomGiven      bool      // the bloom date was given, not reckoned
+	BloomSpreadDays float64   // SD of the bloom day round the springs' own
+	PollenSpread    float64   // the same of pollen, days
+	ObservedTo      time.Time // last day of this season that is known; zero when none is
 }
 
 // Date is the calendar date of a day of the outlook.
@@ -71,7 +70,7 @@ func NewOutlook(p Prospect) (*Outlook, error) {
 	case p.End.Before(p.Start):
 		return nil, fmt.Errorf("the season ends on %s, before it starts on %s", p.End.Format(time.DateOnly), p.Start.Format(time.DateOnly))
 	}
-	out := &Outlook{Start: p.Start, BloomGiven: !p.BloomSeen.IsZero(), PollenSpread: p.Pollen.SpreadDays}
+	out := &Outlook{Start: p.Start, BloomGiven: !p.BloomSeen.IsZero(), PollenSpread: p.Pollen.SpreadDays, ObservedTo: p.ObservedTo()}
 	out.BloomSpreadDays = p.Nectar.SpreadDays
 	if out.BloomGiven {
 		out.BloomSpreadDays = p.BloomSD
@@ -100,9 +99,6 @@ func NewOutlook(p Prospect) (*Outlook, error) {
 				tminC[i], tmaxC[i] = math.NaN(), math.NaN()
 				continue
 			}
-			if origin == Observed && date.After(out.ObservedTo) {
-				out.ObservedTo = date
-			}
 			tminC[i], tmaxC[i] = day.TminC, day.TmaxC
 			if !date.Before(p.Start) {
 				sp.Days = append(sp.Days, NewDay(date, day.TminC, day.TmaxC, day.PrecipMm, p.LatDeg, origin))
@@ -124,6 +120,25 @@ func NewOutlook(p Prospect) (*Outlook, error) {
 	}
 	return out, nil
 }
+
+// ObservedTo is the last day of this season, up to today, that is known; the zero
+// time when none of the last observedBack is.
+func (p *Prospect) ObservedTo() time.Time {
+	if p.Season == nil {
+		return time.Time{}
+	}
+	for back := range observedBack {
+		date := p.Today.AddDate(0, 0, -back)
+		if _, ok := p.Season.At(date); ok {
+			return date
+		}
+	}
+	return time.Time{}
+}
+
+// observedBack is how far back a day still belongs to this season, d, 90-200,
+// own judgement: from today's spring to its winter.
+const observedBack = 150
 
 // dayOf finds the weather of a date: this season's up to today, then the
 // forecast's, then that of the year.

@@ -518,10 +518,10 @@ func inBloom(dates []feed.PlantDates, day time.Time) []string {
 }
 
 func observedTo(w feed.YardWeather) string {
-	if w.Outlook == nil || w.Outlook.ObservedTo.IsZero() {
+	if w.ObservedTo.IsZero() {
 		return "; no day of this season"
 	}
-	return "; this season's days to " + fullDate(w.Outlook.ObservedTo)
+	return "; this season's days to " + fullDate(w.ObservedTo)
 }
 
 func ruleWords(th *bloom.Threshold) string {
@@ -561,8 +561,8 @@ type plantForecastDoc struct {
 func newForecastDoc(s *season.Season, y *season.Yard, dates []feed.PlantDates, w feed.YardWeather) forecastDoc {
 	d := forecastDoc{Format: "bloomgap bloom forecast", Year: feed.SeasonYear(s.Today), Today: s.Today.Format(time.DateOnly), LatDeg: tables.Num(y.LatDeg), LonDeg: tables.Num(y.LonDeg),
 		Weather: w.Words, Warnings: w.Warnings}
-	if w.Outlook != nil && !w.Outlook.ObservedTo.IsZero() {
-		d.ObservedTo = w.Outlook.ObservedTo.Format(time.DateOnly)
+	if !w.ObservedTo.IsZero() {
+		d.ObservedTo = w.ObservedTo.Format(time.DateOnly)
 	}
 	for _, x := range dates {
 		e := plantForecastDoc{Plant: x.Plant.Plant, Worth: x.Plant.Role.String(), Rule: ruleWords(&x.Plant), SDDays: tables.Num(math.NaN()), WithoutDays: tables.Num(math.NaN()), Unreached: tables.Num(x.Dates.UnreachedShare)}

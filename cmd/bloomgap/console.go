@@ -43,7 +43,13 @@ type outsideError struct{ error }
 
 // run carries out one call and gives its exit code. Errors are printed here and
 // nowhere else.
-func run(ctx context.Context, args []string, c *console) int {
+func run(ctx context.Context, args []string, c *console) (code int) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			fmt.Fprintf(c.errs, "bloomgap: a fault of the program, not of your input: %v\nPlease report it with the call and the files that led to it.\n", fault)
+			code = exitFailed
+		}
+	}()
 	root := newRootCmd(c)
 	root.SetArgs(args)
 	root.SetIn(c.in)
