@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"html/template"
+	"math"
 	"net/url"
 	"regexp"
 	"slices"
@@ -26,6 +27,7 @@ type askField struct {
 	Choices           []askChoice
 	Slider            *askSlider
 	By                string // way to judge food that it belongs to
+	Half              bool   // two stand side by side
 
 	cell    string // column of the tables; "" when it is none
 	yard    bool
@@ -71,17 +73,17 @@ func askForm(o *opened, us bool) []*askGroup {
 	}
 	where := []*askField{
 		{Name: "climate", Label: "Built-in climate", Kind: "pick", Choices: climates, cell: "climate", yard: true},
-		{Name: "lat", Label: "Latitude, degrees north", Kind: "text", Hint: "such as 45.3", cell: "lat", yard: true},
-		{Name: "lon", Label: "Longitude, degrees east", Kind: "text", Hint: "west is negative, such as -72.9", cell: "lon", yard: true},
+		{Name: "lat", Label: "Latitude north", Kind: "text", Half: true, Hint: "such as 45.3", cell: "lat", yard: true},
+		{Name: "lon", Label: "Longitude east", Kind: "text", Half: true, Hint: "such as -72.9", cell: "lon", yard: true},
 	}
-	note := "Name a built-in climate, or give coordinates."
+	note := "Name a built-in climate, or give coordinates in degrees; west is negative."
 	if o != nil {
 		yards := []askChoice{{"", "another place"}}
 		for _, y := range o.season.Yards {
 			yards = append(yards, askChoice{y.Name, y.Name})
 		}
 		where = append([]*askField{{Name: "at", Label: "Yard of the opened folder", Kind: "pick", Choices: yards}}, where...)
-		note = "A yard of the folder brings its own weather and bloom. For another place name a built-in climate, or give coordinates."
+		note = "A yard of the folder brings its own weather and bloom. For another place name a built-in climate, or give coordinates in degrees; west is negative."
 	}
 	return []*askGroup{
 		{ID: "where", Title: "Where", Note: note, Fields: where},
@@ -94,30 +96,30 @@ func askForm(o *opened, us bool) []*askGroup {
 			{Name: "heft", Label: "Hefted", Kind: "choice", By: "heft", Choices: []askChoice{{"light", "light"}, {"fair", "fair"}, {"heavy", "heavy"}, {"", "not hefted"}}, cell: "heft"},
 			{Name: "gross", Label: "Weight of the whole hive", Kind: "text", By: "gross", Slider: pick(grossSlider), measure: "kg", cell: "gross"},
 			{Name: "lift-back", Label: "Hand scale at the back", Kind: "text", By: "lift-back", Slider: pick(liftSlider), measure: "kg", cell: "lift_back"},
-			{Name: "lift-left", Label: "Hand scale at the left", Kind: "text", By: "lift", Slider: pick(liftSlider), measure: "kg", cell: "lift_left"},
-			{Name: "lift-right", Label: "Hand scale at the right", Kind: "text", By: "lift", Slider: pick(liftSlider), measure: "kg", cell: "lift_right"},
-			{Name: "food-frames-deep", Label: "Deep frames of food", Kind: "text", By: "frames", Slider: &askSlider{0, 10, 0.5}, cell: "food_frames_deep"},
-			{Name: "food-frames-medium", Label: "Medium frames of food", Kind: "text", By: "frames", Slider: &askSlider{0, 10, 0.5}, cell: "food_frames_medium"},
+			{Name: "lift-left", Label: "Lifted at the left", Kind: "text", Half: true, By: "lift", Slider: pick(liftSlider), measure: "kg", cell: "lift_left"},
+			{Name: "lift-right", Label: "Lifted at the right", Kind: "text", Half: true, By: "lift", Slider: pick(liftSlider), measure: "kg", cell: "lift_right"},
+			{Name: "food-frames-deep", Label: "Deep frames of food", Kind: "text", Half: true, By: "frames", Slider: &askSlider{0, 10, 0.5}, cell: "food_frames_deep"},
+			{Name: "food-frames-medium", Label: "Medium frames of food", Kind: "text", Half: true, By: "frames", Slider: &askSlider{0, 10, 0.5}, cell: "food_frames_medium"},
 		}},
 		{ID: "bees", Title: "Bees", Fields: []*askField{
 			{Name: "seams", Label: "Seams of bees", Kind: "text", Hint: "spaces between combs that are full of bees", Slider: &askSlider{1, 10, 0.5}, cell: "seams"},
-			{Name: "count-temp", Label: "Air temperature when they were counted", Kind: "text", measure: "C", cell: "count_temp"},
-			{Name: "brood-frames", Label: "Frames of brood, if looked at", Kind: "text", cell: "brood_frames"},
+			{Name: "count-temp", Label: "Air when counted", Kind: "text", Half: true, measure: "C", cell: "count_temp"},
+			{Name: "brood-frames", Label: "Frames of brood", Kind: "text", Half: true, cell: "brood_frames"},
 		}},
 		{ID: "nectar", Title: "Nectar", Fields: []*askField{
 			{Name: "bloom-date", Label: "First dependable nectar, if known", Kind: "day", Slider: &askSlider{0, 120, 1}, cell: "bloom_date", yard: true},
 			{Name: "protein", Label: "Weigh up a protein supplement", Kind: "check"},
 		}},
 		{ID: "more", Title: "More", Folded: true, Fields: []*askField{
-			{Name: "next-visit", Label: "Next visit", Kind: "day", cell: "next_visit", yard: true},
-			{Name: "days-between", Label: "Days from visit to visit", Kind: "text", cell: "days_between", yard: true},
-			{Name: "bloom-spread", Label: "How far off the nectar date may be, days", Kind: "text", cell: "bloom_spread", yard: true},
-			{Name: "bees-wanted", Label: "Day by which many bees are wanted", Kind: "day"},
-			{Name: "frames-per-box", Label: "Frames in a full box", Kind: "text", cell: "frames_per_box"},
-			{Name: "elev", Label: "Height above sea level", Kind: "text", measure: "m", cell: "elev", yard: true},
+			{Name: "next-visit", Label: "Next visit", Kind: "day", Half: true, cell: "next_visit", yard: true},
+			{Name: "days-between", Label: "Days from visit to visit", Kind: "text", Half: true, cell: "days_between", yard: true},
+			{Name: "bloom-spread", Label: "Nectar date may be off by, days", Kind: "text", Half: true, cell: "bloom_spread", yard: true},
+			{Name: "bees-wanted", Label: "Many bees wanted by", Kind: "day", Half: true},
+			{Name: "frames-per-box", Label: "Frames in a full box", Kind: "text", Half: true, cell: "frames_per_box"},
+			{Name: "elev", Label: "Height above sea level", Kind: "text", Half: true, measure: "m", cell: "elev", yard: true},
 			{Name: "name", Label: "Name of the colony", Kind: "text", cell: "colony"},
-			{Name: "today", Label: "Day of the question", Kind: "day", Hint: "left empty: today"},
-			{Name: "seed", Label: "Seed of the draws", Kind: "text", Hint: "same seed, same answer; left empty: 1"},
+			{Name: "today", Label: "Day of the question", Kind: "day", Half: true, Hint: "left empty: today"},
+			{Name: "seed", Label: "Seed of the draws", Kind: "text", Half: true, Hint: "left empty: 1"},
 			{Name: "units", Label: "Units", Kind: "choice", Choices: []askChoice{{"", "kg, L, C"}, {"us", "lb, gal, F"}}},
 		}},
 	}
@@ -173,6 +175,9 @@ func readAsk(q url.Values, o *opened) *ask {
 				a.problem(f.Name, fmt.Sprintf("the opened folder has no yard %q; choose one of the list", tables.Clean(f.Value)))
 			}
 		}
+	}
+	if a.Empty && o != nil && len(o.season.Yards) > 0 {
+		a.fields["at"].Value = o.season.Yards[0].Name
 	}
 	if f := a.fields["protein"]; len(q["protein"]) == 0 {
 		f.Value = "yes"
@@ -291,6 +296,9 @@ func (a *ask) season(clock time.Time, o *opened) *season.Season {
 	}
 	set.UnitsUS = a.us
 	set.ProteinConsidered = a.value("protein") == "yes"
+	if !set.ProteinConsidered {
+		set.BeesWantedDate = time.Time{} // of the folder
+	}
 	yard, colony := map[string]string{}, map[string]string{}
 	for name, f := range a.fields {
 		switch {
@@ -371,7 +379,6 @@ type hiveAnswer struct {
 	Link           template.URL
 	Command        string
 	BloomDay       string // median of the first dependable bloom, for the slider
-	Problem        string // what stood in the way besides the fields
 }
 
 // answer works a question out. Only the context ends it early; what is wrong
@@ -416,15 +423,23 @@ func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
 			out.Warnings = append(out.Warnings, w)
 		}
 	}
-	out.Word, out.Short = c.Verdict.String(), "risk "+tables.Risk(c.Risk)
-	if len(c.Fills) > 0 {
-		out.Short += ", fed " + tables.Risk(c.RiskFed)
-	}
+	out.Word, out.Short = c.Verdict.String(), shortRisk(c)
 	out.Invented, out.Cautions, out.Left = plan.Invented, plan.Cautions, plan.Left
 	out.Foot = fmt.Sprintf("%s, %s. Reckoned for %s from %d possible springs, seed %d.", out.Yard, out.Colony, u.LongDay(plan.Today), c.Members, plan.Seed)
 	out.BloomDay = c.Bloom.P50.Format(time.DateOnly)
 	out.Link, out.Command = a.link(), a.command()
 	return out, nil
+}
+
+// shortRisk is the risk in a few words.
+func shortRisk(c *feed.ColonyPlan) string {
+	switch {
+	case c.Verdict == feed.Clear:
+		return ""
+	case len(c.Fills) > 0:
+		return fmt.Sprintf("risk %s left alone, %s when fed", tables.Risk(c.Risk), tables.Risk(c.RiskFed))
+	}
+	return "risk " + tables.Risk(c.Risk)
 }
 
 func (h *handler) charts(ctx context.Context, out *hiveAnswer, planner *feed.Planner, plan *feed.Plan, c *feed.ColonyPlan) error {
@@ -453,6 +468,61 @@ func (a *ask) link() template.URL {
 	}
 	if a.value("protein") != "yes" {
 		q.Set("protein", "no")
+	}
+	return template.URL("/?" + q.Encode()) // encoded above
+}
+
+// questionOf is the question of a colony of an opened folder, as it was last
+// seen: asked on the page, it gives the answer of the plan.
+func questionOf(o *opened, c *feed.ColonyPlan) template.URL {
+	i := slices.IndexFunc(o.season.Colonies, func(col season.Colony) bool { return col.Yard == c.Yard && col.Name == c.Colony })
+	if i < 0 || !o.season.Colonies[i].Alive || o.season.Colonies[i].Last() == nil {
+		return ""
+	}
+	col, obs := &o.season.Colonies[i], o.season.Colonies[i].Last()
+	set := o.season.Settings
+	q := url.Values{}
+	put := func(name string, v float64, unit string) {
+		if !math.IsNaN(v) {
+			q.Set(name, strings.TrimSpace(typed(v)+" "+unit))
+		}
+	}
+	q.Set("at", col.Yard)
+	q.Set("name", col.Name)
+	q.Set("date", obs.Date.Format(time.DateOnly))
+	q.Set("today", o.season.Today.Format(time.DateOnly))
+	q.Set("seed", fmt.Sprint(set.Seed))
+	q.Set("frames-per-box", fmt.Sprint(col.FramesPerBox))
+	var boxes []string
+	for _, b := range col.Boxes {
+		boxes = append(boxes, fmt.Sprintf("%d %s", b.Count, b.Kind))
+	}
+	q.Set("boxes", strings.Join(boxes, " + "))
+	if col.Insulated {
+		q.Set("insulated", "yes")
+	}
+	switch f := obs.Food; f.Kind {
+	case season.FoodGross:
+		put("gross", f.GrossKg, "kg")
+	case season.FoodLiftBoth:
+		put("lift-left", f.LiftLeftKg, "kg")
+		put("lift-right", f.LiftRightKg, "kg")
+	case season.FoodLiftBack:
+		put("lift-back", f.LiftBackKg, "kg")
+	case season.FoodFrames:
+		put("food-frames-deep", f.FramesDeep, "")
+		put("food-frames-medium", f.FramesMedium, "")
+	case season.FoodHeft:
+		q.Set("heft", f.Heft.String())
+	}
+	put("seams", obs.SeamsOfBees, "")
+	put("count-temp", obs.CountTempC, "C")
+	put("brood-frames", obs.BroodFrames, "")
+	if !set.ProteinConsidered && set.BeesWantedDate.IsZero() {
+		q.Set("protein", "no")
+	}
+	if set.UnitsUS {
+		q.Set("units", "us")
 	}
 	return template.URL("/?" + q.Encode()) // encoded above
 }

@@ -136,6 +136,7 @@ func TestPageInBrowser(t *testing.T) {
 	require.Equal(t, 3, seen.Steps["heft"].Charts)
 	require.Equal(t, 3, seen.Steps["colony"].Charts)
 	require.NotEmpty(t, seen.Steps["colony"].Headline)
+	require.Equal(t, seen.Steps["colony"].Headline, seen.Steps["again"].Headline, "a colony of the folder asked about again gets the same answer")
 }
 
 // shellWords splits a line as a shell does, quotes included.

@@ -214,6 +214,7 @@ func (h *handler) plan(w http.ResponseWriter, _ *http.Request) {
 type colonyPage struct {
 	*hiveAnswer
 	Title, Place, Before, After string
+	Again                       template.URL // asks about it with other figures
 }
 
 func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
@@ -224,13 +225,13 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	c := &plan.Colonies[place-1]
-	a := &hiveAnswer{Answer: tables.AnswerFor(plan, c, unitsOf(plan)), Invented: plan.Invented, Word: c.Verdict.String()}
+	a := &hiveAnswer{Answer: tables.AnswerFor(plan, c, unitsOf(plan)), Invented: plan.Invented, Word: c.Verdict.String(), Short: shortRisk(c)}
 	err = h.desk.work(r.Context(), func() error { return h.charts(r.Context(), a, h.opened.planner, plan, c) })
 	if err != nil {
 		fail(w, r, err)
 		return
 	}
-	p := colonyPage{hiveAnswer: a, Title: a.Colony + ", " + a.Yard, Place: fmt.Sprintf("%d of %d, the most pressing first", place, len(plan.Colonies))}
+	p := colonyPage{hiveAnswer: a, Title: a.Colony + ", " + a.Yard, Place: fmt.Sprintf("%d of %d, the most pressing first", place, len(plan.Colonies)), Again: questionOf(h.opened, c)}
 	if place > 1 {
 		p.Before = fmt.Sprintf("/plan/%d", place-1)
 	}

@@ -67,12 +67,12 @@
         const short = byId("short");
         const at = Date.parse(field.value || (short && short.dataset.bloom) || "");
         if (!Number.isNaN(at)) s.value = Math.round((at - start()) / day);
-        s.setAttribute("aria-valuetext", field.value || "not given");
       } else {
         const v = number(field.value);
         if (!Number.isNaN(v)) s.value = v;
-        s.setAttribute("aria-valuetext", field.value || "not given");
       }
+      s.classList.toggle("unset", field.type === "date" ? field.value === "" : Number.isNaN(number(field.value)));
+      s.setAttribute("aria-valuetext", field.value || "not given");
     }
   };
   for (const s of sliders) {
@@ -82,6 +82,7 @@
       const field = byId(s.dataset.for);
       field.value = field.type === "date" ? iso(start() + Number(s.value) * day) : s.value;
       s.setAttribute("aria-valuetext", field.value);
+      s.classList.remove("unset");
       soon(pause);
     });
   }

@@ -56,6 +56,7 @@ const { chromium: driver } = require(playwright);
 
   await page.goto(url + "/");
   await look("empty");
+  await page.selectOption("#f-at", "");
   await page.fill("#f-lat", "45.3");
   await page.fill("#f-lon", "-72.9");
   await page.fill("#f-date", "2027-03-20");
@@ -114,6 +115,7 @@ const { chromium: driver } = require(playwright);
   const bare = await plain.newPage();
   await bare.setViewportSize({ width: 390, height: 844 });
   await bare.goto(url + "/");
+  await bare.selectOption("#f-at", "");
   await bare.fill("#f-lat", "45.3");
   await bare.fill("#f-lon", "-72.9");
   await bare.fill("#f-date", "2027-03-20");
@@ -132,6 +134,9 @@ const { chromium: driver } = require(playwright);
   await page.waitForURL(url + "/plan/1");
   seen.steps.colony = { headline: await page.locator(".headline").innerText(), charts: await page.locator("svg").count() };
   await look("colony");
+  await page.click("#again");
+  await settled();
+  await note("again");
 
   console.log(JSON.stringify(seen));
   await browser.close();
