@@ -207,7 +207,13 @@ func shorten(s string) string {
 	return s
 }
 
-func (a *ask) value(name string) string { return a.fields[name].Value }
+// value is what stands in a field; "" for one that the page has not.
+func (a *ask) value(name string) string {
+	if f := a.fields[name]; f != nil {
+		return f.Value
+	}
+	return ""
+}
 
 // problem puts a problem beside its field.
 func (a *ask) problem(name, words string) {

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -26,21 +28,20 @@ func dayAsked(clock time.Time, today, seen string) (time.Time, error) {
 // coordinates stands where its built-in climate was measured.
 func oneHive(set season.Settings, day time.Time, yard, colony map[string]string) (*season.Season, table.Problems) {
 	placeOf(yard)
-	if strings.TrimSpace(yard["lat"]) == "" {
-		var ps table.Problems
-		ps.Add("--lat", 0, 0, "where the hive stands is not known", "give its latitude and longitude, or a built-in climate")
-		_, more := season.One(set, day, map[string]string{"lat": "45", "climate": "auto"}, colony, nil)
-		return nil, append(ps, more...)
+	placed := strings.TrimSpace(yard["lat"]) != ""
+	if !placed {
+		yard = maps.Clone(yard)
+		yard["lat"] = "45" // so that all else can be looked at as well
 	}
 	s, ps := season.One(set, day, yard, colony, nil)
-	if len(ps.Fatal()) > 1 { // a yard that cannot be read is missing for the colony as well
-		kept := ps[:0]
-		for _, p := range ps {
-			if p.File != "--yard" {
-				kept = append(kept, p)
-			}
-		}
-		ps = kept
+	fatal := ps.Fatal()
+	if len(fatal) > 1 { // a yard that cannot be read is missing for the colony as well
+		ps = slices.DeleteFunc(ps, func(p table.Problem) bool { return p.File == "--yard" })
+	}
+	if !placed && !slices.ContainsFunc(fatal, func(p table.Problem) bool { return p.File == "--climate" }) {
+		var first table.Problems
+		first.Add("--lat", 0, 0, "where the hive stands is not known", "give its latitude and longitude, or a built-in climate")
+		ps = append(first, ps...)
 	}
 	return s, ps
 }
