@@ -6,6 +6,7 @@ import (
 	"net/http/httptest"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -64,7 +65,10 @@ type step struct {
 func TestPageInBrowser(t *testing.T) {
 	node, chromium, playwright := browserTools(t)
 	srv := pageServer(t, openDemo(t))
-	cmd := exec.CommandContext(t.Context(), node, "testdata/browser/ask.cjs", playwright, chromium, srv.URL, os.Getenv("BLOOMGAP_AXE"), os.Getenv("BLOOMGAP_SCREENSHOTS"))
+	report := filepath.Join(t.TempDir(), "plan.html")
+	code, _, said := call(t, "demo", "--report", report)
+	require.Equal(t, exitOK, code, said)
+	cmd := exec.CommandContext(t.Context(), node, "testdata/browser/ask.cjs", playwright, chromium, srv.URL, "file://"+report, os.Getenv("BLOOMGAP_AXE"), os.Getenv("BLOOMGAP_SCREENSHOTS"))
 	var errs strings.Builder
 	cmd.Stderr = &errs
 	b, err := cmd.Output()
@@ -90,7 +94,7 @@ func TestPageInBrowser(t *testing.T) {
 		require.Empty(t, small, "no text under 12 px: "+name)
 	}
 	if os.Getenv("BLOOMGAP_AXE") != "" {
-		require.Len(t, seen.Axe, 10)
+		require.Len(t, seen.Axe, 12, "each of six pages at two widths")
 	}
 	for name, found := range seen.Axe {
 		require.Greater(t, found.Passes, 10, "axe did look at "+name)
@@ -136,6 +140,8 @@ func TestPageInBrowser(t *testing.T) {
 	require.Equal(t, 3, seen.Steps["heft"].Charts)
 	require.Equal(t, 3, seen.Steps["colony"].Charts)
 	require.NotEmpty(t, seen.Steps["colony"].Headline)
+	require.Equal(t, seen.Steps["colony"].Headline, seen.Steps["report"].Headline, "file and page show the same plan")
+	require.Equal(t, 3, seen.Steps["report"].Charts)
 	require.Equal(t, seen.Steps["colony"].Headline, seen.Steps["again"].Headline, "a colony of the folder asked about again gets the same answer")
 }
 

@@ -1,10 +1,10 @@
 // Drives the page as a beekeeper does and prints what it saw as JSON.
-//   node ask.cjs PLAYWRIGHT CHROMIUM URL AXE SHOTS
-// AXE is the file axe.min.js, SHOTS a folder for screenshots; both may be "".
+//   node ask.cjs PLAYWRIGHT CHROMIUM URL REPORT AXE SHOTS
+// REPORT is the address of a plan written as a file, AXE is the file axe.min.js, SHOTS a folder for screenshots; both may be "".
 "use strict";
 const fs = require("fs");
 const path = require("path");
-const [, , playwright, chromium, url, axe, shots] = process.argv;
+const [, , playwright, chromium, url, report, axe, shots] = process.argv;
 const { chromium: driver } = require(playwright);
 
 (async () => {
@@ -14,7 +14,7 @@ const { chromium: driver } = require(playwright);
   const page = await context.newPage();
   page.on("console", (m) => { if (m.type() === "error" || m.type() === "warning") seen.console.push(m.text()); });
   page.on("pageerror", (e) => seen.console.push(String(e)));
-  page.on("request", (r) => { if (!r.url().startsWith(url) && !r.url().startsWith("data:")) seen.elsewhere.push(r.url()); });
+  page.on("request", (r) => { if (!r.url().startsWith(url) && r.url() !== report && !r.url().startsWith("data:")) seen.elsewhere.push(r.url()); });
 
   const look = async (name) => {
     for (const width of [390, 1200]) {
@@ -137,6 +137,14 @@ const { chromium: driver } = require(playwright);
   await page.click("#again");
   await settled();
   await note("again");
+
+  // The plan as a file, opened as from a stick or a mail.
+  await page.goto(report);
+  await page.locator('a[href="#c1"]').first().click();
+  await page.locator("#c1 summary").click();
+  seen.steps.report = { headline: await page.locator("#c1 .headline").innerText(), charts: await page.locator("#c1 svg").count() };
+  await page.locator("#yards input[type=checkbox]").first().check();
+  await look("report");
 
   console.log(JSON.stringify(seen));
   await browser.close();
