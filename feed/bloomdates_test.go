@@ -81,8 +81,10 @@ func TestOwnRuleAndMeans(t *testing.T) {
 		require.NoError(t, ps.Err())
 		w, problems := feed.Worlds(s, nil)
 		require.NoError(t, problems.Err())
+		o, err := w[s.Yards[0].Name].Outlook()
+		require.NoError(t, err)
 		sum := 0.0
-		for _, sp := range w[s.Yards[0].Name].Outlook.Springs {
+		for _, sp := range o.Springs {
 			sum += sp.Weight * float64(sp.BloomDay)
 		}
 		return sum

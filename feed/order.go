@@ -60,26 +60,32 @@ func (p *Planner) gather() *Plan {
 	set := &p.season.Settings
 	out := &Plan{Season: p.season, Today: p.season.Today, Members: p.opt.Members, Seed: set.Seed,
 		Invented: p.season.Invented, Cautions: Cautions(), Left: LeftOut(), AcceptPct: 100 * set.AcceptRiskFrac}
+	all := 0
+	for _, y := range p.yards {
+		all += len(y.plans)
+	}
+	out.Colonies = make([]ColonyPlan, 0, all)
 	for _, y := range p.yards {
 		out.Colonies = append(out.Colonies, y.plans...)
+		y.plans = nil
 	}
 	sortByUrgency(out.Colonies)
 	p.shareGear(out.Colonies)
 
+	byYard := map[string][]*ColonyPlan{}
+	for i := range out.Colonies {
+		c := &out.Colonies[i]
+		byYard[c.Yard] = append(byYard[c.Yard], c)
+	}
 	for _, y := range p.yards {
+		mine := byYard[y.yard.Name]
 		yp := YardPlan{Name: y.yard.Name, LatDeg: y.yard.LatDeg, LonDeg: y.yard.LonDeg,
 			Bloom: y.facts.bloom, Nectar: y.facts.nectar, NonFlying: y.facts.nonFlying,
 			Weather: y.weather.Words, Warnings: y.weather.Warnings, Years: y.facts.years}
 		for _, day := range y.weeks {
 			yp.WeekDates = append(yp.WeekDates, y.outlook.Date(day))
 		}
-		var mine []*ColonyPlan
-		for i := range out.Colonies {
-			c := &out.Colonies[i]
-			if c.Yard != y.yard.Name {
-				continue
-			}
-			mine = append(mine, c)
+		for _, c := range mine {
 			switch c.Verdict {
 			case Feed:
 				yp.Feed++

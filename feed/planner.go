@@ -78,6 +78,9 @@ type YardWeather struct {
 	prospect forage.Prospect
 }
 
+// Outlook makes the possible springs of a yard.
+func (w YardWeather) Outlook() (*forage.Outlook, error) { return forage.NewOutlook(w.prospect) }
+
 // Planner plans a season.
 type Planner struct {
 	season *season.Season
@@ -96,13 +99,14 @@ func NewPlanner(s *season.Season, weather map[string]YardWeather, opt Options) (
 		opt.Workers = runtime.GOMAXPROCS(0)
 	}
 	p := &Planner{season: s, opt: opt, draws: sim.NewDraws(opt.Base, opt.Members*opt.MostFactor, s.Settings.Seed, false)}
+	colonies := s.ByYard()
 	for i := range s.Yards {
 		y := &s.Yards[i]
 		w, ok := weather[y.Name]
 		if !ok {
 			return nil, fmt.Errorf("yard %s has no weather", y.Name)
 		}
-		p.yards = append(p.yards, &yardWork{planner: p, yard: y, weather: w, colonies: s.ColoniesOf(y.Name)})
+		p.yards = append(p.yards, &yardWork{planner: p, yard: y, weather: w, colonies: colonies[y.Name]})
 	}
 	return p, nil
 }
@@ -260,7 +264,7 @@ func (y *yardWork) build() error {
 // makePlace makes the springs, forcing tables and members of a yard.
 func (y *yardWork) makePlace() error {
 	p := y.planner
-	o, err := forage.NewOutlook(y.weather.prospect)
+	o, err := y.weather.Outlook()
 	if err != nil {
 		return table.InputError{Problems: table.Problems{noOutlook(p.season, y.yard, err)}}
 	}

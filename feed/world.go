@@ -43,12 +43,13 @@ type weatherLoader struct {
 	s         *season.Season
 	read      ReadWeather
 	ps        table.Problems
+	colonies  map[string][]*season.Colony // by yard
 	records   map[string]*weather.Record
 	generated map[string][]forage.Year
 }
 
 func newWeatherLoader(s *season.Season, read ReadWeather) *weatherLoader {
-	return &weatherLoader{s: s, read: read, records: map[string]*weather.Record{}, generated: map[string][]forage.Year{}}
+	return &weatherLoader{s: s, read: read, colonies: s.ByYard(), records: map[string]*weather.Record{}, generated: map[string][]forage.Year{}}
 }
 
 // record reads and fills a record; nil when it cannot be used.
@@ -110,7 +111,7 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 	year := SeasonYear(s.Today)
 	p := forage.Prospect{LatDeg: y.LatDeg, Start: s.Today, Today: s.Today,
 		End: time.Date(year, lastMonth, lastDay, 0, 0, 0, 0, time.UTC)}
-	for _, c := range s.ColoniesOf(y.Name) {
+	for _, c := range l.colonies[y.Name] {
 		for _, o := range c.Observations {
 			if o.Date.Before(p.Start) {
 				p.Start = o.Date

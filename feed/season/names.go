@@ -64,3 +64,6 @@ func (k FoodKind) String() string {
 func sameName(a, b string) bool { return strings.EqualFold(cleanName(a), cleanName(b)) }
 
 func cleanName(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// nameKey is the same for names that sameName takes for one.
+func nameKey(s string) string { return strings.ToLower(cleanName(s)) }

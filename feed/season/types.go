@@ -54,6 +54,21 @@ func (s *Season) Keep(names []string) error {
 	return nil
 }
 
+// ByYard lists the colonies of every yard in the order of the table, under the
+// yard's name as the table of yards writes it.
+func (s *Season) ByYard() map[string][]*Colony {
+	names := make(map[string]string, len(s.Yards))
+	for i := range s.Yards {
+		names[nameKey(s.Yards[i].Name)] = s.Yards[i].Name
+	}
+	out := make(map[string][]*Colony, len(s.Yards))
+	for i := range s.Colonies {
+		yard := names[nameKey(s.Colonies[i].Yard)]
+		out[yard] = append(out[yard], &s.Colonies[i])
+	}
+	return out
+}
+
 // ColoniesOf lists the colonies of a yard in the order of the table.
 func (s *Season) ColoniesOf(yard string) []*Colony {
 	var out []*Colony

@@ -305,7 +305,7 @@ func (p *printer) feed(plan *feed.Plan) {
 	cols := []column{{"Yard", 12, bends}, {"Colony", 8, bends}, {"Risk", 8, right}, {"Start by", 10, left}, {"Syrup,\n" + litres, 7, right},
 		{"Mix", 6, left}, {"Solid,\n" + kilos, 6, right}, {"Way", 10, bends}, {"Fills", 16, bends}}
 	var rows [][]string
-	for _, c := range list {
+	for _, c := range first(list) {
 		by := p.Units.Day(c.StartBy)
 		if c.TooLate {
 			by = strings.TrimLeft(by+"\ngo sooner", "\n")
@@ -318,6 +318,7 @@ func (p *printer) feed(plan *feed.Plan) {
 			amount(p.Units.Value(c.SolidKg, "kg")), way, strings.ReplaceAll(p.Units.Fills(c.Fills), ", ", "\n")})
 	}
 	p.grid(cols, rows)
+	p.more(len(list))
 	p.para("", "Risk: of starving before nectar when left alone, with the error of reckoning. Start by: the last visit that is early enough. Syrup and solid: all fills until nectar.")
 }
 
@@ -355,11 +356,29 @@ func (p *printer) watch(plan *feed.Plan) {
 	}
 	p.heading("To watch: no feed yet")
 	var rows [][]string
-	for _, c := range list {
+	for _, c := range first(list) {
 		rows = append(rows, []string{Clean(c.Yard), Clean(c.Colony), p.risk(c.Risk), p.Units.MassRange(c.StoresKg), dash(p.Units.Day(c.ReserveDate)), WatchFor(c, p.Units)})
 	}
 	p.grid([]column{{"Yard", 12, bends}, {"Colony", 8, bends}, {"Risk", 8, right}, {"Stores when seen", 20, left}, {"Reserve\npassed", 10, left},
 		{"What to look for", 20, bends}}, rows)
+	p.more(len(list))
+}
+
+// mostRows is how many colonies, yards or visits a terminal lists; the files
+// hold all, rows, 100-1000, own judgement: more than anyone reads there.
+const mostRows = 300
+
+// mostNames is how long the list of colonies of one warning may be, letters,
+// 400-4000, own judgement.
+const mostNames = 1500
+
+func first[T any](list []T) []T { return list[:min(len(list), mostRows)] }
+
+// more tells what a list leaves out.
+func (p *printer) more(n int) {
+	if n > mostRows {
+		p.para("", fmt.Sprintf("%d more are in the files that --out writes.", n-mostRows))
+	}
 }
 
 // WatchFor is what settles the case of a colony to watch.
@@ -389,28 +408,25 @@ func dash(s string) string {
 
 // rest names the dead and those that need nothing.
 func (p *printer) rest(plan *feed.Plan) {
+	yards := first(plan.Yards)
 	name := func(head string, get func(y feed.YardPlan) []string) {
-		first := true
-		for _, y := range plan.Yards {
+		said := false
+		for _, y := range yards {
 			if names := get(y); len(names) > 0 {
-				if first {
+				if !said {
 					p.heading(head)
-					first = false
+					said = true
 				}
 				p.para("  ", Clean(y.Name)+": "+strings.Join(names, ", "))
 			}
 		}
 	}
 	name("Dead: close them and clear them away before flying weather", func(y feed.YardPlan) []string { return DeadOf(plan, y) })
-	name("No feed needed", func(y feed.YardPlan) []string {
-		var out []string
-		for _, c := range With(plan, feed.Leave) {
-			if c.Yard == y.Name {
-				out = append(out, Clean(c.Colony))
-			}
-		}
-		return out
-	})
+	left := map[string][]string{}
+	for _, c := range With(plan, feed.Leave) {
+		left[c.Yard] = append(left[c.Yard], Clean(c.Colony))
+	}
+	name("No feed needed", func(y feed.YardPlan) []string { return left[y.Name] })
 }
 
 // DeadOf names the dead colonies of a yard.
@@ -440,12 +456,13 @@ func (p *printer) yards(plan *feed.Plan) {
 	}
 	p.heading("Yards")
 	var rows [][]string
-	for _, y := range plan.Yards {
+	for _, y := range first(plan.Yards) {
 		rows = append(rows, []string{Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.Leave), fmt.Sprint(len(DeadOf(plan, y))), p.Units.Day(NextVisit(plan, y.Name)),
 			p.Units.ShortDay(y.Nectar.P50), p.Units.shortRange(y.Nectar), CountRange(y.NonFlying), amount(p.Units.Value(y.Order.SyrupL.P50, "L")), amount(p.Units.Value(y.Order.SugarKg.P50, "kg"))})
 	}
 	p.grid([]column{{"Yard", 12, bends}, {"Feed", 4, right}, {"Watch", 5, right}, {"No\nfeed", 4, right}, {"Dead", 4, right}, {"Next visit", 10, left},
 		{"Nectar", 6, left}, {"8 of 10\nsprings", 8, left}, {"Days without\nflight", 14, left}, {"Syrup,\n" + p.Units.Name("L"), 6, right}, {"Sugar,\n" + p.Units.Name("kg"), 6, right}}, rows)
+	p.more(len(plan.Yards))
 }
 
 // shortRange is the middle 80 % of a range of dates on two lines.
@@ -501,7 +518,7 @@ func (p *printer) visits(plan *feed.Plan) {
 	}
 	p.heading("Next visits")
 	shown := map[string]int{}
-	for _, r := range Rounds(plan) {
+	for _, r := range first(Rounds(plan)) {
 		if shown[r.Yard]++; shown[r.Yard] <= maxVisits {
 			p.para("  ", fmt.Sprintf("%s, %s: %s.", p.Units.Day(r.Date), Clean(r.Yard), strings.Join(Tasks(r.Visit), "; ")))
 		}
@@ -581,7 +598,9 @@ func (p *printer) warnings(plan *feed.Plan) {
 	p.heading("Warnings")
 	for _, g := range list {
 		s := g.Text
-		if g.Where != "" {
+		if where := []rune(g.Where); len(where) > mostNames {
+			s = strings.TrimRight(string(where[:mostNames]), ",; ") + " and more: " + s
+		} else if g.Where != "" {
 			s = g.Where + ": " + s
 		}
 		p.para("  - ", s)
