@@ -113,10 +113,10 @@ func askForm(o *opened, us bool) []*askGroup {
 		{ID: "more", Title: "More", Folded: true, Fields: []*askField{
 			{Name: "next-visit", Label: "Next visit", Kind: "day", Half: true, cell: "next_visit", yard: true},
 			{Name: "days-between", Label: "Days from visit to visit", Kind: "text", Half: true, cell: "days_between", yard: true},
-			{Name: "bloom-spread", Label: "Nectar date may be off by, days", Kind: "text", Half: true, cell: "bloom_spread", yard: true},
+			{Name: "bloom-spread", Label: "Nectar date off by, days", Kind: "text", Half: true, cell: "bloom_spread", yard: true},
 			{Name: "bees-wanted", Label: "Many bees wanted by", Kind: "day", Half: true},
 			{Name: "frames-per-box", Label: "Frames in a full box", Kind: "text", Half: true, cell: "frames_per_box"},
-			{Name: "elev", Label: "Height above sea level", Kind: "text", Half: true, measure: "m", cell: "elev", yard: true},
+			{Name: "elev", Label: "Height above sea", Kind: "text", Half: true, measure: "m", cell: "elev", yard: true},
 			{Name: "name", Label: "Name of the colony", Kind: "text", cell: "colony"},
 			{Name: "today", Label: "Day of the question", Kind: "day", Half: true, Hint: "left empty: today"},
 			{Name: "seed", Label: "Seed of the draws", Kind: "text", Half: true, Hint: "left empty: 1"},

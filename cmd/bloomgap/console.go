@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/schollz/progressbar/v3"
@@ -95,23 +96,35 @@ func (c *console) warn(ps table.Problems) {
 }
 
 // progress shows on a terminal how far long work has come; elsewhere it is
-// silent. done must be called at the end.
+// silent. Several goroutines may tell their steps. done must be called at the
+// end.
 func (c *console) progress(what string) (step func(done, all int), done func()) {
 	if !c.errsIsTerminal {
 		return nil, func() {}
 	}
-	bar := progressbar.NewOptions(-1,
-		progressbar.OptionSetWriter(c.errs),
-		progressbar.OptionSetDescription(what),
-		progressbar.OptionShowCount(),
-		progressbar.OptionClearOnFinish(),
-		progressbar.OptionThrottle(100*time.Millisecond))
+	var lock sync.Mutex
+	var bar *progressbar.ProgressBar // made when it is known how long it is
+	most := 0
 	return func(n, all int) {
-		if bar.GetMax() != all {
-			bar.ChangeMax(all)
+			lock.Lock()
+			defer lock.Unlock()
+			if bar == nil {
+				bar = progressbar.NewOptions(all,
+					progressbar.OptionSetWriter(c.errs),
+					progressbar.OptionSetDescription(what),
+					progressbar.OptionShowCount(),
+					progressbar.OptionClearOnFinish(),
+					progressbar.OptionThrottle(100*time.Millisecond))
+			}
+			most = max(most, n) // steps may be told out of turn
+			_ = bar.Set(most)
+		}, func() {
+			lock.Lock()
+			defer lock.Unlock()
+			if bar != nil {
+				_ = bar.Finish()
+			}
 		}
-		_ = bar.Set(n)
-	}, func() { _ = bar.Finish() }
 }
 
 // exactly is cobra.ExactArgs with a usage error.

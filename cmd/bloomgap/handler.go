@@ -34,11 +34,14 @@ type handler struct {
 	style   []byte
 	script  []byte
 	report  []byte // the plan of the folder as one page
+	all     http.Handler
 }
+
+func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) { h.all.ServeHTTP(w, r) }
 
 // newHandler makes the page of a server at an address. All but the season
 // folder comes from inside the program.
-func newHandler(c *console, addr string, o *opened) (http.Handler, error) {
+func newHandler(c *console, addr string, o *opened) (*handler, error) {
 	set, err := report.Templates().ParseFS(pageFiles, "page/*.html")
 	if err != nil {
 		return nil, err
@@ -68,7 +71,8 @@ func newHandler(c *console, addr string, o *opened) (http.Handler, error) {
 		mux.HandleFunc("/plan", h.plan)
 		mux.HandleFunc("/plan/{place}", h.colony)
 	}
-	return newGuard(addr, h.catch(mux)), nil
+	h.all = newGuard(addr, h.catch(mux))
+	return h, nil
 }
 
 func (h *handler) clock() time.Time { return h.console.today() }

@@ -28,7 +28,7 @@ const testAddr = "127.0.0.1:8087"
 // question is one that gets an answer.
 const goodQuestion = "lat=45.3&lon=-72.9&date=2027-03-20&boxes=1+deep&heft=light&seams=5"
 
-func newTestHandler(t testing.TB, o *opened) http.Handler {
+func newTestHandler(t testing.TB, o *opened) *handler {
 	t.Helper()
 	h, err := newHandler(testConsole(io.Discard, io.Discard), testAddr, o)
 	require.NoError(t, err)
@@ -36,7 +36,7 @@ func newTestHandler(t testing.TB, o *opened) http.Handler {
 }
 
 // get asks the handler as a browser on this machine does.
-func get(h http.Handler, target string, change ...func(*http.Request)) *httptest.ResponseRecorder {
+func get(h *handler, target string, change ...func(*http.Request)) *httptest.ResponseRecorder {
 	r := httptest.NewRequest(http.MethodGet, target, nil)
 	r.Host = testAddr
 	for _, f := range change {
@@ -414,6 +414,43 @@ func TestGivenUp(t *testing.T) {
 	h.fragment(w, httptest.NewRequest(http.MethodGet, "/answer?"+goodQuestion, nil).WithContext(late))
 	require.Equal(t, 503, w.Code)
 	require.Contains(t, w.Body.String(), "took too long")
+}
+
+// A question whose browser goes away leaves the queue without being worked out.
+func TestBrowserGoesAway(t *testing.T) {
+	srv := pageServer(t, nil)
+	desk := srv.Config.Handler.(*handler).desk
+	for range cap(desk.slots) {
+		desk.slots <- struct{}{}
+	}
+	ctx, leave := context.WithCancel(t.Context())
+	r, err := http.NewRequestWithContext(ctx, http.MethodGet, srv.URL+"/answer?"+goodQuestion, nil)
+	require.NoError(t, err)
+	gone := make(chan error, 1)
+	go func() {
+		answer, err := srv.Client().Do(r)
+		if err == nil {
+			_ = answer.Body.Close()
+		}
+		gone <- err
+	}()
+	require.Eventually(t, func() bool { return desk.waiting.Load() == 1 }, time.Minute, time.Millisecond)
+	leave()
+	require.ErrorIs(t, <-gone, context.Canceled)
+	require.Eventually(t, func() bool { return desk.waiting.Load() == 0 }, time.Minute, time.Millisecond)
+	require.Len(t, desk.slots, cap(desk.slots), "no core was taken for it")
+}
+
+func TestProgressOnATerminal(t *testing.T) {
+	var out, errs lockedBuffer
+	c := testConsole(&out, &errs)
+	c.errsIsTerminal = true
+	folder := t.TempDir()
+	code := run(t.Context(), []string{"demo", "--report", filepath.Join(folder, "plan.html"), "--charts", folder}, c)
+	require.Equal(t, exitOK, code)
+	for _, what := range []string{"planning colonies", "running colonies day by day", "drawing charts"} {
+		require.Contains(t, errs.String(), what)
+	}
 }
 
 func TestFaultIsCaught(t *testing.T) {

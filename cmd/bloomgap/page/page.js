@@ -5,7 +5,7 @@
   const form = document.getElementById("ask");
   const out = document.getElementById("answer");
   const bar = document.getElementById("bar");
-  const barText = document.getElementById("bar-text");
+  const status = document.getElementById("status"); // read out
   const pause = 180; // ms after the last key before asking
   const day = 86400000; // ms
   let running = null;
@@ -111,7 +111,9 @@
     const short = byId("short");
     bar.hidden = !short && !out.querySelector(".problems");
     document.body.classList.toggle("barred", !bar.hidden);
-    if (!bar.hidden) barText.textContent = short ? `${short.dataset.word}: ${short.dataset.short}` : "Something does not fit: see below";
+    const words = short ? `${short.dataset.word}: ${short.dataset.short}` : bar.hidden ? "" : "Something does not fit: see below";
+    bar.textContent = words;
+    status.textContent = words;
   };
 
   const ask = async () => {

@@ -50,7 +50,7 @@ const { chromium: driver } = require(playwright);
         const p = f.querySelector(".problem").textContent;
         if (p) problems[f.dataset.field] = p;
       }
-      return { headline: text("#answer .headline"), body: text("#answer"), command: text("#command"), bar: text("#bar-text"), charts: document.querySelectorAll("#answer svg").length, address: location.pathname + location.search, problems };
+      return { headline: text("#answer .headline"), body: text("#answer"), command: text("#command"), bar: text("#bar"), charts: document.querySelectorAll("#answer svg").length, address: location.pathname + location.search, problems };
     });
   };
 
