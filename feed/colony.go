@@ -8,6 +8,7 @@ import (
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 	"bloomgap/sim"
+	"bloomgap/sim/learn"
 )
 
 // worker plans colonies one after another with its own scratch.
@@ -82,9 +83,28 @@ type subject struct {
 	seen      sim.Seen
 	key       sim.Key
 	first     int // day of the outlook on which its runs begin
+	lastDay   int // day of the outlook on which it was last seen
 	stores    season.StoresEstimate
 	drawer    *sim.Drawer
 	reserveKg float64
+	looks     []learn.Observation // all of them, when there are several
+	learned   *learn.Report
+	trouble   error // why the looks could not be learned from
+}
+
+// seenKg and seenBees are what members hold on the day the colony was last seen.
+func (s *subject) seenKg(a *armRuns) []float64 {
+	if s.learned != nil {
+		return s.learned.StoresKg
+	}
+	return a.startKg
+}
+
+func (s *subject) seenBees(a *armRuns) []float64 {
+	if s.learned != nil {
+		return s.learned.Bees
+	}
+	return a.startBees
 }
 
 // grow draws members [from, to) of a colony and takes their bees through the
@@ -168,17 +188,20 @@ func (w *worker) plan(y *yardWork, col *season.Colony) ColonyPlan {
 	return out
 }
 
-// subject turns what was seen into spreads; nil when nothing was.
+// subject turns what was seen into spreads; nil when nothing was. With several
+// looks its runs begin at the first that tells of food, and its draws are
+// conditioned on the later ones.
 func (w *worker) subject(y *yardWork, col *season.Colony) *subject {
-	obs := telling(col)
-	if obs == nil {
+	looks := history(col)
+	if len(looks) == 0 {
 		return nil
 	}
 	o := y.outlook
+	obs, last := &looks[0], &looks[len(looks)-1]
 	bees := col.Bees(obs)
 	mu, sd := bees.LogParams()
 	stores := col.Stores(obs, bees.MeanBees, obs.BroodFrames, y.yard.Tares)
-	s := &subject{y: y, col: col, obs: obs, stores: stores, drawer: sim.NewDrawer(y.place),
+	s := &subject{y: y, col: col, obs: last, stores: stores, drawer: sim.NewDrawer(y.place),
 		key: sim.KeyOf("colony", y.yard.Name, col.Name), reserveKg: w.p.season.Settings.ReserveKg}
 	s.seen = sim.Seen{
 		Day: o.Day(obs.Date), BeesLogMu: mu, BeesLogSD: sd,
@@ -190,23 +213,75 @@ func (w *worker) subject(y *yardWork, col *season.Colony) *subject {
 		s.seen.BroodCells = season.BroodCells(obs.BroodFrames, col.MainKind())
 	}
 	s.first = s.seen.Day + 1
+	s.lastDay = o.Day(last.Date)
+	if len(looks) > 1 {
+		for i := range looks {
+			s.looks = append(s.looks, s.look(&looks[i]))
+		}
+	}
 	return s
+}
+
+// history lists the looks at a colony that a plan is built on: from the first
+// that tells of its food, or else the last one alone.
+func history(col *season.Colony) []season.Observation {
+	for i := range col.Observations {
+		if col.Observations[i].Food.Kind != season.FoodUnknown {
+			return col.Observations[i:]
+		}
+	}
+	return col.Observations[max(0, len(col.Observations)-1):]
+}
+
+// Parts of an observation's error that are the same each time the same hive is
+// judged in the same way.
+const (
+	commonEyeShare  = 0.7 // of the error of a heft or a count of frames, 1, 0.5-0.9, own judgement: the same hand and the same hive
+	commonBeesShare = 0.6 // of the error of a count of seams, 1, 0.3-0.9, own judgement
+	ownScaleKg      = 0.3 // of a weight that is each reading's own, kg, 0.1-0.5, own judgement
+)
+
+// look is an observation as the ensemble is conditioned on it.
+func (s *subject) look(ob *season.Observation) learn.Observation {
+	x := learn.NothingSeen(s.y.outlook.Day(ob.Date))
+	x.Way = int(ob.Food.Kind)
+	bees := s.col.Bees(ob)
+	if ob.Food.Kind != season.FoodUnknown {
+		e := s.col.Stores(ob, bees.MeanBees, ob.BroodFrames, s.y.yard.Tares)
+		x.StoresKg, x.StoresSDKg, x.CommonSDKg = e.MeanKg, e.SDKg, commonEyeShare*e.SDKg
+		if !math.IsNaN(e.TareKg) { // a weight: what the empty hive weighs is wrong alike each time
+			_, tareSD := s.col.TareKg(s.y.yard.Tares)
+			x.CommonSDKg = math.Min(math.Hypot(tareSD, ownScaleKg), math.Sqrt(math.Max(0, e.SDKg*e.SDKg-ownScaleKg*ownScaleKg)))
+		}
+	}
+	if !math.IsNaN(ob.SeamsOfBees) {
+		x.BeesLogMu, x.BeesLogSD = bees.LogParams()
+		x.BeesCommonLogSD = commonBeesShare * x.BeesLogSD
+	}
+	if !math.IsNaN(ob.BroodFrames) {
+		x.BroodCells, x.BroodLogSD = season.BroodCells(ob.BroodFrames, s.col.MainKind()), seenBroodLogSD
+	}
+	return x
+}
+
+// learn conditions the draws of the first members on all looks.
+func (s *subject) learn(members int) {
+	if len(s.looks) < 2 {
+		return
+	}
+	start := s.seen
+	start.Draw = nil
+	seen, report, err := learn.ConditionFirst(s.y.place, members, s.key, start, s.looks, learn.DefaultOptions())
+	if err != nil {
+		s.looks, s.trouble = nil, err
+		return
+	}
+	s.seen, s.learned = seen, &report
 }
 
 // seenBroodLogSD is how far off a count of brood combs is, natural logarithm,
 // 0.15-0.5, own judgement: combs are seldom full on both sides.
 const seenBroodLogSD = 0.3
-
-// telling is the observation a plan starts from: the last one that says
-// something of food, or else the last one.
-func telling(col *season.Colony) *season.Observation {
-	for i := len(col.Observations) - 1; i >= 0; i-- {
-		if col.Observations[i].Food.Kind != season.FoodUnknown {
-			return &col.Observations[i]
-		}
-	}
-	return col.Last()
-}
 
 // checkDays are the days to which the fill of each visit must last, and first
 // the day of the first visit, to which no fill can help.
@@ -230,6 +305,7 @@ func (w *worker) leftAlone(s *subject) int {
 	most := max(members, min(members*w.p.opt.MostFactor, enoughMembers))
 	checks := s.checkDays()
 	run := func(from, to int) {
+		s.learn(to)
 		w.grow(s, bare, from, to, &sim.Care{}, &w.alone)
 		w.keep(s, bare, from, to, nil, checks, &w.alone)
 	}
@@ -269,8 +345,8 @@ func (w *worker) judge(s *subject, out *ColonyPlan, members int) {
 	a := &w.alone
 	set := &w.p.season.Settings
 	o := s.y.outlook
-	out.StoresKg = w.rangeOf(a.startKg[:members])
-	out.Bees = w.rangeOf(a.startBees[:members])
+	out.StoresKg = w.rangeOf(s.seenKg(a)[:members])
+	out.Bees = w.rangeOf(s.seenBees(a)[:members])
 	out.Risk = riskOf(count(a.starve[:members]), members)
 
 	out.RiskByWeek = make([]float64, len(s.y.weeks))
@@ -292,7 +368,7 @@ func (w *worker) judge(s *subject, out *ColonyPlan, members int) {
 		}
 	}
 	if day := quantile(w.sorted, 0.5); !math.IsInf(day, 1) {
-		out.ReserveDate = o.Date(int(day) + s.first)
+		out.ReserveDate = o.Date(max(int(day)+s.first, s.lastDay))
 	}
 	w.sorted = w.sorted[:0]
 	for _, d := range a.starve[:members] {
@@ -341,14 +417,15 @@ func (w *worker) weigh(s *subject, out *ColonyPlan, members int) {
 	a := &w.alone
 	accept := w.p.season.Settings.AcceptRiskFrac
 	u := &out.Surety
-	w.sorted = append(w.sorted[:0], a.startKg[:members]...)
+	kg := s.seenKg(a)
+	w.sorted = append(w.sorted[:0], kg[:members]...)
 	low, high := quantile(w.sorted, 1.0/3), quantile(w.sorted, 2.0/3)
 	var n, starved [2]int
 	for m := range members {
 		i := -1
-		if a.startKg[m] <= low {
+		if kg[m] <= low {
 			i = 0
-		} else if a.startKg[m] > high {
+		} else if kg[m] > high {
 			i = 1
 		}
 		if i >= 0 {
@@ -363,7 +440,7 @@ func (w *worker) weigh(s *subject, out *ColonyPlan, members int) {
 
 	w.sorted = w.sorted[:0]
 	for m := range members {
-		w.sorted = append(w.sorted, a.startKg[m]+a.short[m])
+		w.sorted = append(w.sorted, kg[m]+a.short[m])
 	}
 	u.NeedStoresKg = math.Max(0, quantile(w.sorted, 1-accept))
 	if !math.IsNaN(s.stores.TareKg) {
@@ -399,6 +476,15 @@ func (s *subject) warnings(out *ColonyPlan) []string {
 	}
 	if s.obs.Food.Kind == season.FoodUnknown {
 		ws = append(ws, "nothing is known of its food; weigh or heft it")
+	}
+	if s.trouble != nil {
+		ws = append(ws, fmt.Sprintf("only the first look was used: %v", s.trouble))
+	}
+	if s.learned != nil {
+		ws = append(ws, s.learned.Warnings...)
+		if !s.learned.WeatherSeen {
+			ws = append(ws, "the weather between the looks is not in the record: past or generated springs stand for it")
+		}
 	}
 	if out.TooLate {
 		ws = append(ws, "the next visit is too late for some springs: go before "+s.y.visits[0].date.Format("2 January"))

@@ -78,6 +78,7 @@ func (w *worker) detail(s *subject, c *ColonyPlan) Detail {
 	y, o := s.y, s.y.outlook
 	set := &w.p.season.Settings
 	n := min(mostDetailMembers, c.Members)
+	s.learn(n)
 	lastDay := o.Day(y.facts.nectar.P90) + 14
 	if !set.BeesWantedDate.IsZero() {
 		lastDay = max(lastDay, o.Day(set.BeesWantedDate)+7)

@@ -50,7 +50,7 @@ func reason(s *subject, out *ColonyPlan, w *worker) string {
 	wd := words{set.UnitsUS}
 	n := out.Members
 	perWeek := 7 * w.rangeOf(w.alone.needPerDay[:n]).P50
-	saw := fmt.Sprintf("Food %s on %s: about %s for some %.0f bees.", s.obs.Food.Kind, day(s.obs.Date), wd.kgRange(out.StoresKg), round(out.Bees.P50, 100))
+	saw := fmt.Sprintf("Food %s on %s%s: about %s for some %.0f bees.", s.obs.Food.Kind, day(s.obs.Date), looks(s), wd.kgRange(out.StoresKg), round(out.Bees.P50, 100))
 	until := fmt.Sprintf("Nectar can be counted on from %s; until then it needs about %s a week.", days(out.Nectar), wd.kg(perWeek))
 	var verdict string
 	switch out.Verdict {
@@ -77,6 +77,18 @@ func reason(s *subject, out *ColonyPlan, w *worker) string {
 	}
 	out.Surety.Words = suretyWords(s, out, wd)
 	return saw + " " + until + " " + verdict
+}
+
+// looks tells of the looks before the last one.
+func looks(s *subject) string {
+	switch n := len(s.looks) - 1; {
+	case n < 1:
+		return ""
+	case n == 1:
+		return ", and once before"
+	default:
+		return fmt.Sprintf(", and %d times before", n)
+	}
 }
 
 // suretyWords says whether weighing would change the answer.
