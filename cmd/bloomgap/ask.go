@@ -478,14 +478,25 @@ func (a *ask) link() template.URL {
 	return template.URL("/?" + q.Encode()) // encoded above
 }
 
+// colonyOf finds a planned colony in the folder; nil when it is not there.
+func colonyOf(o *opened, c *feed.ColonyPlan) *season.Colony {
+	for i := range o.season.Colonies {
+		if col := &o.season.Colonies[i]; col.Yard == c.Yard && col.Name == c.Colony {
+			return col
+		}
+	}
+	return nil
+}
+
 // questionOf is the question of a colony of an opened folder, as it was last
-// seen: asked on the page, it gives the answer of the plan.
+// seen: asked on the page, it gives the answer of the plan when the colony was
+// looked at once.
 func questionOf(o *opened, c *feed.ColonyPlan) template.URL {
-	i := slices.IndexFunc(o.season.Colonies, func(col season.Colony) bool { return col.Yard == c.Yard && col.Name == c.Colony })
-	if i < 0 || !o.season.Colonies[i].Alive || o.season.Colonies[i].Last() == nil {
+	col := colonyOf(o, c)
+	if col == nil || !col.Alive || col.Last() == nil {
 		return ""
 	}
-	col, obs := &o.season.Colonies[i], o.season.Colonies[i].Last()
+	obs := col.Last()
 	set := o.season.Settings
 	q := url.Values{}
 	put := func(name string, v float64, unit string) {

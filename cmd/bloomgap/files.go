@@ -137,6 +137,10 @@ func each(ctx context.Context, workers, all int, step func(done, all int), do fu
 	return group.Wait()
 }
 
+// gridRows is the most colonies on one chart of risk by week, so that it can
+// still be drawn and scrolled; own choice, 100-300.
+const gridRows = 200
+
 // chartFile is a chart and the name of its file without the ending.
 type chartFile struct {
 	name  string
@@ -169,7 +173,14 @@ func (o *planOptions) draw(ctx context.Context, c *console, plan *feed.Plan, det
 // each colony in the order of the plan.
 func chartsOf(plan *feed.Plan, details []feed.Detail) ([]chartFile, error) {
 	look := plots.LookOf(*plan)
-	list := []chartFile{{"risk-by-week", plots.RiskGrid(*plan, look)}}
+	var list []chartFile
+	if pages := plots.RiskGridPages(*plan, look, gridRows); len(pages) == 1 {
+		list = append(list, chartFile{"risk-by-week", pages[0]})
+	} else {
+		for i, chart := range pages {
+			list = append(list, chartFile{fmt.Sprintf("risk-by-week-%d", i+1), chart})
+		}
+	}
 	if plan.Order.Colonies > 0 {
 		list = append(list, chartFile{"order", plots.OrderChart(*plan, look)})
 	}

@@ -219,6 +219,7 @@ type colonyPage struct {
 	*hiveAnswer
 	Title, Place, Before, After string
 	Again                       template.URL // asks about it with other figures
+	Looks                       int          // times it was looked at; the question holds the last
 }
 
 func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
@@ -235,7 +236,7 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 		fail(w, r, err)
 		return
 	}
-	p := colonyPage{hiveAnswer: a, Title: a.Colony + ", " + a.Yard, Place: fmt.Sprintf("%d of %d, the most pressing first", place, len(plan.Colonies)), Again: questionOf(h.opened, c)}
+	p := colonyPage{hiveAnswer: a, Title: a.Colony + ", " + a.Yard, Place: fmt.Sprintf("%d of %d, the most pressing first", place, len(plan.Colonies)), Again: questionOf(h.opened, c), Looks: looksAt(h.opened, c)}
 	if place > 1 {
 		p.Before = fmt.Sprintf("/plan/%d", place-1)
 	}
@@ -243,4 +244,12 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 		p.After = fmt.Sprintf("/plan/%d", place+1)
 	}
 	h.show(w, "colony-page", p)
+}
+
+// looksAt is how often a colony of the folder was looked at.
+func looksAt(o *opened, c *feed.ColonyPlan) int {
+	if col := colonyOf(o, c); col != nil {
+		return len(col.Observations)
+	}
+	return 0
 }

@@ -312,6 +312,11 @@ func TestColoniesOfTheFolder(t *testing.T) {
 		require.Equal(t, 404, get(h, "/plan/"+place).Code, place)
 	}
 	require.Equal(t, 404, get(h, "/plan/1/2").Code)
+
+	first := colonyOf(o, &o.plan.Colonies[0])
+	require.NotContains(t, get(h, "/plan/1").Body.String(), "last look only")
+	first.Observations = append([]season.Observation{first.Observations[0]}, first.Observations...)
+	require.Contains(t, get(h, "/plan/1").Body.String(), "takes its last look only, the plan all 2")
 }
 
 // Names from a folder are text and nothing else.
