@@ -13,6 +13,11 @@
 // [parameters] of the settings puts figures of the colony model (sim.Catalogue) in
 // place of the usual ones, each within its range.
 //
+// Rounds of preventive dusting and the day of the honey supers stand in the
+// settings (dusting_first_round, dusting_rounds, dusting_days_between, supers_on,
+// days_before_supers); columns of the same names in the table of yards take their
+// place for a yard, and 0 under dusting_rounds leaves one out.
+//
 // Units inside are metric: kg, L, C, m, frames, bees, and dates at midnight
 // UTC. A table may be kept in US units; its headings say so (weight_lb). An
 // unknown number is NaN, an unknown date the zero time.

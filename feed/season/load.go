@@ -96,7 +96,7 @@ func (l *loader) load(today time.Time) *Season {
 		l.ps.Warn(l.label(settingsFile), 0, 0, "there are no settings", "the usual ones are used; bloomgap init writes a file to start from")
 	} else {
 		var named time.Time
-		l.s.Settings, named = parseSettings(l.label(settingsFile), data, &l.ps)
+		l.s.Settings, named = parseSettings(l.label(settingsFile), data, today, &l.ps)
 		if !named.IsZero() {
 			l.s.Today = named
 		}
@@ -178,7 +178,7 @@ func (l *loader) yardColumns() []table.Column {
 	weight := func(name string, aliases ...string) table.Column {
 		return table.Column{Name: name, Aliases: aliases, Unit: "kg", Bare: mass}
 	}
-	return []table.Column{
+	return append([]table.Column{
 		{Name: "yard", Aliases: []string{"name", "apiary"}, Required: true},
 		{Name: "lat", Aliases: []string{"latitude", "lat_deg"}, Required: true},
 		{Name: "lon", Aliases: []string{"longitude", "long", "lon_deg"}},
@@ -199,7 +199,7 @@ func (l *loader) yardColumns() []table.Column {
 		{Name: "monthly_means_f"},
 		weight("lid"), weight("inner_cover"), weight("floor"),
 		weight("deep_box"), weight("medium_box"), weight("shallow_box"), weight("large_box"), weight("wrap"),
-	}
+	}, dustingColumns()...)
 }
 
 func (l *loader) yards() {
@@ -243,6 +243,7 @@ func (l *loader) yards() {
 			}
 		}
 		l.tares(r, &y)
+		l.dusting(r, &y)
 		l.s.Yards = append(l.s.Yards, y)
 	}
 	if t.HeaderLine() > 0 && len(t.Rows) == 0 && t.HasColumn("yard") && t.HasColumn("lat") {

@@ -24,7 +24,7 @@ func DefaultSettings() Settings {
 		AcceptRiskFrac: 0.05, ReserveKg: 5, SugarBagKg: 25,
 		BeesWantedBees: math.NaN(),
 		Springs:        30, Draws: 10, Seed: 1,
-		Rules: DefaultRules(),
+		Rules: DefaultRules(), Dusting: DefaultDusting(),
 	}
 }
 
@@ -65,6 +65,9 @@ func (s Settings) Validate() error {
 	r := s.Rules
 	check(r.SolidOnlyBelowC >= lowestRuleC && r.SolidOnlyBelowC <= r.TouchingOnlyBelowC && r.TouchingOnlyBelowC <= r.AnyFeederFromC && r.AnyFeederFromC <= highestRuleC,
 		"the feeding temperatures must rise from solid_only_below to touching_only_below to any_feeder_from, from -20 to 30 C")
+	if err := s.Dusting.validate(); err != nil {
+		errs = append(errs, err)
+	}
 	params := sim.DefaultParams()
 	for _, p := range s.Parameters {
 		if err := params.Set(p.Name, p.Value); err != nil {
@@ -87,14 +90,15 @@ func knownSettings() []string {
 	return []string{
 		"units", "today", "accept_risk_percent", "reserve_kg", "reserve_lb", "strength", "sugar_bag_kg", "sugar_bag_lb",
 		"protein", "bees_wanted_date", "bees_wanted", "seams_wanted", "springs", "draws", "seed",
+		"dusting_first_round", "dusting_rounds", "dusting_days_between", "supers_on", "days_before_supers",
 		"feeding.allow_open", "feeding.solid_only_below_c", "feeding.solid_only_below_f", "feeding.touching_only_below_c",
 		"feeding.touching_only_below_f", "feeding.any_feeder_from_c", "feeding.any_feeder_from_f",
 	}
 }
 
 // parseSettings reads settings.toml. today is the day named there, the zero
-// time when none is.
-func parseSettings(file string, data []byte, ps *table.Problems) (s Settings, today time.Time) {
+// time when none is; asked is the day asked for then.
+func parseSettings(file string, data []byte, asked time.Time, ps *table.Problems) (s Settings, today time.Time) {
 	s = DefaultSettings()
 	var found table.Problems
 	r := settingsReader{file: file, ps: &found, at: map[string]unstable.Position{}, vals: map[string]any{}}
@@ -113,6 +117,10 @@ func parseSettings(file string, data []byte, ps *table.Problems) (s Settings, to
 	r.positions(data)
 	r.unknown()
 	r.read(&s, &today)
+	if !today.IsZero() {
+		asked = today
+	}
+	r.dusting(&s.Dusting, asked)
 	slices.SortStableFunc(found, func(a, b table.Problem) int { return cmp.Or(a.Line-b.Line, a.Column-b.Column) })
 	*ps = append(*ps, found...)
 	return s, today

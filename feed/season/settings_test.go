@@ -94,6 +94,7 @@ func FuzzSettings(f *testing.F) {
 	f.Add("units = \"us\"\nreserve_lb = 5\n[feeding]\nallow_open = true\n")
 	f.Add("feeding = {any_feeder_from_f = 1e9}\na.b.c = [1, {x = 2}]\n")
 	f.Add("today = 2027-03-20T10:00:00Z\n[[feeding]]\nx = 1\n")
+	f.Add("dusting_first_round = 2027-03-30\ndusting_rounds = 4\nsupers_on = 2027-05-20\n")
 	f.Add("[parameters]\nactivity_mg = 5\nheat_loss_w = nan\nx.y = 1\n")
 	f.Fuzz(func(t *testing.T, text string) {
 		files := fstest.MapFS{"settings.toml": {Data: []byte(text)}}

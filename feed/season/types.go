@@ -99,6 +99,8 @@ type Settings struct {
 	AllowOpenFeeding bool      // whether a tub in the open may be offered; still with a warning
 	Rules            FeedRules // when what kind of feed can be taken
 
+	Dusting Dusting // rounds of preventive dusting; DustingAt gives those of a yard
+
 	Parameters []Parameter // figures of the colony model that are not the usual ones, in order of the file
 }
 
@@ -135,6 +137,8 @@ type Yard struct {
 	MonthlyMeanC []float64       // 12 typed mean temperatures, January first, C; nil = none
 
 	Tares Tares // weights of the empty equipment
+
+	Dusting Dusting // rounds of dusting where they differ from the settings; zero fields = as there
 }
 
 // VisitDates lists the visits from one day to another, both included: the
