@@ -238,7 +238,8 @@ func history(col *season.Colony) []season.Observation {
 const (
 	commonEyeShare  = 0.7 // of the error of a heft or a count of frames, 1, 0.5-0.9, own judgement: the same hand and the same hive
 	commonBeesShare = 0.6 // of the error of a count of seams, 1, 0.3-0.9, own judgement
-	ownScaleKg      = 0.3 // of a weight that is each reading's own, kg, 0.1-0.5, own judgement
+	ownScaleKg      = 0.5 // of a weight on a scale that is each reading's own, kg, 0.3-0.8, own judgement: the scale, and brood and bees gained or lost since; tare and what else is not food stay
+	ownLiftKg       = 0.9 // of a weight by lifts, kg, 0.6-1.5, own judgement: two pulls, each to a third of a kg, more or less than doubled
 )
 
 // look is an observation as the ensemble is conditioned on it.
@@ -249,9 +250,12 @@ func (s *subject) look(ob *season.Observation) learn.Observation {
 	if ob.Food.Kind != season.FoodUnknown {
 		e := s.col.Stores(ob, bees.MeanBees, ob.BroodFrames, s.y.yard.Tares)
 		x.StoresKg, x.StoresSDKg, x.CommonSDKg = e.MeanKg, e.SDKg, commonEyeShare*e.SDKg
-		if !math.IsNaN(e.TareKg) { // a weight: what the empty hive weighs is wrong alike each time
-			_, tareSD := s.col.TareKg(s.y.yard.Tares)
-			x.CommonSDKg = math.Min(math.Hypot(tareSD, ownScaleKg), math.Sqrt(math.Max(0, e.SDKg*e.SDKg-ownScaleKg*ownScaleKg)))
+		if !math.IsNaN(e.TareKg) { // a weight
+			own := ownLiftKg
+			if ob.Food.Kind == season.FoodGross {
+				own = ownScaleKg
+			}
+			x.CommonSDKg = math.Sqrt(math.Max(0, e.SDKg*e.SDKg-own*own))
 		}
 	}
 	if !math.IsNaN(ob.SeamsOfBees) {

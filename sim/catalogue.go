@@ -12,6 +12,8 @@ var catalogue = []Parameter{
 		Source: "one deep comb side is about 3,300 cells; fitted to more food used after 1 February than before, Seeley & Visscher 1985", Status: "fitted", field: func(p *Params) *float64 { return &p.BroodHalfWarm }},
 	{Name: "brood_opening", Meaning: "heat loss added by spreading over brood: a share of brood / (brood + bees)", Unit: "1", Typical: 0.6, Low: 0, High: 1.5, Spread: Normal, SD: 0.15,
 		Source: "heat need rises with fewer bees per brood cell, Kronenberg & Heller 1982, J. Comp. Physiol.; the size is fitted to over 2 kg in a cold week, Liebig", Status: "fitted", field: func(p *Params) *float64 { return &p.BroodOpening }},
+	{Name: "need_share", Meaning: "all food a colony needs against the model's: what site, hive and breed make of it", Unit: "1", Typical: 1, Low: 0.6, High: 1.7, Spread: Lognormal, SD: 0.1, Varies: AmongColonies,
+		Source: "fitted with heat_loss_w to the SD over 32 hives, Norrstroem, Niklasson & Leidenberger 2021, PLoS ONE 16(10):e0258398", Status: "fitted", field: func(p *Params) *float64 { return &p.NeedShare }},
 	{Name: "wrap_heat_share", Meaning: "heat lost by a wrapped hive as a share of a bare one", Unit: "1", Typical: 0.8, Low: 0.6, High: 0.98, Spread: Normal, SD: 0.06, Varies: AmongColonies,
 		Source: "direction: St. Clair, Beach & Dolezal 2022, PLoS ONE 17(4):e0266219; the size is not published there", Status: "own judgement", field: func(p *Params) *float64 { return &p.WrapHeatShare }},
 	{Name: "contraction_per_k", Meaning: "contraction k: heat loss falls as 1/(1+k x), x the K below contract_from_c", Unit: "1/K", Typical: 0.0247, Low: 0, High: 0.0275, Spread: Fixed, SD: 0,

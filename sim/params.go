@@ -12,6 +12,7 @@ import (
 type Params struct {
 	// Heat
 	HeatLossW         float64 // W per K for a 1 kg cluster
+	NeedShare         float64 // food needed against the model's, all else equal
 	CoreBroodlessC    float64
 	CoreBroodC        float64
 	BroodHalfWarm     float64 // cells of brood that bring the core half way up

@@ -275,6 +275,7 @@ func (r *Runner) Grow(p *Params, f []ForceDay, s Start, sp Span, care *Care, l *
 			larvae*kgPerLarvaDay +
 			bees*kgPerBeeAwake*d.Awake +
 			force*kgPerFlightH*d.FlightH*flying
+		need *= p.NeedShare
 		needKg[t], incomeKg[t], beesNum[t] = need, nectar, bees
 
 		// Pollen and supplement.

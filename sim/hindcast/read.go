@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -39,64 +40,264 @@ const leastHiveKg, mostHiveKg = 5.0, 250.0
 // bees at home, h, 17-21, own judgement.
 const eveningHour = 18
 
+// The places of columns.
+const (
+	columnChange = 3
+	columnMark   = 4
+	columnNote   = 5
+)
+
 func columns() []table.Column {
 	return []table.Column{
-		{Name: "date", Aliases: []string{"day", "time", "datetime", "timestamp"}, Required: true},
+		{Name: "date", Required: true},
 		{Name: "weight", Aliases: []string{"gross", "gross weight", "hive weight", "mass"}, Required: true, Unit: "kg"},
-		{Name: "hive", Aliases: []string{"colony", "name"}},
+		{Name: "hive"},
 		{Name: "change", Aliases: []string{"put on", "work"}, Unit: "kg"},
 		{Name: "mark", Aliases: []string{"handled", "worked on"}},
 		{Name: "note", Aliases: []string{"notes", "remark", "remarks"}},
 	}
 }
 
-// reading is one row.
+// reading is one weight of one row.
 type reading struct {
 	Weighing
-	hour int // -1 when not given
+	hours float64 // of the day, NaN when not given
 }
+
+// limits holds a year of readings by the minute.
+func limits() table.Limits {
+	l := table.DefaultLimits()
+	l.MaxBytes, l.MaxRows = 128<<20, 2_000_000
+	return l
+}
+
+// mostListed is how many problems of one file are listed one by one.
+const mostListed = 20
 
 // Read reads a table of weighings: date, weight (weight_kg or weight_lb), and if
 // wanted hive, change (what was put on or taken off since the row before), mark
-// (yes when the hive was worked on and the amount is not known) and note. Dates
-// are year-month-day, or day.month.year with points, with or without a time. The
-// readings of a day come down to their median, those from 18 h on when there
-// are any. Series stand in the order in which their hives first appear.
+// (yes when the hive was worked on and the amount is not known) and note.
+//
+// The files that scales write are read as well: headings are known by the words
+// in them, days in the usual ways of writing them, with a time or a column of
+// times; several hives may be told apart by a column or have a column of weights
+// each. The readings of a day come down to their median, those from 18 h on when
+// there are any. Series stand in the order in which their hives first appear.
 func Read(name string, r io.Reader, ps *table.Problems) []Series {
-	grids := table.Read(name, r, table.DefaultLimits(), ps)
+	grids := table.Read(name, r, limits(), ps)
 	if len(grids) == 0 {
 		return nil
 	}
-	t := table.New(grids[0], columns(), ps)
-	byHive := map[string][]reading{}
-	var hives []string
-	for _, row := range t.Rows {
-		hive := row.Text("hive")
-		x, ok := readRow(row)
+	var out []Series
+	var found table.Problems
+	read := 0
+	for _, g := range grids {
+		g = withHeadings(g, &found)
+		p, ok := understand(g)
 		if !ok {
 			continue
 		}
-		if _, known := byHive[hive]; !known {
-			hives = append(hives, hive)
+		read++
+		series := readGrid(g, &p, &found)
+		for i := range series {
+			if series[i].Hive == "" && len(grids) > 1 {
+				series[i].Hive = g.Name
+			}
 		}
-		byHive[hive] = append(byHive[hive], x)
+		out = append(out, series...)
 	}
+	if read == 0 {
+		sayMissing(grids[0], &found)
+	}
+	if len(out) == 0 && len(ps.Fatal()) == 0 && len(found.Fatal()) == 0 {
+		found.Add(name, 0, 0, "there is no weighing in it", "write a row for each weighing, in kg or lb")
+	}
+	fatal := found.Fatal()
+	*ps = append(*ps, fatal[:min(len(fatal), mostListed)]...)
+	if n := len(fatal) - mostListed; n > 0 {
+		ps.Add(name, 0, 0, fmt.Sprintf("and %d more cells cannot be used", n), "see the reasons above")
+	}
+	*ps = append(*ps, found.Warnings()...)
+	return out
+}
+
+// withHeadings puts headings over two columns of days and weights without any.
+func withHeadings(g *table.Grid, ps *table.Problems) *table.Grid {
+	if len(g.Rows) == 0 || len(g.Rows[0].Cells) != 2 {
+		return g
+	}
+	first := g.Rows[0]
+	_, date := stampOf(first.Cells[0], false)
+	if _, err := strconv.ParseFloat(strings.Replace(first.Cells[1], ",", ".", 1), 64); !date || err != nil {
+		return g
+	}
+	ps.Warn(g.File, first.Line, 0, "there are no headings; the columns are taken for the day and the weight in kg", "write date and weight_kg over them")
+	out := *g
+	out.Rows = append([]table.GridRow{{Cells: []string{"date", "weight"}}}, g.Rows...)
+	return &out
+}
+
+// sayMissing tells which of a day and a weight the headings lack.
+func sayMissing(g *table.Grid, ps *table.Problems) {
+	if len(g.Rows) == 0 {
+		ps.Add(g.File, 0, 0, "the table is empty", "write a heading row with date, weight_kg")
+		return
+	}
+	p, _ := understandRow(g, 0)
+	line := g.Rows[0].Line
+	if p.date < 0 {
+		ps.Add(g.File, line, 0, `the column "date" is missing`, "add it to the heading row")
+	}
+	if len(p.weights) == 0 {
+		ps.Add(g.File, line, 0, `the column "weight_kg" is missing`, "add it to the heading row")
+	}
+}
+
+// readGrid reads a table that was understood.
+func readGrid(g *table.Grid, p *plan, ps *table.Problems) []Series {
+	stamps := stampsOf(g, p)
+	byHive := map[string][]reading{}
+	var hives []string
+	said := map[string]bool{} // a column is looked at again for each hive
+	for _, w := range p.weights {
+		var mine table.Problems
+		sub := forWeights(g, p, w, stamps)
+		t := table.New(sub, columns(), &mine)
+		var odd []*table.Row
+		for i := range t.Rows {
+			row := &t.Rows[i]
+			x, ok := readRow(row, stamps[i].hours, &odd)
+			if !ok {
+				continue
+			}
+			hive := row.Text("hive")
+			if p.hive < 0 {
+				hive = w.hive
+			}
+			if _, known := byHive[hive]; !known {
+				hives = append(hives, hive)
+			}
+			byHive[hive] = append(byHive[hive], x)
+		}
+		sayOdd(odd, len(t.Rows))
+		for _, x := range mine {
+			if !said[x.String()] {
+				said[x.String()] = true
+				*ps = append(*ps, x)
+			}
+		}
+	}
+	sayUnused(g, p, ps)
 	var out []Series
 	for _, hive := range hives {
-		out = append(out, Series{Hive: hive, File: t.File, Weighings: daily(byHive[hive], t.File, ps)})
-	}
-	if len(out) == 0 && len(ps.Fatal()) == 0 {
-		ps.Add(t.File, 0, 0, "there is no weighing in it", "write a row for each weighing")
+		out = append(out, Series{Hive: hive, File: g.File, Weighings: daily(byHive[hive], g.File, ps)})
 	}
 	return out
 }
 
-func readRow(row table.Row) (reading, bool) {
-	x := reading{Weighing: Weighing{Line: row.Line, Note: row.Text("note")}, hour: -1}
+// forWeights is the table of one column of weights under the headings that are
+// known here, each cell in its place.
+func forWeights(g *table.Grid, p *plan, w weightColumn, stamps []stamp) *table.Grid {
+	sub := *g
+	sub.Workbook = false // its days are written out
+	old := g.Rows[p.row]
+	head := make([]string, len(old.Cells))
+	head[p.date] = "date"
+	name := func(at int, as string) {
+		switch {
+		case at < 0:
+		case native(old.Cells[at], columnNamed(as)):
+			head[at] = old.Cells[at]
+		default:
+			head[at] = as
+		}
+	}
+	name(p.hive, "hive")
+	name(p.change, "change")
+	name(p.mark, "mark")
+	name(p.note, "note")
+	name(w.at, "weight")
+	if head[w.at] == "weight" && w.unit != "" {
+		head[w.at] = "weight_" + w.unit
+	}
+	sub.Rows = make([]table.GridRow, 0, len(g.Rows)-p.row)
+	sub.Rows = append(sub.Rows, table.GridRow{Line: old.Line, Cells: head})
+	for i, r := range g.Rows[p.row+1:] {
+		cells := make([]string, max(len(r.Cells), p.date+1, w.at+1))
+		copy(cells, r.Cells)
+		if !stamps[i].day.IsZero() {
+			cells[p.date] = stamps[i].day.Format(time.DateOnly)
+		}
+		if isMissing(cells[w.at]) {
+			cells[w.at] = ""
+		}
+		if strings.Count(cells[w.at], ",") == 1 && !strings.Contains(cells[w.at], ".") {
+			// In quotation marks between commas: no hive weighs thousands of kg.
+			cells[w.at] = strings.Replace(cells[w.at], ",", ".", 1)
+		}
+		sub.Rows = append(sub.Rows, table.GridRow{Line: r.Line, Cells: cells})
+	}
+	return &sub
+}
+
+func columnNamed(name string) table.Column {
+	for _, c := range columns() {
+		if c.Name == name {
+			return c
+		}
+	}
+	panic("hindcast: a column is asked for that is not in the list")
+}
+
+// sayUnused names the columns that were passed over, and the ones that were taken
+// for weights by their figures.
+func sayUnused(g *table.Grid, p *plan, ps *table.Problems) {
+	head := g.Rows[p.row]
+	if p.guessed {
+		for _, w := range p.weights {
+			ps.Warn(g.File, head.Line, w.at+1, fmt.Sprintf("the column %q is taken for the weights of a hive in kg", w.hive), "begin its heading with weight_kg when it is, leave it out when not")
+		}
+	}
+	var names []string
+	for _, at := range p.unused {
+		if text := head.Cells[at]; !strings.HasPrefix(text, "#") && !temperatureHeading(text) {
+			names = append(names, strconv.Quote(text))
+		}
+	}
+	if len(names) > 0 {
+		const most = 8
+		more := ""
+		if len(names) > most {
+			names, more = names[:most], fmt.Sprintf(" and %d more", len(names)-most)
+		}
+		ps.Warn(g.File, head.Line, 0, "columns that are not used: "+strings.Join(names, ", ")+more, "nothing need be done")
+	}
+}
+
+// fewOdd is how many weights of no hive are told of one by one.
+const fewOdd = 3
+
+// sayOdd tells of weights that are not those of a hive.
+func sayOdd(odd []*table.Row, rows int) {
+	fix := "check the scale, or the unit of the column"
+	if len(odd) > fewOdd {
+		odd[0].Warn("weight", fmt.Sprintf("%s and %d more of %d readings are not the weight of a hive (%g-%g kg) and were left out", odd[0].Text("weight"), len(odd)-1, rows, leastHiveKg, mostHiveKg), fix)
+		return
+	}
+	for _, r := range odd {
+		r.Warn("weight", r.Text("weight")+" is not the weight of a hive and was left out", fix)
+	}
+}
+
+func readRow(row *table.Row, hours float64, odd *[]*table.Row) (reading, bool) {
+	x := reading{Weighing: Weighing{Line: row.Line, Note: row.Text("note")}, hours: hours}
+	if !row.Has("date") && !row.Has("weight") {
+		return x, false // a line of sums, or of nothing
+	}
 	if !row.Need("date") {
 		return x, false
 	}
-	x.Date, x.hour = dateOf(row)
+	x.Date = row.Date("date")
 	x.GrossKg = row.Float("weight")
 	x.ChangeKg = row.FloatIn("change", -100, 100)
 	switch {
@@ -117,37 +318,11 @@ func readRow(row table.Row) (reading, bool) {
 		}
 		return x, false
 	case x.GrossKg < leastHiveKg || x.GrossKg > mostHiveKg:
-		row.Warn("weight", fmt.Sprintf("%.4g kg is not the weight of a hive and was left out", x.GrossKg), "check the scale, or the unit of the column")
+		*odd = append(*odd, row)
 		return x, false
 	}
 	return x, true
 }
-
-// stamps are the ways to write a day with its time that are read. A zone is
-// kept: the hour is that of the clock at the hive.
-var stamps = [...]string{
-	"2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02T15:04:05", "2006-01-02T15:04",
-	"2006-01-02 15:04:05Z07:00", "2006-01-02T15:04:05Z07:00", "2006-01-02T15:04Z07:00", "2006-01-02 15:04:05 -0700",
-	"02.01.2006 15:04:05", "02.01.2006 15:04",
-}
-
-// dateOf reads a day that may have a time of day with it; the hour is -1 when
-// there is none.
-func dateOf(row table.Row) (day time.Time, hour int) {
-	text := row.Text("date")
-	for _, layout := range stamps {
-		if d, err := time.Parse(layout, text); err == nil && believed(d) {
-			return time.Date(d.Year(), d.Month(), d.Day(), 0, 0, 0, 0, time.UTC), d.Hour()
-		}
-	}
-	if d, err := time.Parse("02.01.2006", text); err == nil && believed(d) {
-		return d, -1
-	}
-	return row.Date("date"), -1
-}
-
-// believed tells whether a year is one in which hives were weighed.
-func believed(d time.Time) bool { return d.Year() >= 1700 && d.Year() <= 2200 }
 
 // Between keeps the weighings from one day to another, both included; a zero
 // time sets no end.
@@ -175,10 +350,10 @@ func daily(all []reading, file string, ps *table.Problems) []Weighing {
 		var kg []float64
 		timed, evening := 0, false
 		for _, x := range day {
-			if x.hour >= 0 {
+			if !math.IsNaN(x.hours) {
 				timed++
 			}
-			evening = evening || x.hour >= eveningHour
+			evening = evening || x.hours >= eveningHour
 		}
 		if len(day) > 1 && timed < len(day) {
 			ps.Warn(file, day[1].Line, 0, "the hive was weighed twice on "+w.Date.Format(time.DateOnly)+"; the middle of the readings is used", "give their times, or keep one a day")
@@ -186,7 +361,7 @@ func daily(all []reading, file string, ps *table.Problems) []Weighing {
 		w.Handled, w.ChangeKg = false, 0
 		var notes []string
 		for _, x := range day {
-			if !evening || x.hour >= eveningHour {
+			if !evening || x.hours >= eveningHour {
 				kg = append(kg, x.GrossKg)
 			}
 			w.Handled = w.Handled || x.Handled

@@ -23,6 +23,7 @@ const (
 	Pollen   = "pollen"
 	Nectar   = "early nectar"
 	Reach    = "stores out of reach"
+	Site     = "site, hive and breed"
 	Other    = "other parameters"
 )
 
@@ -31,6 +32,7 @@ const (
 // left alone.
 var parameterFactors = map[string]string{
 	"heat_loss_w": Heat, "core_broodless_c": Heat, "core_brood_c": Heat, "brood_half_warm_cells": Heat, "brood_opening": Heat,
+	"need_share":      Site,
 	"wrap_heat_share": Heat, "contraction_per_k": Heat, "contract_from_c": Heat, "energy_mj_per_kg": Heat, "bee_mass_g": Heat,
 	"activity_mg": Activity, "flight_mg_per_h": Activity, "active_from_c": Activity,
 	"larva_honey_mg": Rearing, "nursing_honey_mg": Rearing,
@@ -50,7 +52,7 @@ var parameterFactors = map[string]string{
 }
 
 // order is the order in which factors are listed.
-var order = []string{Stores, Bees, Brood, Weather, Bloom, Heat, Activity, Rearing, Deaths, Pollen, Nectar, Reach, Other}
+var order = []string{Stores, Bees, Brood, Weather, Bloom, Heat, Activity, Rearing, Deaths, Pollen, Nectar, Reach, Site, Other}
 
 // The inputs that are no parameters, by their place in the point.
 const (
