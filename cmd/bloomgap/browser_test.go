@@ -41,6 +41,9 @@ func pageServer(t testing.TB, o *opened) *httptest.Server {
 // missing.
 func browserTools(t *testing.T) (node, chromium, playwright string) {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("takes a browser some 20 s")
+	}
 	playwright = os.Getenv("BLOOMGAP_PLAYWRIGHT")
 	if playwright == "" {
 		t.Skip("BLOOMGAP_PLAYWRIGHT is not set to the folder of the npm package playwright-core")

@@ -289,6 +289,9 @@ func TestColoniesOfTheFolder(t *testing.T) {
 	headline := regexp.MustCompile(`<p class="headline">(.*?)</p>`)
 	same := 0
 	for i := range o.plan.Colonies {
+		if testing.Short() && i%6 != 0 {
+			continue
+		}
 		c := &o.plan.Colonies[i]
 		w := get(h, fmt.Sprintf("/plan/%d", i+1))
 		require.Equal(t, 200, w.Code)
