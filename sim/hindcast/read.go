@@ -207,7 +207,7 @@ func forWeights(g *table.Grid, p *plan, w weightColumn, stamps []stamp) *table.G
 		switch {
 		case at < 0:
 		case native(old.Cells[at], columnNamed(as)):
-			head[at] = old.Cells[at]
+			head[at] = strings.Join(wordsOf(old.Cells[at]), "_")
 		default:
 			head[at] = as
 		}

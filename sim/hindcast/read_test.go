@@ -1,6 +1,7 @@
 package hindcast
 
 import (
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -81,6 +82,120 @@ func TestReadLayouts(t *testing.T) {
 	}
 }
 
+// TestReadAsScalesWrite: the ways in which scales and spreadsheets write the same
+// two weighings, 36.5 kg on 2 January 2024 and 36.4 on 3 January.
+func TestReadAsScalesWrite(t *testing.T) {
+	for name, text := range map[string]string{
+		"long headings":                  "Date of the reading,Hive weight in kg (total)\n2024-01-02,36.5\n2024-01-03,36.4\n",
+		"unit in brackets":               "Timestamp (UTC),Weight [kg]\n2024-01-02T12:00:00Z,36.5\n2024-01-03T12:00:00.000Z,36.4\n",
+		"words run together":             "dateTime,hiveWeightKg\n2024-01-02 12:00:00.000,36.5\n2024-01-03 12:00:00.000,36.4\n",
+		"grams":                          "day,weight (g)\n2024-01-02,36500\n2024-01-03,36400\n",
+		"only the unit":                  "date,kg\n2024-01-02,36.5\n2024-01-03,36.4\n",
+		"in German":                      "Datum;Uhrzeit;Gewicht (kg)\n02.01.2024;12:00;36,5\n03.01.2024;12:00;36,4\n",
+		"two figures for the year":       "Datum;Gewicht\n02.01.24 12:00;36,5\n03.01.24 12:00;36,4\n",
+		"date and time apart":            "date,time,weight\n2024-01-02,12:00,36.5\n2024-01-03,12:00,36.4\n",
+		"an hour":                        "date,hour,weight\n2024-01-02,12,36.5\n2024-01-03,12,36.4\n",
+		"American days":                  "Date,Weight\n1/2/2024 3:04 PM,36.5\n1/3/2024 3:04 PM,36.4\n1/14/2024 3:04 PM,\n",
+		"American days that run on":      "Date,Weight\n1/2/2024,36.5\n1/3/2024,36.4\n",
+		"British days":                   "Date,Weight\n02/01/2024,36.5\n03/01/2024,36.4\n14/01/2024,\n",
+		"day month year with dashes":     "Date,Weight\n02-01-2024 12:00,36.5\n03-01-2024 12:00,36.4\n",
+		"month as a word":                "Date,Weight\n2 Jan 2024,36.5\n3-Jan-2024,36.4\n",
+		"seconds since 1970":             "timestamp,weight\n1704196800,36.5\n1704283200,36.4\n",
+		"milliseconds since 1970":        "time,weight\n1704196800000,36.5\n1704283200000,36.4\n",
+		"figures run together":           "MESS_DATUM;weight\n2024010212;36.5\n2024010312;36.4\n",
+		"year, month and day":            "year,month,day,weight_kg\n2024,1,2,36.5\n2024,1,3,36.4\n",
+		"a title first":                  "Readings of the yard,\nas the scale gave them,\ndate,weight\n2024-01-02,36.5\n2024-01-03,36.4\n",
+		"decimal comma in marks":         "date,weight\n2024-01-02,\"36,5\"\n2024-01-03,\"36,4\"\n",
+		"unit beside the figure":         "date,weight\n2024-01-02,36.5 kg\n2024-01-03,36.4 kg\n",
+		"rows without a value":           "date,weight\n2024-01-01,NaN\n2024-01-02,36.5\n2024-01-03,36.4\n2024-01-04,null\n,\n",
+		"a second column in lb":          "date,weight_kg,weight_lb\n2024-01-02,36.5,80.5\n2024-01-03,36.4,80.2\n",
+		"least, mean and most":           "date,weight_min,weight_mean,weight_max\n2024-01-02,36,36.5,37\n2024-01-03,36,36.4,37\n",
+		"a change of the day besides":    "date,weight_kg,weight_delta_kg\n2024-01-02,36.5,0\n2024-01-03,36.4,-0.1\n",
+		"a number of the row first":      ",timestamp,weight\n0,2024-01-02 12:00:00,36.5\n1,2024-01-03 12:00:00,36.4\n",
+		"weather in the same table":      "date,weight_kg,t_mean,t_min,t_max\n2024-01-02,36.5,3,1,6\n2024-01-03,36.4,4,2,6\n",
+		"a comma after the American day": "Date,Weight\n\"1/2/2024, 3:04:05 PM\",36.5\n\"1/3/2024, 3:04:05 PM\",36.4\n",
+	} {
+		t.Run(name, func(t *testing.T) {
+			s, ps := read(text)
+			require.Empty(t, ps.Fatal())
+			require.Len(t, s, 1)
+			require.Empty(t, s[0].Hive)
+			require.Len(t, s[0].Weighings, 2)
+			for i, kg := range []float64{36.5, 36.4} {
+				require.Equal(t, day(1, 2+i), s[0].Weighings[i].Date)
+				require.InDelta(t, kg, s[0].Weighings[i].GrossKg, 1e-9)
+				require.False(t, s[0].Weighings[i].Handled)
+			}
+		})
+	}
+}
+
+// TestReadSeveralHives: hives by a column, by columns of weights, by nothing but
+// their names.
+func TestReadSeveralHives(t *testing.T) {
+	for name, text := range map[string]string{
+		"a column of hives":    "hive_id,timestamp,weight\noak,2024-01-02 20:00,36.5\nash,2024-01-02 20:00,30\noak,2024-01-03 20:00,36.4\n",
+		"in German":            "Volk;Datum;Gewicht kg\noak;02.01.2024;36,5\nash;02.01.2024;30\noak;03.01.2024;36,4\n",
+		"columns with a unit":  "date,oak_weight_kg,ash_weight_kg\n2024-01-02,36.5,30\n2024-01-03,36.4,\n",
+		"unit in brackets":     "date;Weight oak (kg);Weight ash (kg)\n2024-01-02;36,5;30,0\n2024-01-03;36,4;\n",
+		"only names of hives":  "date,oak,ash\n2024-01-02,36.5,30\n2024-01-03,36.4,\n",
+		"names and weather":    "date,oak,ash,humidity,t_min,t_max\n2024-01-02,36.5,30,80,1,5\n2024-01-03,36.4,,70,1,5\n",
+		"weather and no names": "date,kg oak,kg ash,tmin,tmax,tmean\n2024-01-02,36.5,30,1,5,3\n2024-01-03,36.4,,0,4,2\n",
+	} {
+		t.Run(name, func(t *testing.T) {
+			s, ps := read(text)
+			require.Empty(t, ps.Fatal())
+			require.Len(t, s, 2)
+			require.Equal(t, []string{"oak", "ash"}, []string{s[0].Hive, s[1].Hive})
+			require.Len(t, s[0].Weighings, 2)
+			require.InDelta(t, 36.4, s[0].Weighings[1].GrossKg, 1e-9)
+			require.Len(t, s[1].Weighings, 1)
+			require.InDelta(t, 30, s[1].Weighings[0].GrossKg, 1e-9)
+		})
+	}
+}
+
+// TestReadWeather: the day's lowest and highest from hours, or as they stand.
+func TestReadWeather(t *testing.T) {
+	hours := "timestamp,temperature_outside,weight\n"
+	for h := range 24 {
+		hours += fmt.Sprintf("2024-01-02 %02d:00,%d,36\n", h, h-5)
+	}
+	hours += "2024-01-03 00:00,4,36\n"
+	for name, c := range map[string]struct {
+		text      string
+		low, high float64
+		warned    int
+	}{
+		"by the hour, a day of one reading left out": {hours, -5, 18, 0},
+		"of unknown place":                           {strings.ReplaceAll(hours, "_outside", ""), -5, 18, 1},
+		"lowest and highest":                         {"date,weight_kg,t_mean,t_min,t_max\n2024-01-02,36.5,3,1,6.5\n", 1, 6.5, 0},
+		"in Fahrenheit":                              {"date,weight_lb,tmin_f,tmax_f\n2024-01-02,80,32,50\n", 0, 10, 0},
+		"beside one in the hive":                     {"date,weight,temp_inside_min,temp_inside_max,temp_outside_min,temp_outside_max\n2024-01-02,36,20,34,1,5\n", 1, 5, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var ps table.Problems
+			rec := ReadWeather("w.csv", strings.NewReader(c.text), &ps)
+			require.NotNil(t, rec)
+			require.Len(t, ps, c.warned)
+			require.Equal(t, day(1, 2), rec.First)
+			require.Len(t, rec.Days, 1)
+			require.InDelta(t, c.low, rec.Days[0].TminC, 1e-9)
+			require.InDelta(t, c.high, rec.Days[0].TmaxC, 1e-9)
+		})
+	}
+	for name, text := range map[string]string{
+		"no temperature":   "date,weight\n2024-01-02,36\n",
+		"a day's mean":     "date,tmean\n2024-01-02,3\n2024-01-03,3\n",
+		"only in the hive": "date,temp_inside_min,temp_inside_max\n2024-01-02,20,34\n",
+		"nothing":          "",
+	} {
+		var ps table.Problems
+		require.Nil(t, ReadWeather("w.csv", strings.NewReader(text), &ps), name)
+		require.Empty(t, ps)
+	}
+}
+
 func TestBetween(t *testing.T) {
 	ws := weights(30, 29, 28, 27)
 	require.Len(t, Between(ws, time.Time{}, time.Time{}), 4)
@@ -93,16 +208,25 @@ func TestReadProblems(t *testing.T) {
 		text, want string
 		fatal      bool
 	}{
-		"no weight column":   {"date,kilos\n2024-01-02,36\n", `weights.csv:1: the column "weight_kg" is missing`, true},
+		"no weight column":   {"date,humidity\n2024-01-02,36\n", `weights.csv:1: the column "weight_kg" is missing`, true},
 		"wrong unit":         {"date,weight_L\n2024-01-02,36\n", "weights.csv:1:2: the heading", true},
 		"not a date":         {"date,weight\nJan 2,36\n", "weights.csv:2:1: date", true},
 		"no date":            {"date,weight\n,36\n", "weights.csv:2:1: date is empty", true},
 		"not a number":       {"date,weight\n2024-01-02,heavy\n", "weights.csv:2:2: weight", true},
-		"scale read nothing": {"date,weight\n2024-01-02,0\n2024-01-03,36\n", "weights.csv:2:2: warning: 0 kg is not the weight of a hive", false},
+		"scale read nothing": {"date,weight\n2024-01-02,0\n2024-01-03,36\n", "weights.csv:2:2: warning: 0 is not the weight of a hive", false},
 		"twice without time": {"date,weight\n2024-01-02,35\n2024-01-02,36\n", "weights.csv:3: warning: the hive was weighed twice on 2024-01-02", false},
 		"mark without weight": {"date,weight,mark\n2024-01-01,36,\n2024-01-02,,yes\n",
 			"weights.csv:3:2: warning: work at the hive without a weight is not used", false},
-		"nothing in it": {"date,weight\n", "weights.csv: there is no weighing in it", true},
+		"no day": {"place,weight\nhill,36\n", `weights.csv:1: the column "date" is missing`, true},
+		"scale off its place for long": {"date,weight\n2024-01-02,0\n2024-01-03,1\n2024-01-04,0\n2024-01-05,2\n2024-01-06,30\n",
+			"weights.csv:2:2: warning: 0 and 3 more of 5 readings are not the weight of a hive", false},
+		"grams without a unit": {"date,weight\n2024-01-02,36000\n", "weights.csv: there is no weighing in it", true},
+		"columns of something else": {"date,weight,voltage,humidity\n2024-01-02,36,3,80\n",
+			`weights.csv:1: warning: columns that are not used: "voltage", "humidity"`, false},
+		"no headings":        {"2024-01-02,36\n2024-01-03,36\n", "weights.csv:1: warning: there are no headings", false},
+		"no such day":        {"date,weight\n2024-02-30,36\n", "weights.csv:2:1: date", true},
+		"hives by name only": {"date,oak,ash\n2024-01-02,36,30\n", `weights.csv:1:2: warning: the column "oak" is taken for the weights of a hive`, false},
+		"nothing in it":      {"date,weight\n", "weights.csv: there is no weighing in it", true},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, ps := read(c.text)
@@ -120,7 +244,13 @@ func FuzzRead(f *testing.F) {
 	f.Add("date,weight_lb,mark\n2024-01-02,80,yes\n")
 	f.Add("date;weight;change\n02.01.2024 18:00;36,5;-1,2\n")
 	f.Add("hive\tdate\tweight\na\t2024-01-02T06:00Z\t36\n")
+	f.Add("Datum;Uhrzeit;Gewicht oak (kg);kg ash\n02.01.24;18:00;36,5;\n")
+	f.Add("year,month,day,x\n2024,1,2,36\n1/2/2024 3:04 PM,1704196800,2 Jan 2024,\n")
 	f.Fuzz(func(t *testing.T, text string) {
+		var unused table.Problems
+		if rec := ReadWeather("w.csv", strings.NewReader(text), &unused); rec != nil && len(rec.Days) == 0 {
+			t.Fatal("a record without a day")
+		}
 		series, ps := read(text)
 		if len(series) == 0 && len(ps) == 0 {
 			t.Fatal("nothing read and nothing said")
