@@ -81,7 +81,7 @@ func (p *Planner) gather() *Plan {
 		mine := byYard[y.yard.Name]
 		yp := YardPlan{Name: y.yard.Name, LatDeg: y.yard.LatDeg, LonDeg: y.yard.LonDeg,
 			Bloom: y.facts.bloom, Nectar: y.facts.nectar, NonFlying: y.facts.nonFlying,
-			Weather: y.weather.Words, Warnings: y.weather.Warnings, Years: y.facts.years}
+			Weather: y.weather.Words, Warnings: slices.Concat(y.weather.Warnings, y.workWarnings(mine)), Years: y.facts.years}
 		for _, day := range y.weeks {
 			yp.WeekDates = append(yp.WeekDates, y.outlook.Date(day))
 		}
@@ -110,16 +110,20 @@ func (p *Planner) gather() *Plan {
 	return out
 }
 
-// sortByUrgency puts colonies to feed first, by the day they must be fed and
-// then by risk.
+// sortByUrgency puts colonies to feed first: those that the next visit is late
+// for, then by the visit they must be fed on, then by the day they starve.
 func sortByUrgency(cs []ColonyPlan) {
 	sort.SliceStable(cs, func(i, j int) bool {
 		a, b := &cs[i], &cs[j]
 		switch {
 		case a.Verdict != b.Verdict:
 			return a.Verdict < b.Verdict
+		case a.TooLate != b.TooLate:
+			return a.TooLate
 		case a.Verdict == Feed && !a.StartBy.Equal(b.StartBy):
 			return a.StartBy.Before(b.StartBy)
+		case a.Verdict == Feed && !a.StarveDate.Equal(b.StarveDate):
+			return a.StarveDate.Before(b.StarveDate)
 		case a.Risk.Frac != b.Risk.Frac:
 			return a.Risk.Frac > b.Risk.Frac
 		case a.Yard != b.Yard:
@@ -209,10 +213,11 @@ func (y *yardWork) calendar(cs []*ColonyPlan) []Visit {
 		if k == 0 {
 			for _, c := range cs {
 				if c.Verdict == Clear {
-					v.Tasks = append(v.Tasks, Task{Colony: c.Colony, What: "dead: close it and clear it away; look for foulbrood before any comb is used again"})
+					v.Tasks = append(v.Tasks, Task{Colony: c.Colony, What: y.deadWords()})
 				}
 			}
 		}
+		v.Tasks = append(v.Tasks, y.workTasks(k, cs)...)
 		for _, c := range cs {
 			for _, f := range c.Fills {
 				if f.Date.Equal(v.Date) {
@@ -229,7 +234,7 @@ func (y *yardWork) calendar(cs []*ColonyPlan) []Visit {
 			out = append(out, v)
 		}
 	}
-	return out
+	return append(out, y.lateRounds(cs)...)
 }
 
 func fillWords(f *Fill, c *ColonyPlan, wd words) string {

@@ -207,6 +207,7 @@ type yardWork struct {
 	weeks   []int // days of the outlook on which risk is told
 	facts   yardFacts
 	timing  timing
+	tasks   yardTasks
 }
 
 // yardFacts are what a yard's members have in common.
@@ -243,7 +244,7 @@ func (y *yardWork) build() error {
 		y.weather.Warnings = append(y.weather.Warnings, fmt.Sprintf(
 			"in some springs no nectar comes by %s, the last day looked at; the need is reckoned to that day only", o.Date(last).Format("2 January")))
 	}
-	for _, date := range y.yard.VisitDates(p.season.Today, o.Date(late)) {
+	for _, date := range y.fitVisits(o.Date(late)) {
 		y.visits = append(y.visits, visit{day: o.Day(date), date: date})
 	}
 	if len(y.visits) == 0 {
@@ -251,6 +252,7 @@ func (y *yardWork) build() error {
 			y.yard.Name, p.season.Today.Format(time.DateOnly))
 	}
 	y.weatherAfterVisits(members)
+	y.weatherOfWork()
 	for day := y.today; day <= late+6; day += 7 {
 		y.weeks = append(y.weeks, day)
 	}
