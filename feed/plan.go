@@ -99,7 +99,7 @@ type ColonyPlan struct {
 	RiskByWeek   []float64
 	ReserveDate  time.Time // median day the stores pass the reserve; zero when they do not in half the springs
 	StarveDate   time.Time // day by which the accepted share of springs has starved; zero when they do not
-	StartBy      time.Time // last visit by which feeding must start; zero when no feed
+	StartBy      time.Time // last visit by which feeding must start to keep risk and reserve; zero when no feed
 	TooLate      bool      // the visit is later than StartBy asks: go sooner
 	Strength     syrup.Strength
 	Fills        []Fill

@@ -54,7 +54,6 @@ func (w *worker) schedule(s *subject, out *ColonyPlan) {
 	y := s.y
 	set := &w.p.season.Settings
 	need, first := w.required(s, &w.alone, members)
-	out.StartBy = y.visits[first.risk].date
 	out.TooLate = first.late
 
 	start := min(first.risk, first.reserve)
@@ -84,6 +83,10 @@ func (w *worker) schedule(s *subject, out *ColonyPlan) {
 	w.try(s, bare, best.lots, strength, way, members) // leaves the books of the best in w.fed
 	out.RiskFed, out.ReserveFrac = best.risk, best.reserveFrac
 	out.Fills = y.fillsOf(best.lots, strength)
+	out.StartBy = y.visits[start].date
+	if len(out.Fills) > 0 && out.Fills[0].Date.Before(out.StartBy) {
+		out.StartBy = out.Fills[0].Date // more was owed than the feeder holds at once
+	}
 	for _, f := range out.Fills {
 		if !f.OnlyIfNoNectar {
 			out.SyrupL += f.SyrupL

@@ -95,7 +95,7 @@ func (l *weatherLoader) world(y *season.Yard) (YardWeather, bool) {
 	w.ObservedTo = p.ObservedTo()
 	w.Words += sayToday(&p, w.ObservedTo)
 	if p.Season != nil && w.ObservedTo.IsZero() {
-		w.Warnings = append(w.Warnings, fmt.Sprintf("the weather record of yard %s has no day of this season; add this year's days for a narrower answer", y.Name))
+		w.Warnings = append(w.Warnings, "the weather record has no day of this season; add this year's days for a narrower answer")
 	}
 	return w, true
 }
@@ -154,7 +154,7 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 			add := l.springs(climateOf, max(forage.FewestYears, most)-n)
 			p.Years = append(p.Years, add...)
 			w.Words += fmt.Sprintf(" and %d generated from %s", len(add), from)
-			w.Warnings = append(w.Warnings, fmt.Sprintf("the weather record of yard %s holds only %d whole springs besides this one; %d generated springs stand beside them", y.Name, n, len(add)))
+			w.Warnings = append(w.Warnings, fmt.Sprintf("the weather record holds only %d whole springs besides this one; %d generated springs stand beside them", n, len(add)))
 		}
 	} else {
 		n, ok := namedClimate(y)
@@ -168,7 +168,7 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 		p.Years = l.springs(n, most)
 		w.Words = fmt.Sprintf("%d springs generated from the climate of %s", most, n.Place)
 		if !s.Invented {
-			w.Warnings = append(w.Warnings, fmt.Sprintf("yard %s has no weather record: its springs are generated from the climate of %s (%s)", y.Name, n.Place, n.Credit))
+			w.Warnings = append(w.Warnings, fmt.Sprintf("no weather record: springs are generated from the climate of %s (%s)", n.Place, n.Credit))
 		}
 	}
 	return p, w, true
