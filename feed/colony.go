@@ -57,10 +57,7 @@ func (a *armRuns) reset(members, checks int) {
 	for _, s := range []*[]float64{&a.short, &a.leastFed, &a.bloomBees, &a.readBees, &a.startKg, &a.startBees, &a.needPerDay, &a.supplementG} {
 		floats(s)
 	}
-	for len(a.checks) < checks {
-		a.checks = append(a.checks, nil)
-	}
-	a.checks = a.checks[:checks]
+	a.checks = resize(a.checks, checks) // keeps the runs made so far, also behind its end
 	for k := range a.checks {
 		a.checks[k] = resize(a.checks[k], members)
 	}

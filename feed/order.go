@@ -99,7 +99,8 @@ func (p *Planner) gather() *Plan {
 		}
 		yp.Order = y.sum.order(yp.Feed, set.SugarBagKg)
 		yp.Order.Gear = gear(mine, p.season, y.yard.Name)
-		yp.Visits = y.calendar(mine)
+		y.markBare(mine)
+		yp.Visits, yp.Flying = y.calendar(mine), y.tasks.fly
 		out.Yards = append(out.Yards, yp)
 	}
 	out.Sums = p.sums(out.Colonies)

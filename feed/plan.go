@@ -118,7 +118,8 @@ type ColonyPlan struct {
 	Surety       Surety
 	Reason       string // why, in plain words
 	Warnings     []string
-	Members      int // members this colony was run on
+	Wrap         bool // it stands bare, is fed, and nights still freeze: wrap it on the first visit
+	Members      int  // members this colony was run on
 	Boxes        []season.Boxes
 	Line         int
 
@@ -166,7 +167,8 @@ type YardPlan struct {
 	Nectar         DateRange
 	NonFlying      Range
 	Visits         []Visit
-	Weather        string // where its springs come from, in words
+	Flying         time.Time // day by which bees have flown since the day of the plan in half the springs; zero when there is none
+	Weather        string    // where its springs come from, in words
 	Warnings       []string
 	WeekDates      []time.Time // the dates of ColonyPlan.RiskByWeek
 	Years          []YearFact

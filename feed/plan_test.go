@@ -402,3 +402,21 @@ func TestASecondLookCounts(t *testing.T) {
 	require.Less(t, frugalKg, hungryKg)
 	require.Less(t, frugalBees, hungryBees, "what is eaten tells of mouths")
 }
+
+// A colony near the line runs on more members; what it needs must not depend on
+// how they were added.
+func TestMoreMembersNearTheLineKeepTheChecks(t *testing.T) {
+	compared := 0
+	for _, gross := range []string{"25", "25.5", "26", "26.5", "27"} {
+		s := oneHive(t, map[string]string{"gross": gross}, nil)
+		grown, _ := planOf(t, s, func(o *Options) { o.Members, o.MostFactor = 300, 4 })
+		fixed, _ := planOf(t, s, func(o *Options) { o.Members, o.MostFactor = 300, 1 })
+		a, b := grown.Colonies[0], fixed.Colonies[0]
+		if a.Members > 300 && a.Verdict == Feed && b.Verdict == Feed {
+			compared++
+			require.Equal(t, b.Fills, a.Fills, gross)
+			require.Equal(t, b.StartBy, a.StartBy, gross)
+		}
+	}
+	require.NotZero(t, compared, "no hive near the line was tried")
+}

@@ -246,7 +246,7 @@ func (y *yardWork) workWarnings(cs []*ColonyPlan) []string {
 func (y *yardWork) deadWords() string {
 	by := ""
 	if fly := y.tasks.fly; !fly.IsZero() {
-		by = fmt.Sprintf(" by %s: bees will fly and rob from about then", day(fly))
+		by = fmt.Sprintf(" by %s, as bees fly and rob from about then", day(fly))
 	}
 	return "dead: close it and clear it away" + by + "; look for foulbrood before any comb is used again"
 }
@@ -256,28 +256,29 @@ func (y *yardWork) deadWords() string {
 func (y *yardWork) workTasks(k int, cs []*ColonyPlan) []Task {
 	t := &y.tasks
 	out := y.dustTasks(y.visits[k].date, cs)
-	bare := y.bareToWrap(cs)
 	wrapped := slices.ContainsFunc(y.colonies, func(c *season.Colony) bool { return c.Alive && c.Insulated })
+	toWrap := false
 	wd := words{y.planner.season.Settings.UnitsUS}
 	off := mildVisit(t.nightC)
 	if k == 0 && off != 0 && wrapped && !math.IsNaN(t.nightC[0]) {
 		out = append(out, Task{What: "keep the wraps on: nights fall to about " + about(t.nightC[0], wd)})
 	}
-	if k == 0 {
-		for _, name := range bare {
-			out = append(out, Task{Colony: name, What: "wrap it: a bare hive eats more"})
+	for _, c := range cs {
+		toWrap = toWrap || c.Wrap
+		if k == 0 && c.Wrap {
+			out = append(out, Task{Colony: c.Colony, What: "wrap it, a bare hive eats more"})
 		}
 	}
-	if k == off && (wrapped || len(bare) > 0) {
+	if k == off && (wrapped || toWrap) {
 		out = append(out, Task{What: "the wraps may come off: nights of about " + about(t.nightC[k], wd)})
 	}
 	return out
 }
 
-// bareToWrap names the colonies to feed that stand bare while nights freeze.
-func (y *yardWork) bareToWrap(cs []*ColonyPlan) []string {
+// markBare marks the colonies to feed that stand bare while nights freeze.
+func (y *yardWork) markBare(cs []*ColonyPlan) {
 	if !(y.tasks.nightC[0] < wrapOnC) {
-		return nil
+		return
 	}
 	bare := map[string]bool{}
 	for _, c := range y.colonies {
@@ -285,13 +286,9 @@ func (y *yardWork) bareToWrap(cs []*ColonyPlan) []string {
 			bare[c.Name] = true
 		}
 	}
-	var out []string
 	for _, c := range cs {
-		if c.Verdict == Feed && bare[c.Colony] {
-			out = append(out, c.Colony)
-		}
+		c.Wrap = c.Verdict == Feed && bare[c.Colony]
 	}
-	return out
 }
 
 // dustTasks are the tasks of the round on a day, if there is one.
@@ -306,7 +303,7 @@ func (y *yardWork) dustTasks(date time.Time, cs []*ColonyPlan) []Task {
 	if from, ok := t.moved[date]; ok {
 		what += fmt.Sprintf(" (visit of %s moved to it)", day(from))
 	}
-	out := []Task{{What: what + ": dust the preventive powder as label and prescription say"}}
+	out := []Task{{What: what + ": dust the preventive powder as the veterinary prescription and the label say"}}
 	if slices.ContainsFunc(cs, func(c *ColonyPlan) bool { return len(c.Fills) > 0 }) {
 		out = append(out, Task{What: "close or lift off open feeders before dusting: no powder in the feed"})
 	}
