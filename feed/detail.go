@@ -144,10 +144,14 @@ func (w *worker) detail(s *subject, c *ColonyPlan) Detail {
 
 func (a *arm) add(p *sim.Path, starve int) {
 	for d := range p.StoresKg {
+		// A colony that has starved gathers nothing more. Its bees are shown as if it
+		// had been fed: what is compared there is the supplement.
+		kg := math.Max(0, p.StoresKg[d])
 		if starve >= 0 && d >= starve {
 			a.dead[d]++
+			kg = 0
 		}
-		a.stores[d] = append(a.stores[d], math.Max(0, p.StoresKg[d]))
+		a.stores[d] = append(a.stores[d], kg)
 		a.bees[d] = append(a.bees[d], p.Bees[d])
 		a.brood[d] = append(a.brood[d], p.BroodCells[d])
 		a.forage[d] += p.ForagerNum[d]

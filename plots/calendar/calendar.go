@@ -45,11 +45,21 @@ func summary(plan *feed.Plan, y feed.YardPlan, v feed.Visit) string {
 	if plan.Invented {
 		prefix = "INVENTED: "
 	}
-	colonies := map[string]bool{}
+	colonies, yard := map[string]bool{}, 0
 	for _, t := range v.Tasks {
+		if t.Colony == "" {
+			yard++
+			continue
+		}
 		colonies[t.Colony] = true
 	}
-	return fmt.Sprintf("%s%s: %d to see to", prefix, y.Name, len(colonies))
+	switch {
+	case yard == 0:
+		return fmt.Sprintf("%s%s: %d to see to", prefix, y.Name, len(colonies))
+	case len(colonies) == 0:
+		return fmt.Sprintf("%s%s: work of the whole yard", prefix, y.Name)
+	}
+	return fmt.Sprintf("%s%s: work of the whole yard, %d to see to", prefix, y.Name, len(colonies))
 }
 
 func description(v feed.Visit) string {

@@ -39,7 +39,7 @@ func TestCalendarHoldsEveryVisit(t *testing.T) {
 	start, err := first.GetAllDayStartAt()
 	require.NoError(t, err)
 	require.Equal(t, "2027-03-23", start.Format(time.DateOnly))
-	require.Equal(t, "INVENTED: Hill; east, \"upper\": 2 to see to", first.GetProperty(ics.ComponentPropertySummary).Value)
+	require.Equal(t, "INVENTED: Hill; east, \"upper\": work of the whole yard, 1 to see to", first.GetProperty(ics.ComponentPropertySummary).Value)
 	require.Contains(t, first.GetProperty(ics.ComponentPropertyDescription).Value, "H1: heft it again")
 	ids := map[string]bool{}
 	for _, e := range cal.Events() {

@@ -183,6 +183,7 @@ func (s *sheets) yard(v yardView) {
 		}
 		s.para("Equipment: "+strings.Join(parts, "; ")+".", false)
 	}
+	s.work(v)
 	s.y += 2
 	s.heading()
 	for _, r := range v.Rows {
@@ -203,6 +204,24 @@ func (s *sheets) yard(v yardView) {
 			s.page(v.Name + ", continued")
 		}
 		s.para(text, false)
+	}
+}
+
+// work prints what is to be done to the whole yard, each with a box to tick.
+func (s *sheets) work(v yardView) {
+	for _, t := range v.Work {
+		s.fontOf(false, sheetPt)
+		for i, l := range s.lines(t.Text, s.wide-2*sheetMargin-sheetBox-1) {
+			if s.y+sheetLine > s.bottom()-sheetMinRow {
+				s.page(v.Name + ", continued")
+				s.fontOf(false, sheetPt)
+			}
+			if i == 0 {
+				s.f.Rect(sheetMargin, s.y+1.2, sheetBox, sheetBox, "D")
+			}
+			s.y += sheetLine
+			s.f.Text(sheetMargin+sheetBox+1, s.y, l)
+		}
 	}
 }
 

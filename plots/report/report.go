@@ -168,6 +168,7 @@ type round struct {
 type yardView struct {
 	Name, Next, Bloom, Nectar, NonFlying, Weather string
 	Take                                          []string
+	Work                                          []tick // of the whole yard, by visit
 	Feed, Watch, Leave                            int
 	Rows                                          []sheetRow
 	LeaveNames                                    string
@@ -344,11 +345,26 @@ func newYardView(plan *feed.Plan, y *feed.YardPlan, u tables.Units) yardView {
 			leave = append(leave, tables.Clean(c.Colony))
 		}
 	}
+	v.Work = yardWork(y, u)
 	for _, name := range tables.DeadOf(plan, *y) {
-		v.Rows = append(v.Rows, sheetRow{Colony: name, Do: "dead", Ticks: []tick{{Text: "closed and cleared", Label: name + " closed and cleared"}}})
+		v.Rows = append(v.Rows, sheetRow{Colony: name, Do: "dead", By: u.Day(y.Flying), Ticks: []tick{{Text: "closed and cleared", Label: name + " closed and cleared"}}})
 	}
 	v.LeaveNames = strings.Join(leave, ", ")
 	return v
+}
+
+// yardWork lists what is to be done to a whole yard, in the order of its visits.
+func yardWork(y *feed.YardPlan, u tables.Units) []tick {
+	var out []tick
+	for _, visit := range y.Visits {
+		for _, t := range visit.Tasks {
+			if t.Colony == "" {
+				text := u.Day(visit.Date) + ": " + tables.Clean(t.What)
+				out = append(out, tick{Text: text, Label: text + ", done"})
+			}
+		}
+	}
+	return out
 }
 
 func newSheetRow(c *feed.ColonyPlan, u tables.Units) sheetRow {

@@ -99,6 +99,9 @@ func doLines(c *feed.ColonyPlan, u Units) []string {
 	if c.SolidKg > 0 {
 		out = append(out, fmt.Sprintf("Give %s of sugar solid, over the cluster, while it is too cold for syrup.", u.Mass(c.SolidKg)))
 	}
+	if c.Wrap {
+		out = append(out, "Wrap it on the first visit: a bare hive eats more.")
+	}
 	if c.Choice.Way != "" {
 		s := fmt.Sprintf("Way: %s.", Clean(c.Choice.Way))
 		if !c.Choice.OnHand {
