@@ -13,21 +13,23 @@ import (
 // What the words of a heading mean. Scales write headings of their own, so words
 // are looked for, not whole headings.
 var (
-	dateWords   = wordSet("date dates day datum tag datetime timestamp zeitstempel time zeit zeitpunkt")
-	clockWords  = wordSet("time zeit uhrzeit clock hour hours hh stunde")
-	dateFiller  = wordSet("of the at on reading readings weighing measured measurement recorded created sample messung mess local utc gmt cet mez iso unix epoch s ms end")
-	weightWords = wordSet("weight weights wt gross mass gewicht bruttogewicht masse kg kgs kilo kilos kilogram kilograms lb lbs pound pounds")
-	weightUnits = wordSet("kg kgs kilo kilos kilogram kilograms g gram grams lb lbs pound pounds oz")
-	weightPlain = wordSet("hive total scale of the in hives value mean average avg median gross net smoothed corrected stock beute waage day daily") // say nothing of whose weight it is
-	notWeight   = wordSet("change delta diff difference gain loss rate std sd var error err flag quality count n min max cumulative trend temp temperature humidity tare battery voltage rain raw")
-	hiveNames   = wordSet("hive colony name hive_id hive_name hive_no hive_number colony_id colony_name volk bienenvolk stock beute scale_id sensor sensor_id device device_id id")
-	inHiveWords = wordSet("hive inside internal inner brood nest core in innen stock probe cpu board soil ground water dew dewpoint apparent felt surface ts5")
-	highWords   = wordSet("max maximum high highest tmax txk tx hi")
-	lowWords    = wordSet("min minimum low lowest tmin tnk tn lo")
-	meanWords   = wordSet("mean avg average tmean tmk mittel")
-	tempWords   = wordSet("temp temps temperature temperatur tt t air ta lufttemperatur tmp outside ambient tmax tmin tmean txk tnk tmk tx tn")
-	rainWords   = wordSet("rain rainfall precip precipitation prcp rsk niederschlag regen")
-	usWords     = wordSet("f fahrenheit degf")
+	dateWords    = wordSet("date dates day datum tag datetime timestamp zeitstempel time zeit zeitpunkt")
+	clockWords   = wordSet("time zeit uhrzeit clock hour hours hh stunde")
+	dateFiller   = wordSet("of the at on reading readings weighing measured measurement recorded created sample messung mess local utc gmt cet mez iso unix epoch s ms end")
+	weightWords  = wordSet("weight weights wt gross mass gewicht bruttogewicht masse kg kgs kilo kilos kilogram kilograms lb lbs pound pounds")
+	weightUnits  = wordSet("kg kgs kilo kilos kilogram kilograms g gram grams lb lbs pound pounds oz")
+	weightPlain  = wordSet("hive total scale of the in hives value mean average avg median gross net smoothed corrected stock beute waage day daily") // say nothing of whose weight it is
+	notWeight    = wordSet("change delta diff difference gain loss rate std sd var error err flag quality count n min max cumulative trend temp temperature humidity tare battery voltage rain raw")
+	hiveNames    = wordSet("hive colony name hive_id hive_name hive_no hive_number colony_id colony_name volk bienenvolk stock beute scale_id sensor sensor_id device device_id id")
+	inHiveWords  = wordSet("hive inside internal inner brood nest core in innen stock probe cpu board soil ground water dew dewpoint apparent felt surface ts5")
+	outsideWords = wordSet("ambient air tt txk tnk tmk")
+	notAirWords  = wordSet("sd std flag quality count humidity pressure normal")
+	highWords    = wordSet("max maximum high highest tmax txk tx hi")
+	lowWords     = wordSet("min minimum low lowest tmin tnk tn lo")
+	meanWords    = wordSet("mean avg average tmean tmk mittel")
+	tempWords    = wordSet("temp temps temperature temperatur tt t air ta lufttemperatur tmp outside ambient tmax tmin tmean txk tnk tmk tx tn")
+	rainWords    = wordSet("rain rainfall precip precipitation prcp rsk niederschlag regen")
+	usWords      = wordSet("f fahrenheit degf")
 )
 
 func wordSet(list string) map[string]bool {

@@ -145,7 +145,7 @@ func TestInventedFile(t *testing.T) {
 		} else {
 			require.Len(t, r.Steps, 2)
 			require.Equal(t, Gained, r.Steps[1].Cause)
-			require.Contains(t, r.Warnings[0], "gain beyond what flight allows of 3.")
+			require.Contains(t, r.Warnings[0], "taken for work at the hive: 7 February;")
 			require.Equal(t, scatterElseKg, r.Noise.ScatterKg, "too sparse to work it out")
 		}
 		month := r.Scores.Horizons[2]

@@ -168,10 +168,12 @@ func TestReadWeather(t *testing.T) {
 		warned    int
 	}{
 		"by the hour, a day of one reading left out": {hours, -5, 18, 0},
-		"of unknown place":                           {strings.ReplaceAll(hours, "_outside", ""), -5, 18, 1},
-		"lowest and highest":                         {"date,weight_kg,t_mean,t_min,t_max\n2024-01-02,36.5,3,1,6.5\n", 1, 6.5, 0},
-		"in Fahrenheit":                              {"date,weight_lb,tmin_f,tmax_f\n2024-01-02,80,32,50\n", 0, 10, 0},
-		"beside one in the hive":                     {"date,weight,temp_inside_min,temp_inside_max,temp_outside_min,temp_outside_max\n2024-01-02,36,20,34,1,5\n", 1, 5, 0},
+		"in German":                             {strings.ReplaceAll(hours, "temperature_outside", "Außentemperatur [°C]"), -5, 18, 0},
+		"an hourly record of a weather service": {strings.NewReplacer("timestamp", "MESS_DATUM", "temperature_outside", "TT_TU").Replace(hours), -5, 18, 0},
+		"of unknown place":                      {strings.ReplaceAll(hours, "_outside", ""), -5, 18, 1},
+		"lowest and highest":                    {"date,weight_kg,t_mean,t_min,t_max\n2024-01-02,36.5,3,1,6.5\n", 1, 6.5, 0},
+		"in Fahrenheit":                         {"date,weight_lb,tmin_f,tmax_f\n2024-01-02,80,32,50\n", 0, 10, 0},
+		"beside one in the hive":                {"date,weight,temp_inside_min,temp_inside_max,temp_outside_min,temp_outside_max\n2024-01-02,36,20,34,1,5\n", 1, 5, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
 			var ps table.Problems

@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"time"
 
 	"gonum.org/v1/gonum/mat"
@@ -283,11 +284,20 @@ func (w *work) datesOf(day func(*sim.Member) int) DateRange {
 }
 
 func (w *work) warnSteps() {
+	var found []string
 	for _, s := range w.r.Steps {
 		if s.Cause == Lost || s.Cause == Gained {
-			w.r.Warnings = append(w.r.Warnings, fmt.Sprintf("the %s of %.1f kg between %s and %s was taken for work at the hive",
-				s.Cause, math.Abs(s.Kg), s.From.Format("2 January"), s.To.Format("2 January")))
+			found = append(found, s.To.Format("2 January"))
 		}
+	}
+	if len(found) > 0 {
+		const most = 5
+		more := ""
+		if len(found) > most {
+			found, more = found[:most], fmt.Sprintf(" and %d more", len(found)-most)
+		}
+		w.r.Warnings = append(w.r.Warnings, "steps that bees cannot make were taken for work at the hive: "+strings.Join(found, ", ")+more+
+			"; what was written down of that work is surer")
 	}
 	if n := len(w.r.Steps); n > len(w.r.Points)/10+2 {
 		w.r.Warnings = append(w.r.Warnings, fmt.Sprintf("%d steps in %d weighings were taken out: the scale may not stand well", n, len(w.r.Points)))

@@ -38,17 +38,22 @@ const (
 // airOf tells what of the weather a heading names.
 func airOf(heading string) (kind airKind, us bool, rank int) {
 	ws := wordsOf(heading)
+	has := func(parts ...string) bool { // German headings join their words
+		return slices.ContainsFunc(ws, func(w string) bool {
+			return slices.ContainsFunc(parts, func(p string) bool { return strings.Contains(w, p) })
+		})
+	}
 	us = some(ws, usWords)
 	rank = 1
-	if some(ws, wordSet("outside ambient air outdoor lufttemperatur aussen")) {
+	if some(ws, outsideWords) || has("luft", "aussen", "außen", "outside", "outdoor") {
 		rank = 2
 	}
 	switch {
-	case some(ws, inHiveWords) && rank == 1, some(ws, weightWords), some(ws, wordSet("sd std flag quality count humidity pressure normal")):
+	case (some(ws, inHiveWords) || has("innen", "brut")) && rank == 1, some(ws, weightWords), some(ws, notAirWords):
 		return airNothing, false, 0
 	case some(ws, rainWords):
 		return airRain, slices.Contains(ws, "in") || slices.Contains(ws, "inch"), rank
-	case !some(ws, tempWords) && !slices.ContainsFunc(ws, func(w string) bool { return strings.HasPrefix(w, "temp") }):
+	case !some(ws, tempWords) && !has("temp"):
 		return airNothing, false, 0
 	case some(ws, highWords) && !some(ws, lowWords):
 		return airHigh, us, rank
