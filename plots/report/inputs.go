@@ -38,6 +38,12 @@ func inputs(plan *feed.Plan, u tables.Units) []input {
 			}
 		}
 		out = append(out, input{"Protein supplement", protein})
+		for i := range plan.Season.Yards {
+			y := &plan.Season.Yards[i]
+			if words := dusting(s.DustingAt(y), u); words != "" {
+				out = append(out, input{"Dusting and supers at " + tables.Clean(y.Name), words})
+			}
+		}
 		if plan.Season.Dir != "" {
 			out = append(out, input{"Season folder", tables.Clean(plan.Season.Dir)})
 		}
@@ -48,6 +54,22 @@ func inputs(plan *feed.Plan, u tables.Units) []input {
 		}
 	}
 	return out
+}
+
+// dusting tells the rounds of a yard and the day of its supers; "" for neither.
+func dusting(d season.Dusting, u tables.Units) string {
+	var parts []string
+	if dates := d.Dates(); len(dates) > 0 {
+		var days []string
+		for _, date := range dates {
+			days = append(days, u.Day(date))
+		}
+		parts = append(parts, fmt.Sprintf("rounds on %s, then %d days before supers", strings.Join(days, ", "), d.DaysBeforeSupers))
+	}
+	if !d.SupersOn.IsZero() {
+		parts = append(parts, "honey supers on "+u.LongDay(d.SupersOn))
+	}
+	return strings.Join(parts, "; ")
 }
 
 // seen lists what was seen at each colony, the last time.

@@ -386,6 +386,9 @@ func newSheetRow(c *feed.ColonyPlan, u tables.Units) sheetRow {
 	if r.Way, toGet = tables.Way(c); toGet {
 		r.Way += " (to get)"
 	}
+	if c.Wrap {
+		r.Ticks = append(r.Ticks, tick{Text: "wrapped", Label: r.Colony + " wrapped"})
+	}
 	for _, f := range c.Fills {
 		var what []string
 		if f.SyrupL > 0 {
