@@ -540,7 +540,15 @@ func (r *hindcastReport) printHive(p *page, h *hindcastHive) {
 	p.heading("Hive %s, %s to %s", h.name, fullDate(h.Points[0].Date), fullDate(h.Points[n-1].Date))
 	p.item("%s on %s. Scatter of one: %s %s.", several(n, "weighing", "weighings"), several(h.Points[n-1].Day+1, "day", "days"), p.showDiff(h.Noise.ScatterKg, "kg", 2), kg)
 	p.item("Colony at the start: %s.", r.size)
-	p.item("Bloom of dependable nectar %s (8 in 10: %s to %s), first pollen %s.", dayMonth(h.Bloom.P50), dayMonth(h.Bloom.P10), dayMonth(h.Bloom.P90), dayMonth(h.Pollen.P50))
+	if later := "later than " + h.LookTo.AddDate(0, 0, -1).Format("2 January"); h.Bloom.P50.IsZero() {
+		p.item("First bloom of dependable nectar %s.", later)
+	} else {
+		last := dayMonth(h.Bloom.P90)
+		if h.Bloom.P90.IsZero() {
+			last = later
+		}
+		p.item("First bloom of dependable nectar %s (8 in 10: %s to %s).", dayMonth(h.Bloom.P50), dayMonth(h.Bloom.P10), last)
+	}
 	if l := h.Learned; l.Days > 0 {
 		p.item("Learned from %s of the first %d days: %s bees at the start (8 in 10: %s to %s), before that %s (%s to %s). Scored from %s.",
 			several(l.Readings, "reading", "readings"), l.Days, thousands(l.BeesNow[1]), thousands(l.BeesNow[0]), thousands(l.BeesNow[2]),
@@ -734,7 +742,12 @@ func newScoresDoc(s *hindcast.Scores) scoresDoc {
 
 func newHindcastDoc(r *hindcastReport) hindcastDoc {
 	n := func(v float64) tables.Num { return tables.Num(v) }
-	iso := func(t time.Time) string { return t.Format(time.DateOnly) }
+	iso := func(t time.Time) string {
+		if t.IsZero() {
+			return ""
+		}
+		return t.Format(time.DateOnly)
+	}
 	d := hindcastDoc{Format: "bloomgap hindcast", Weights: r.weights, Weather: r.weather.Name, LatDeg: n(r.latDeg), LatFrom: r.latWhy, Size: r.size}
 	var all []*hindcast.Result
 	for i := range r.hives {

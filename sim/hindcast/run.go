@@ -109,6 +109,7 @@ type Result struct {
 	From    time.Time // the first day that is scored
 	Pollen  DateRange // first pollen bloom over the members
 	Bloom   DateRange // first dependable bloom
+	LookTo  time.Time // last day looked at for them
 	Scores  Scores
 
 	// Learned tells of weighing the members, when that was asked for.
@@ -117,7 +118,8 @@ type Result struct {
 }
 
 // DateRange is a middle and a band of dates over the members. Dates after the
-// last weighing rest on generated weather.
+// last weighing rest on generated weather; one after the last day looked at, some
+// 60 days on, is the zero time.
 type DateRange struct{ P10, P50, P90 time.Time }
 
 // Learned is what the first readings said.
@@ -213,6 +215,7 @@ func newWork(h Hive, opt Options) (*work, error) {
 	}
 	w.place = sim.NewPlace(o, sim.NewDraws(opt.Base, opt.Members, opt.Seed, false), sim.PlaceOptions{Today: 0, ReadDay: w.days})
 	w.drawer = sim.NewDrawer(w.place)
+	w.r.LookTo = o.Date(len(o.Springs[0].Days) - 1)
 	w.r.Pollen, w.r.Bloom = w.datesOf(func(m *sim.Member) int { return m.PollenDay }), w.datesOf(func(m *sim.Member) int { return m.BloomDay })
 
 	w.r.Noise = opt.Noise
@@ -279,7 +282,13 @@ func (w *work) datesOf(day func(*sim.Member) int) DateRange {
 		x[i] = float64(day(&w.place.Members[i]))
 	}
 	slices.Sort(x)
-	at := func(p float64) time.Time { return w.place.Outlook.Date(int(stat.Quantile(p, stat.Empirical, x, nil))) }
+	at := func(p float64) time.Time {
+		d := int(stat.Quantile(p, stat.Empirical, x, nil))
+		if d >= len(w.place.Outlook.Springs[0].Days)-1 {
+			return time.Time{}
+		}
+		return w.place.Outlook.Date(d)
+	}
 	return DateRange{at(0.1), at(0.5), at(0.9)}
 }
 
