@@ -18,6 +18,16 @@
 // each member first and its quantiles taken after. Sums are kept in whole grams
 // and millilitres, so that they are the same in any order and can be merged.
 //
+// # Other spring work
+//
+// Rounds of preventive dusting are visits like any other, so feed may be given on
+// them; a visit of an interval within two days of a round moves onto it. Warnings
+// tell of rounds too near to the honey supers, in the past, or in the cold. The
+// springs of the yard say while which nights a wrap stays on and by when dead
+// colonies must be closed. None of it changes what the model takes for food: a
+// wrap put on or taken off on a visit is not reckoned with. Label and prescription
+// rule; the rules are common practice.
+//
 // # What it leaves out
 //
 // Robbing, honey that is moved between hives, what a feeder loses to leaks and

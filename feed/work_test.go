@@ -359,3 +359,14 @@ func TestADeadColonyIsClearedBeforeBeesFly(t *testing.T) {
 	late, _ := planOf(t, oneHive(t, map[string]string{"alive": "no"}, map[string]string{"next_visit": "2027-04-20"}), members(60))
 	require.Contains(t, strings.Join(late.Yards[0].Warnings, "\n"), "before the first visit on 20 Apr: close the entrances of dead colonies sooner")
 }
+
+func TestTemperaturesAreWrittenWhole(t *testing.T) {
+	require.Equal(t, "0 C", about(-0.3, words{}))
+	require.Equal(t, "-3 C", about(-3.4, words{}))
+	require.Equal(t, "26 F", about(-3.4, words{us: true}))
+}
+
+func TestListed(t *testing.T) {
+	require.Equal(t, []string{"", "a", "a and b", "a, b and c"},
+		[]string{listed(nil), listed([]string{"a"}), listed([]string{"a", "b"}), listed([]string{"a", "b", "c"})})
+}
