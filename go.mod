@@ -3,26 +3,26 @@ module bloomgap
 go 1.26.0
 
 require (
-	codeberg.org/go-fonts/liberation v0.5.0
-	codeberg.org/go-pdf/fpdf v0.11.1
-	github.com/arran4/golang-ical v0.3.4
-	github.com/google/go-cmp v0.7.0
-	github.com/jedib0t/go-pretty/v6 v6.8.3
-	github.com/pelletier/go-toml/v2 v2.4.3
-	github.com/rogpeppe/go-internal v1.16.0
-	github.com/schollz/progressbar/v3 v3.19.1
-	github.com/spf13/cobra v1.10.2
-	github.com/spf13/pflag v1.0.9
-	github.com/stretchr/testify v1.12.1
-	github.com/xuri/excelize/v2 v2.11.1
-	golang.org/x/image v0.44.0
-	golang.org/x/net v0.62.0
-	golang.org/x/sync v0.25.0
-	golang.org/x/term v0.48.0
-	golang.org/x/text v0.44.0
-	gonum.org/v1/gonum v0.17.0
-	gonum.org/v1/plot v0.17.0
-	pgregory.net/rapid v1.3.0
+	codeberg.org/go-fonts/liberation v0.5.0 // the sans face of charts and sheets
+	codeberg.org/go-pdf/fpdf v0.11.1 // yard sheets and charts as PDF
+	github.com/arran4/golang-ical v0.3.4 // visits as iCalendar
+	github.com/google/go-cmp v0.7.0 // tests: what differs between two plans
+	github.com/jedib0t/go-pretty/v6 v6.8.3 // tables on a terminal
+	github.com/pelletier/go-toml/v2 v2.4.3 // settings, with line and column of an error
+	github.com/rogpeppe/go-internal v1.16.0 // tests: scripts that run the command
+	github.com/schollz/progressbar/v3 v3.19.1 // progress on a terminal
+	github.com/spf13/cobra v1.10.2 // commands and flags
+	github.com/spf13/pflag v1.0.9 // the flag sets of cobra
+	github.com/stretchr/testify v1.12.1 // tests
+	github.com/xuri/excelize/v2 v2.11.1 // workbooks in and out
+	golang.org/x/image v0.44.0 // pictures of charts
+	golang.org/x/net v0.62.0 // tests: the page parsed as a browser does
+	golang.org/x/sync v0.25.0 // workers that stop together
+	golang.org/x/term v0.48.0 // whether the output is a terminal
+	golang.org/x/text v0.44.0 // tables and records that are not UTF-8
+	gonum.org/v1/gonum v0.17.0 // statistics, interpolation, linear algebra
+	gonum.org/v1/plot v0.17.0 // charts
+	pgregory.net/rapid v1.3.0 // tests: properties on drawn input
 )
 
 require (
