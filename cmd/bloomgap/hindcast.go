@@ -17,6 +17,7 @@ import (
 
 	"bloomgap/feed"
 	"bloomgap/feed/season"
+	"bloomgap/forage/climate"
 	"bloomgap/forage/table"
 	"bloomgap/forage/weather"
 	"bloomgap/plots"
@@ -28,6 +29,7 @@ const (
 	countedLogSD   = 0.25 // error of a number of bees that is given, natural logarithm, 0.1-0.4, own judgement
 	broodLogSD     = 0.3  // error of frames of brood, natural logarithm, 0.15-0.5, own judgement
 	listedReadings = 30   // readings up to which all are listed, and not one a week
+	usualLatDeg    = 48.0 // degrees north where it is not known yet, for the swing of a day's temperature, own judgement
 	listedSteps    = 12   // steps that are listed one by one
 )
 
@@ -224,7 +226,11 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 
 	var ps table.Problems
 	series := readWeights(weights, &ps)
-	rec, shown := hindcastWeather(read, weights, weatherFiles, &ps)
+	usual := climate.NearestAt(usualLatDeg, o.lon, o.elev)
+	if !math.IsNaN(o.lat) {
+		usual = climate.NearestAt(o.lat, o.lon, o.elev)
+	}
+	rec, shown := hindcastWeather(read, usual, weights, weatherFiles, &ps)
 	series = pickHives(series, o.hives, weights, &ps)
 	for i := range series {
 		series[i].Weighings = hindcast.Between(series[i].Weighings, span[0], span[1])
@@ -301,13 +307,13 @@ func readWeights(file string, ps *table.Problems) []hindcast.Series {
 // hindcastWeather reads and fills the weather of the hives, from the records, or
 // from a table with hours, or from the table of weights itself. It says how the
 // source is called in messages.
-func hindcastWeather(read weather.Options, weights string, files []string, ps *table.Problems) (*weather.Record, string) {
+func hindcastWeather(read weather.Options, usual climate.Normals, weights string, files []string, ps *table.Problems) (*weather.Record, string) {
 	beside := func(file string) *weather.Record {
 		data, err := os.ReadFile(file)
 		if err != nil {
 			return nil
 		}
-		return hindcast.ReadWeather(file, bytes.NewReader(data), ps)
+		return hindcast.ReadWeather(file, bytes.NewReader(data), usual, ps)
 	}
 	var rec *weather.Record
 	shown := strings.Join(files, ", ")
@@ -316,7 +322,7 @@ func hindcastWeather(read weather.Options, weights string, files []string, ps *t
 		shown = weights
 		if rec = beside(weights); rec == nil {
 			if _, err := os.Stat(weights); err == nil {
-				ps.Add(weights, 0, 0, "holds no lowest and highest temperature of the days, nor those of the hours", "name a weather record of the place behind it")
+				ps.Add(weights, 0, 0, "holds no temperatures of the air", "name a weather record of the place behind it")
 			}
 			return nil, shown
 		}

@@ -147,7 +147,7 @@ func understandRow(g *table.Grid, row int) (plan, bool) {
 			p.mark = at
 		case native(text, cols[columnNote]) && p.note < 0:
 			p.note = at
-		case hiveNames[joined] && p.hive < 0 && !numbersIn(g, row, at, leastHiveKg+1):
+		case hiveNames[joined] && p.hive < 0 && fewNames(g, row, at):
 			p.hive = at
 		case all(ws, dateWords, dateFiller, clockWords):
 			rank := dateRank(ws)
@@ -221,6 +221,10 @@ func (p *plan) findWeights(g *table.Grid, open []int) {
 			}
 		}
 	}
+	if len(p.weights) == 0 && p.hive >= 0 && numbersIn(g, p.row, p.hive, leastHiveKg) {
+		open = append(open, p.hive) // "hive" stands over its weights
+		p.hive = -1
+	}
 	if len(p.weights) == 0 {
 		for _, at := range open { // a hive a column, or a heading in another tongue
 			ws := wordsOf(heads[at])
@@ -233,7 +237,7 @@ func (p *plan) findWeights(g *table.Grid, open []int) {
 	if p.hive >= 0 && len(p.weights) > 1 {
 		p.weights = p.weights[:1]
 	}
-	if len(p.weights) == 1 && !p.guessed {
+	if len(p.weights) == 1 && (!p.guessed || hiveOf(heads[p.weights[0].at]) == "") {
 		p.weights[0].hive = ""
 	}
 	for _, at := range open {
@@ -291,6 +295,20 @@ func numbersIn(g *table.Grid, row, at int, leastKg float64) bool {
 		}
 	}
 	return numbers > 0 && float64(numbers) >= 0.9*math.Min(float64(filled), sampleRows)
+}
+
+// fewNames tells whether the cells of a column name hives, and are not numbers of
+// rows or readings.
+func fewNames(g *table.Grid, row, at int) bool {
+	const always = 20 // names, own judgement
+	names, filled := map[string]bool{}, 0
+	for _, r := range g.Rows[row+1:] {
+		if at < len(r.Cells) && !isMissing(r.Cells[at]) {
+			names[r.Cells[at]] = true
+			filled++
+		}
+	}
+	return filled > 0 && (len(names) <= always || len(names) <= filled/3)
 }
 
 // clockIn tells whether the first filled cell of a column is a time of day, or an

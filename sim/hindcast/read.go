@@ -166,6 +166,9 @@ func readGrid(g *table.Grid, p *plan, ps *table.Problems) []Series {
 		var odd []*table.Row
 		for i := range t.Rows {
 			row := &t.Rows[i]
+			if i == 0 && stamps[i].day.IsZero() && !digit(row.Text("weight")) {
+				continue // units under the headings
+			}
 			x, ok := readRow(row, stamps[i].hours, &odd)
 			if !ok {
 				continue
@@ -194,6 +197,8 @@ func readGrid(g *table.Grid, p *plan, ps *table.Problems) []Series {
 	}
 	return out
 }
+
+func digit(text string) bool { return strings.ContainsAny(text, "0123456789") }
 
 // forWeights is the table of one column of weights under the headings that are
 // known here, each cell in its place.
@@ -255,7 +260,7 @@ func sayUnused(g *table.Grid, p *plan, ps *table.Problems) {
 	head := g.Rows[p.row]
 	if p.guessed {
 		for _, w := range p.weights {
-			ps.Warn(g.File, head.Line, w.at+1, fmt.Sprintf("the column %q is taken for the weights of a hive in kg", w.hive), "begin its heading with weight_kg when it is, leave it out when not")
+			ps.Warn(g.File, head.Line, w.at+1, fmt.Sprintf("the column %q is taken for the weights of a hive in kg", head.Cells[w.at]), "begin its heading with weight_kg when it is, leave it out when not")
 		}
 	}
 	var names []string

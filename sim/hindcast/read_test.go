@@ -10,9 +10,11 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 	"pgregory.net/rapid"
 
 	"bloomgap/forage"
+	"bloomgap/forage/climate"
 	"bloomgap/forage/table"
 )
 
@@ -103,6 +105,8 @@ func TestReadAsScalesWrite(t *testing.T) {
 		"seconds since 1970":             "timestamp,weight\n1704196800,36.5\n1704283200,36.4\n",
 		"milliseconds since 1970":        "time,weight\n1704196800000,36.5\n1704283200000,36.4\n",
 		"figures run together":           "MESS_DATUM;weight\n2024010212;36.5\n2024010312;36.4\n",
+		"units under the headings":       "date,weight\nY-M-D,kg\n2024-01-02,36.5\n2024-01-03,36.4\n",
+		"weights under the word hive":    "date,hive\n2024-01-02,36.5\n2024-01-03,36.4\n",
 		"year, month and day":            "year,month,day,weight_kg\n2024,1,2,36.5\n2024,1,3,36.4\n",
 		"a title first":                  "Readings of the yard,\nas the scale gave them,\ndate,weight\n2024-01-02,36.5\n2024-01-03,36.4\n",
 		"decimal comma in marks":         "date,weight\n2024-01-02,\"36,5\"\n2024-01-03,\"36,4\"\n",
@@ -135,6 +139,8 @@ func TestReadAsScalesWrite(t *testing.T) {
 func TestReadSeveralHives(t *testing.T) {
 	for name, text := range map[string]string{
 		"a column of hives":    "hive_id,timestamp,weight\noak,2024-01-02 20:00,36.5\nash,2024-01-02 20:00,30\noak,2024-01-03 20:00,36.4\n",
+		"numbers as names":     "hive_id,date,weight,id\noak,2024-01-02,36.5,1\nash,2024-01-02,30,2\noak,2024-01-03,36.4,3\n",
+		"names over weights":   "date,Oak (kg),Ash (kg)\n2024-01-02,36.5,30\n2024-01-03,36.4,\n",
 		"in German":            "Volk;Datum;Gewicht kg\noak;02.01.2024;36,5\nash;02.01.2024;30\noak;03.01.2024;36,4\n",
 		"columns with a unit":  "date,oak_weight_kg,ash_weight_kg\n2024-01-02,36.5,30\n2024-01-03,36.4,\n",
 		"unit in brackets":     "date;Weight oak (kg);Weight ash (kg)\n2024-01-02;36,5;30,0\n2024-01-03;36,4;\n",
@@ -146,7 +152,7 @@ func TestReadSeveralHives(t *testing.T) {
 			s, ps := read(text)
 			require.Empty(t, ps.Fatal())
 			require.Len(t, s, 2)
-			require.Equal(t, []string{"oak", "ash"}, []string{s[0].Hive, s[1].Hive})
+			require.Equal(t, []string{"oak", "ash"}, []string{strings.ToLower(s[0].Hive), strings.ToLower(s[1].Hive)})
 			require.Len(t, s[0].Weighings, 2)
 			require.InDelta(t, 36.4, s[0].Weighings[1].GrossKg, 1e-9)
 			require.Len(t, s[1].Weighings, 1)
@@ -155,8 +161,50 @@ func TestReadSeveralHives(t *testing.T) {
 	}
 }
 
+// TestReadNumberedHives: a number may name a hive, even one that a hive may weigh.
+func TestReadNumberedHives(t *testing.T) {
+	s, ps := read("date,hive_id,weight_kg\n2024-01-02,41,36.5\n2024-01-02,42,30\n2024-01-03,41,36.4\n")
+	require.Empty(t, ps)
+	require.Len(t, s, 2)
+	require.Equal(t, "41", s[0].Hive)
+	require.Equal(t, 36.4, s[0].Weighings[1].GrossKg)
+}
+
+// TestReadWorkbook: days with times as workbooks count them, a sheet a hive.
+func TestReadWorkbook(t *testing.T) {
+	f := excelize.NewFile()
+	for i, name := range []string{"oak", "ash"} {
+		if i == 0 {
+			require.NoError(t, f.SetSheetName("Sheet1", name))
+		} else {
+			_, err := f.NewSheet(name)
+			require.NoError(t, err)
+		}
+		require.NoError(t, f.SetSheetRow(name, "A1", &[]any{"Timestamp", "Weight (kg)"}))
+		for k, clock := range []int{12, 20, 24 + 19} {
+			at := day(1, 2).Add(time.Duration(clock) * time.Hour)
+			require.NoError(t, f.SetSheetRow(name, fmt.Sprint("A", k+2), &[]any{at, 36.5 + float64(k) - 5*float64(i)}))
+		}
+	}
+	data, err := f.WriteToBuffer()
+	require.NoError(t, err)
+	var ps table.Problems
+	s := Read("scale.xlsx", data, &ps)
+	require.Empty(t, ps)
+	require.Len(t, s, 2)
+	for i, name := range []string{"oak", "ash"} {
+		require.Equal(t, name, s[i].Hive)
+		require.Len(t, s[i].Weighings, 2)
+		require.Equal(t, day(1, 2), s[i].Weighings[0].Date)
+		require.Equal(t, 37.5-5*float64(i), s[i].Weighings[0].GrossKg, "the evening counts")
+		require.Equal(t, day(1, 3), s[i].Weighings[1].Date)
+	}
+}
+
 // TestReadWeather: the day's lowest and highest from hours, or as they stand.
 func TestReadWeather(t *testing.T) {
+	usual := climate.NearestAt(50, 10, 200)
+	half := (usual.TmaxMeanC[0] - usual.TminMeanC[0]) / 2
 	hours := "timestamp,temperature_outside,weight\n"
 	for h := range 24 {
 		hours += fmt.Sprintf("2024-01-02 %02d:00,%d,36\n", h, h-5)
@@ -172,12 +220,14 @@ func TestReadWeather(t *testing.T) {
 		"an hourly record of a weather service": {strings.NewReplacer("timestamp", "MESS_DATUM", "temperature_outside", "TT_TU").Replace(hours), -5, 18, 0},
 		"of unknown place":                      {strings.ReplaceAll(hours, "_outside", ""), -5, 18, 1},
 		"lowest and highest":                    {"date,weight_kg,t_mean,t_min,t_max\n2024-01-02,36.5,3,1,6.5\n", 1, 6.5, 0},
+		"the day's mean":                        {"date,weight,tmean\n2024-01-02,36,3\n", 3 - half, 3 + half, 1},
+		"means beside hives":                    {"date,hive,weight,temp_mean_outside\n2024-01-02,oak,36,3\n2024-01-02,ash,30,3\n", 3 - half, 3 + half, 1},
 		"in Fahrenheit":                         {"date,weight_lb,tmin_f,tmax_f\n2024-01-02,80,32,50\n", 0, 10, 0},
 		"beside one in the hive":                {"date,weight,temp_inside_min,temp_inside_max,temp_outside_min,temp_outside_max\n2024-01-02,36,20,34,1,5\n", 1, 5, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
 			var ps table.Problems
-			rec := ReadWeather("w.csv", strings.NewReader(c.text), &ps)
+			rec := ReadWeather("w.csv", strings.NewReader(c.text), usual, &ps)
 			require.NotNil(t, rec)
 			require.Len(t, ps, c.warned)
 			require.Equal(t, day(1, 2), rec.First)
@@ -188,12 +238,11 @@ func TestReadWeather(t *testing.T) {
 	}
 	for name, text := range map[string]string{
 		"no temperature":   "date,weight\n2024-01-02,36\n",
-		"a day's mean":     "date,tmean\n2024-01-02,3\n2024-01-03,3\n",
 		"only in the hive": "date,temp_inside_min,temp_inside_max\n2024-01-02,20,34\n",
 		"nothing":          "",
 	} {
 		var ps table.Problems
-		require.Nil(t, ReadWeather("w.csv", strings.NewReader(text), &ps), name)
+		require.Nil(t, ReadWeather("w.csv", strings.NewReader(text), usual, &ps), name)
 		require.Empty(t, ps)
 	}
 }
@@ -250,7 +299,7 @@ func FuzzRead(f *testing.F) {
 	f.Add("year,month,day,x\n2024,1,2,36\n1/2/2024 3:04 PM,1704196800,2 Jan 2024,\n")
 	f.Fuzz(func(t *testing.T, text string) {
 		var unused table.Problems
-		if rec := ReadWeather("w.csv", strings.NewReader(text), &unused); rec != nil && len(rec.Days) == 0 {
+		if rec := ReadWeather("w.csv", strings.NewReader(text), climate.NearestAt(50, 10, 200), &unused); rec != nil && len(rec.Days) == 0 {
 			t.Fatal("a record without a day")
 		}
 		series, ps := read(text)

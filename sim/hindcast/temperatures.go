@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"bloomgap/forage/climate"
 	"bloomgap/forage/table"
 	"bloomgap/forage/weather"
 )
@@ -44,12 +45,12 @@ func airOf(heading string) (kind airKind, us bool, rank int) {
 		})
 	}
 	us = some(ws, usWords)
-	rank = 1
+	rank = 2
 	if some(ws, outsideWords) || has("luft", "aussen", "außen", "outside", "outdoor") {
-		rank = 2
+		rank = 4
 	}
 	switch {
-	case (some(ws, inHiveWords) || has("innen", "brut")) && rank == 1, some(ws, weightWords), some(ws, notAirWords):
+	case (some(ws, inHiveWords) || has("innen", "brut")) && rank == 2, some(ws, weightWords), some(ws, notAirWords):
 		return airNothing, false, 0
 	case some(ws, rainWords):
 		return airRain, slices.Contains(ws, "in") || slices.Contains(ws, "inch"), rank
@@ -73,10 +74,12 @@ func temperatureHeading(heading string) bool {
 // ReadWeather reads the weather of the days from a table that forage/weather does
 // not read: with the temperature of the air by the hour, or beside the weights of
 // hives. The day's lowest and highest are those of its readings, of which it
-// takes six. It gives nil, and adds nothing to ps, when the table holds no day
-// with both; a temperature that says nothing of where it was taken is taken for
-// that of the outside air, with a warning.
-func ReadWeather(name string, r io.Reader, ps *table.Problems) *weather.Record {
+// takes six. Where there is but one a day, or fewer than six, it is taken for the
+// day's mean, and lowest and highest are put about it by the month's mean swing in
+// the climate usual, with a warning. It gives nil, and adds nothing to ps, when the
+// table holds no such day; a temperature that says nothing of where it was taken is
+// taken for that of the outside air, with a warning.
+func ReadWeather(name string, r io.Reader, usual climate.Normals, ps *table.Problems) *weather.Record {
 	var own table.Problems
 	for _, g := range table.Read(name, r, limits(), &own) {
 		for row := range min(headingRows, len(g.Rows)) {
@@ -84,7 +87,7 @@ func ReadWeather(name string, r io.Reader, ps *table.Problems) *weather.Record {
 			if p.date < 0 {
 				continue
 			}
-			if rec := recordOf(g, &p, ps); rec != nil {
+			if rec := recordOf(g, &p, usual, ps); rec != nil {
 				rec.Name = name
 				return rec
 			}
@@ -94,7 +97,7 @@ func ReadWeather(name string, r io.Reader, ps *table.Problems) *weather.Record {
 	return nil
 }
 
-func recordOf(g *table.Grid, p *plan, ps *table.Problems) *weather.Record {
+func recordOf(g *table.Grid, p *plan, usual climate.Normals, ps *table.Problems) *weather.Record {
 	best := map[airKind]airColumn{}
 	for at, text := range g.Rows[p.row].Cells {
 		if kind, us, rank := airOf(text); kind != airNothing && at != p.date && (best[kind].kind == airNothing || rank > best[kind].rank) {
@@ -103,6 +106,7 @@ func recordOf(g *table.Grid, p *plan, ps *table.Problems) *weather.Record {
 	}
 	type sums struct {
 		low, high, rain float64
+		mean            float64 // of the spots
 		spots           int
 		whole           bool // lowest and highest were given as such
 	}
@@ -143,6 +147,7 @@ func recordOf(g *table.Grid, p *plan, ps *table.Problems) *weather.Record {
 		} else if !math.IsNaN(spot) {
 			d.low, d.high = math.Min(d.low, spot), math.Max(d.high, spot)
 			d.spots++
+			d.mean += (spot - d.mean) / float64(d.spots)
 		}
 		if rain := value(best[airRain], cells); !math.IsNaN(rain) {
 			if math.IsNaN(d.rain) || best[airLow].kind != airNothing {
@@ -151,11 +156,25 @@ func recordOf(g *table.Grid, p *plan, ps *table.Problems) *weather.Record {
 				d.rain += rain
 			}
 		}
-		if (d.whole || d.spots >= fewestSpots) && (first.IsZero() || s.day.Before(first)) {
-			first = s.day
+	}
+	byDay := best[airLow].kind == airNothing || best[airHigh].kind == airNothing
+	for _, d := range days {
+		byDay = byDay && d.spots < fewestSpots
+	}
+	known := func(d *sums) bool { return d.whole || d.spots >= fewestSpots || byDay && d.spots > 0 }
+	for day, d := range days {
+		if !known(d) {
+			continue
 		}
-		if (d.whole || d.spots >= fewestSpots) && s.day.After(last) {
-			last = s.day
+		if first.IsZero() || day.Before(first) {
+			first = day
+		}
+		if day.After(last) {
+			last = day
+		}
+		if byDay {
+			half := (usual.TmaxMeanC[day.Month()-1] - usual.TminMeanC[day.Month()-1]) / 2
+			d.low, d.high = d.mean-half, d.mean+half
 		}
 	}
 	if first.IsZero() {
@@ -172,13 +191,17 @@ func recordOf(g *table.Grid, p *plan, ps *table.Problems) *weather.Record {
 		day := weather.Day{TminC: nan, TmaxC: nan, PrecipMm: nan}
 		if d := days[first.AddDate(0, 0, i)]; d != nil {
 			day.PrecipMm = d.rain
-			if d.whole || d.spots >= fewestSpots {
+			if known(d) {
 				day.TminC, day.TmaxC = d.low, d.high
 			}
 		}
 		rec.Days = append(rec.Days, day)
 	}
-	if c := best[airSpot]; best[airLow].kind == airNothing && c.rank < 2 {
+	if byDay {
+		ps.Warn(g.File, g.Rows[p.row].Line, best[airSpot].at+1, "the days' lowest and highest temperatures are not given and were put about the mean as usual in "+usual.Place,
+			"give the lowest and highest where they are known")
+	}
+	if c := best[airSpot]; best[airLow].kind == airNothing && c.rank == 2 {
 		ps.Warn(g.File, g.Rows[p.row].Line, c.at+1, fmt.Sprintf("the column %q is taken for the temperature of the outside air", g.Rows[p.row].Cells[c.at]),
 			"give a weather record when it was taken in the hive")
 	}
