@@ -233,8 +233,12 @@ func (y *yardWork) workWarnings(cs []*ColonyPlan) []string {
 			}
 		}
 	}
-	if first := y.visits[0].date; dead && !t.fly.IsZero() && t.fly.Before(first) {
+	first := y.visits[0].date
+	if dead && !t.fly.IsZero() && t.fly.Before(first) {
 		out = append(out, fmt.Sprintf("bees will fly and rob from about %s, before the first visit on %s: close the entrances of dead colonies sooner", day(t.fly), day(first)))
+	}
+	if from, ok := t.moved[first]; ok && from.Before(first) && slices.ContainsFunc(cs, func(c *ColonyPlan) bool { return c.TooLate }) {
+		out = append(out, fmt.Sprintf("the first visit moved from %s to the dusting round on %s, and colonies are fed too late: go on %s to feed those", day(from), day(first), day(from)))
 	}
 	if on := t.dusting.SupersOn; !on.IsZero() && !late.Before(on) {
 		out = append(out, fmt.Sprintf("syrup is planned up to %s, but honey supers are to go on %s: no syrup with supers on, so no super on a colony still fed", day(late), day(on)))

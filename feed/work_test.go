@@ -230,6 +230,23 @@ func TestRoundsInAPlan(t *testing.T) {
 	require.NotEmpty(t, plan.Colonies[0].Fills)
 }
 
+func TestAFirstVisitThatMovedTooLateIsTold(t *testing.T) {
+	const told = "the first visit moved from 23 Mar to the dusting round on 25 Mar, and colonies are fed too late: go on 23 Mar to feed those"
+	for _, c := range []struct {
+		name, gross, first string
+		want               bool
+	}{
+		{"near starving", "18", "2027-03-25", true},
+		{"food for weeks", "24", "2027-03-25", false},
+		{"near starving, and the visit comes sooner", "18", "2027-03-22", false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			plan, _ := planOf(t, oneHive(t, map[string]string{"gross": c.gross}, map[string]string{"dusting_first_round": c.first}), members(200))
+			require.Equal(t, c.want, slices.Contains(plan.Yards[0].Warnings, told), plan.Yards[0].Warnings)
+		})
+	}
+}
+
 func TestRoundsThatArePast(t *testing.T) {
 	for _, c := range []struct{ first, want string }{
 		{"2027-03-20", ""},

@@ -828,7 +828,7 @@ func (l *loader) equipment() {
 	g := l.find(equipName, false)
 	if g == nil {
 		if l.given == nil && !slices.ContainsFunc(l.ps, func(p table.Problem) bool { return strings.Contains(p.File, equipName) }) {
-			l.ps.Warn(l.label(equipName+".csv"), 0, 0, "there is no table of equipment", "the plan takes it that no feeder is on hand")
+			l.ps.Warn(l.label(equipName+".csv"), 0, 0, "there is no table of equipment", "the plan cannot tell what must be bought besides what it needs")
 		}
 		return
 	}

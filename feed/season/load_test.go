@@ -91,7 +91,7 @@ func TestBadFolders(t *testing.T) {
 			"yards.csv: there is no table of yards; write yards.csv or yards.xlsx, or a sheet named yards in season.xlsx",
 			`colonies.csv:2:1: the yard "Mill" is not in the table of yards; add it to the table of yards`}},
 		{"no colonies", colonies, "", []string{"colonies.csv: there is no table of colonies; write colonies.csv or colonies.xlsx, or a sheet named colonies in season.xlsx"}},
-		{"no equipment", equip, "", []string{"equipment.csv: warning: there is no table of equipment; the plan takes it that no feeder is on hand"}},
+		{"no equipment", equip, "", []string{"equipment.csv: warning: there is no table of equipment; the plan cannot tell what must be bought besides what it needs"}},
 		{"no settings", settings, "", []string{"settings.toml: warning: there are no settings; the usual ones are used; bloomgap init writes a file to start from"}},
 		{"empty file", colonies, "\n", []string{"colonies.csv: the file is empty; write a heading row and one row for each entry"}},
 		{"headings only", colonies, head, []string{"colonies.csv: there is no colony in the table; write one row for each colony"}},
