@@ -33,6 +33,13 @@
 // usual day, and the weights after it are counted from there; the bands widen by
 // the scatter that this brings in.
 //
+// # Reading
+//
+// Scales write tables of their own: Read knows headings by the words in them,
+// days by the usual ways to write them, and hives by a column or by a column
+// each. ReadWeather takes the temperatures of the air from such a table, or from
+// one by the hour. What was guessed or passed over is told as a warning.
+//
 // # Scores
 //
 // Errors are foretold less seen. A change over a number of days is scored for
