@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -73,7 +72,7 @@ func runBloomFit(c *console, datesFile string, weatherFiles []string, o *bloomFi
 	if err != nil {
 		return err
 	}
-	notes, ps := readDates(datesFile)
+	notes, ps := bloom.ReadDatesFile(datesFile)
 	rec, problems := read.ReadFiles(weatherFiles)
 	ps = append(ps, problems...)
 	if err := ps.Err(); err != nil {
@@ -104,17 +103,6 @@ func runBloomFit(c *console, datesFile string, weatherFiles []string, o *bloomFi
 	var p page
 	printFit(&p, &fit, place, year)
 	return p.flush(c.out)
-}
-
-func readDates(file string) ([]bloom.Observation, table.Problems) {
-	f, err := os.Open(file)
-	if err != nil {
-		var ps table.Problems
-		ps.Add(file, 0, 0, "cannot be opened", "check its name")
-		return nil, ps
-	}
-	defer f.Close() //nolint:errcheck // only read
-	return bloom.ReadDates(file, f)
 }
 
 // pickName finds a name among those of a file: the same, or the only one that

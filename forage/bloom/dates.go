@@ -1,9 +1,6 @@
 package bloom
 
 import (
-	"bytes"
-	"encoding/csv"
-	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -11,11 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"unicode/utf8"
 
 	"bloomgap/forage/table"
-
-	"golang.org/x/text/encoding/charmap"
 )
 
 // Observation is one note of a bloom date.
@@ -37,117 +31,75 @@ var dateColumns = map[string][]string{
 
 const (
 	firstNoteYear, lastNoteYear = 1500, 2200 // years taken for real
-	maxDateFileBytes            = 64 << 20   // more is no file of dates, bytes
+	maxDateFileBytes            = 64 << 20   // more is no file of dates, bytes, own choice, 1 MB-1 GB
+	maxDateFileRows             = 2_000_000  // as many lines as such a file can hold, own choice, 10 000-10 million
 	sameSpringDays              = 180        // two notes of a year further apart may be of two springs (January and December), days
 )
 
+// ReadDatesFile reads notes of bloom dates from a file, as ReadDates does.
+func ReadDatesFile(path string) ([]Observation, table.Problems) {
+	var ps table.Problems
+	return datesOf(path, table.Open(path, path, dateLimits(), &ps), ps)
+}
+
 // ReadDates reads notes of bloom dates from a table with a line of headings:
 // date (or year and doy, the day of that year), and, when the file has more
-// than one kind, plant and place. Comma, semicolon or tab; UTF-8 or Latin-1.
-// Dates are 2024-04-28, 2024/04/28, 20240428 or 28.04.2024; with slashes
-// also 28/04/2024 where only one reading is possible.
+// than one kind, plant and place. The table is text with commas, semicolons or
+// tabs, or a workbook, of which the first sheet with dates is read. Dates are
+// 2024-04-28, 2024/04/28, 20240428 or 28.04.2024; with slashes also 28/04/2024
+// where only one reading is possible; in a workbook date cells as well.
 //
 // A second note for a plant, place and year is left out with a warning; the
-// earlier date stays. (January and December of a year are two springs.) Lines with a problem are left out; the problems tell.
+// earlier date stays. (January and December of a year are two springs.) Lines
+// with a problem are left out; the problems tell.
 func ReadDates(name string, r io.Reader) ([]Observation, table.Problems) {
 	var ps table.Problems
-	raw, err := io.ReadAll(io.LimitReader(r, maxDateFileBytes+1))
-	if err != nil {
-		ps.Add(name, 0, 0, "cannot be read: "+err.Error(), "check the file")
-		return nil, ps
-	}
-	if len(raw) > maxDateFileBytes {
-		ps.Add(name, 0, 0, "is larger than 64 MB", "give a file of bloom dates")
-		return nil, ps
-	}
-	raw = bytes.TrimPrefix(raw, []byte("\xef\xbb\xbf"))
-	if !utf8.Valid(raw) {
-		if raw, err = charmap.Windows1252.NewDecoder().Bytes(raw); err != nil {
-			ps.Add(name, 0, 0, "is not text", "save it as CSV")
-			return nil, ps
-		}
-	}
-	raw = bytes.ReplaceAll(raw, []byte("\r\n"), []byte("\n"))
-	raw = bytes.ReplaceAll(raw, []byte("\r"), []byte("\n"))
-	if len(bytes.TrimSpace(raw)) == 0 {
-		ps.Add(name, 0, 0, "is empty", "give a line of headings, such as date,plant, and a line for each year")
-		return nil, ps
-	}
-	cr := csv.NewReader(bytes.NewReader(raw))
-	cr.Comma = separator(raw)
-	cr.Comment = '#'
-	cr.FieldsPerRecord = -1
-	cr.TrimLeadingSpace = true
+	return datesOf(name, table.Read(name, r, dateLimits(), &ps), ps)
+}
 
-	head, err := cr.Read()
-	if err != nil {
-		ps.Add(name, errorLine(err), 0, "the line of headings cannot be read", "give headings such as date,plant")
+// dateLimits leaves room for the notes of a whole country.
+func dateLimits() table.Limits {
+	lim := table.DefaultLimits()
+	lim.MaxBytes, lim.MaxRows = maxDateFileBytes, maxDateFileRows
+	return lim
+}
+
+// datesOf reads the notes of the first table that has dates. found is what the
+// reading of the file came upon.
+func datesOf(name string, grids []*table.Grid, found table.Problems) ([]Observation, table.Problems) {
+	ps := found.Fatal() // in what alphabet the file was saved is no matter of dates
+	if len(ps) == 1 && ps[0].Message == table.EmptyFile {
+		ps = nil
+	}
+	grids = slices.DeleteFunc(grids, func(g *table.Grid) bool { return len(g.Rows) == 0 })
+	if len(grids) == 0 {
+		if len(ps) == 0 {
+			ps.Add(name, 0, 0, "is empty", "give a line of headings, such as date,plant, and a line for each year")
+		}
 		return nil, ps
 	}
-	headLine, _ := cr.FieldPos(0)
-	col := map[string]int{}
-	for kind, names := range dateColumns {
-		col[kind] = -1
-		for _, want := range names {
-			i := slices.IndexFunc(head, func(h string) bool { return heading(h) == want })
-			if i >= 0 {
-				col[kind] = i
-				break
-			}
-		}
+	g := grids[0]
+	if i := slices.IndexFunc(grids, func(g *table.Grid) bool { return newDateCells(g).usable() }); i >= 0 {
+		g = grids[i]
 	}
-	if col["date"] < 0 && (col["year"] < 0 || col["doy"] < 0) {
-		ps.Add(name, headLine, 0, fmt.Sprintf("no column of dates among %q", strings.Join(head, ", ")),
+	head := g.Rows[0]
+	if i := slices.IndexFunc(ps, func(p table.Problem) bool { return p.Line > 0 && p.Line < head.Line }); i >= 0 {
+		ps = nil
+		ps.Add(g.File, found.Fatal()[i].Line, 0, "the line of headings cannot be read", "give headings such as date,plant")
+		return nil, ps
+	}
+	cells := newDateCells(g)
+	if !cells.usable() {
+		ps.Add(g.File, head.Line, 0, fmt.Sprintf("no column of dates among %q", strings.Join(head.Cells, ", ")),
 			"name a column date, or two columns year and doy")
 		return nil, ps
 	}
-
 	var out []Observation
 	byKey := map[string]int{} // plant, place, year -> place in out
-	for {
-		row, err := cr.Read()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			ps.Add(name, errorLine(err), 0, "the line cannot be read, a quotation mark is out of place", "check the quotation marks")
-			var pe *csv.ParseError
-			if !errors.As(err, &pe) {
-				break
-			}
+	for _, row := range g.Rows[1:] {
+		o, kind, ok := cells.note(row, &ps)
+		if !ok {
 			continue
-		}
-		line, _ := cr.FieldPos(0)
-		cell := func(kind string) string {
-			if c := col[kind]; c >= 0 && c < len(row) {
-				return strings.TrimSpace(row[c])
-			}
-			return ""
-		}
-		if strings.TrimSpace(strings.Join(row, "")) == "" {
-			continue
-		}
-		o := Observation{Plant: cell("plant"), Place: cell("place"), Line: line}
-		var kind, what, fix string
-		switch {
-		case cell("date") != "":
-			kind = "date"
-			o.Date, what, fix = parseDate(cell("date"))
-		case cell("year") != "" && cell("doy") != "":
-			o.Date, kind, what, fix = parseYearDay(cell("year"), cell("doy"))
-		default:
-			ps.Warn(name, line, max(0, col["date"]+1), "no date", "left out; a year without bloom or without a note needs no line")
-			continue
-		}
-		if what == "" && (o.Date.Year() < firstNoteYear || o.Date.Year() > lastNoteYear) {
-			what, fix = fmt.Sprintf("the year %d cannot be", o.Date.Year()), "check the year"
-		}
-		if what != "" {
-			ps.Add(name, line, col[kind]+1, what, fix)
-			continue
-		}
-		if y := cell("year"); kind == "date" && y != "" && y != strconv.Itoa(o.Date.Year()) {
-			ps.Warn(name, line, col["year"]+1, fmt.Sprintf("year %q is not that of the date %s", y, o.Date.Format(time.DateOnly)), "the date is used")
 		}
 		key := strings.ToLower(o.Plant) + "\x00" + strings.ToLower(o.Place) + "\x00" + strconv.Itoa(o.Date.Year())
 		if i, twice := byKey[key]; twice && math.Abs(o.Date.Sub(out[i].Date).Hours()) <= 24*sameSpringDays {
@@ -155,16 +107,80 @@ func ReadDates(name string, r io.Reader) ([]Observation, table.Problems) {
 			if o.Date.Before(first.Date) {
 				out[i] = o
 			}
-			ps.Warn(name, line, col[kind]+1, fmt.Sprintf("a second date for %d, line %d has the other", o.Date.Year(), first.Line), "the earlier is used")
+			ps.Warn(g.File, row.Line, cells.column(kind), fmt.Sprintf("a second date for %d, line %d has the other", o.Date.Year(), first.Line), "the earlier is used")
 			continue
 		}
 		byKey[key] = len(out)
 		out = append(out, o)
 	}
 	if len(out) == 0 && len(ps.Fatal()) == 0 {
-		ps.Add(name, 0, 0, "holds no dates", "give a line for each year")
+		ps.Add(g.File, 0, 0, "holds no dates", "give a line for each year")
 	}
 	return out, ps
+}
+
+// dateCells knows the columns of a table of bloom dates.
+type dateCells struct {
+	grid *table.Grid
+	at   map[string]int // kind -> cell; -1 = not in this table
+}
+
+func newDateCells(g *table.Grid) dateCells {
+	c := dateCells{g, map[string]int{}}
+	for kind, names := range dateColumns {
+		c.at[kind] = -1
+		for _, want := range names {
+			i := slices.IndexFunc(g.Rows[0].Cells, func(h string) bool { return heading(h) == want })
+			if i >= 0 {
+				c.at[kind] = i
+				break
+			}
+		}
+	}
+	return c
+}
+
+// usable tells whether there are dates in any form.
+func (c dateCells) usable() bool { return c.at["date"] >= 0 || c.at["year"] >= 0 && c.at["doy"] >= 0 }
+
+// column is the column of a kind for a message, 0 when it is not there.
+func (c dateCells) column(kind string) int { return c.at[kind] + 1 }
+
+// note reads one row. kind is the column that gave the date. It is not ok when
+// the row has none that can be used; ps then tells.
+func (c dateCells) note(row table.GridRow, ps *table.Problems) (o Observation, kind string, ok bool) {
+	cell := func(kind string) string {
+		if i := c.at[kind]; i >= 0 && i < len(row.Cells) {
+			return row.Cells[i]
+		}
+		return ""
+	}
+	o = Observation{Plant: cell("plant"), Place: cell("place"), Line: row.Line}
+	var what, fix string
+	switch {
+	case cell("date") != "":
+		kind = "date"
+		o.Date, what, fix = parseDate(cell("date"))
+		if day, serial := c.grid.SerialDay(cell("date")); what != "" && serial {
+			o.Date, what, fix = day, "", ""
+		}
+	case cell("year") != "" && cell("doy") != "":
+		o.Date, kind, what, fix = parseYearDay(cell("year"), cell("doy"))
+	default:
+		ps.Warn(c.grid.File, row.Line, c.column("date"), "no date", "left out; a year without bloom or without a note needs no line")
+		return o, "", false
+	}
+	if what == "" && (o.Date.Year() < firstNoteYear || o.Date.Year() > lastNoteYear) {
+		what, fix = fmt.Sprintf("the year %d cannot be", o.Date.Year()), "check the year"
+	}
+	if what != "" {
+		ps.Add(c.grid.File, row.Line, c.column(kind), what, fix)
+		return o, kind, false
+	}
+	if y := cell("year"); kind == "date" && y != "" && y != strconv.Itoa(o.Date.Year()) {
+		ps.Warn(c.grid.File, row.Line, c.column("year"), fmt.Sprintf("year %q is not that of the date %s", y, o.Date.Format(time.DateOnly)), "the date is used")
+	}
+	return o, kind, true
 }
 
 // Select keeps the notes of a plant and a place, upper and lower case alike;
@@ -192,31 +208,6 @@ func Kinds(notes []Observation) (plants, places []string) {
 
 func heading(h string) string {
 	return strings.Join(strings.FieldsFunc(strings.ToLower(h), func(r rune) bool { return r == '_' || r == '-' || r == ' ' }), " ")
-}
-
-// separator is the most frequent of the three in the first line with text.
-func separator(raw []byte) rune {
-	best, most := ',', 0
-	for _, line := range strings.Split(string(raw[:min(len(raw), 4096)]), "\n") {
-		if t := strings.TrimSpace(line); t == "" || strings.HasPrefix(t, "#") {
-			continue
-		}
-		for _, c := range ",;\t" {
-			if n := strings.Count(line, string(c)); n > most {
-				best, most = c, n
-			}
-		}
-		break
-	}
-	return best
-}
-
-func errorLine(err error) int {
-	var pe *csv.ParseError
-	if errors.As(err, &pe) {
-		return pe.Line
-	}
-	return 0
 }
 
 // parseDate reads a date; what is empty when it could.

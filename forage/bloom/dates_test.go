@@ -1,11 +1,15 @@
 package bloom
 
 import (
+	"bytes"
+	"fmt"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 )
 
 func TestReadDates(t *testing.T) {
@@ -52,6 +56,49 @@ func TestReadDates(t *testing.T) {
 			}
 		})
 	}
+}
+
+// TestReadDatesWorkbook puts notes in the second sheet: date cells, text and a
+// bare year, which is no date.
+func TestReadDatesWorkbook(t *testing.T) {
+	f := excelize.NewFile()
+	defer f.Close() //nolint:errcheck // in memory
+	require.NoError(t, f.SetSheetRow("Sheet1", "A1", &[]any{"a page of remarks"}))
+	_, err := f.NewSheet("notes")
+	require.NoError(t, err)
+	for i, row := range [][]any{{"Plant", "First bloom"}, {"elm", time.Date(2023, 4, 9, 0, 0, 0, 0, time.UTC)}, {"elm", "2024-04-11"}, {}, {"elm", 2025}} {
+		require.NoError(t, f.SetSheetRow("notes", fmt.Sprintf("A%d", i+1), &row))
+	}
+	var b bytes.Buffer
+	require.NoError(t, f.Write(&b))
+	notes, ps := ReadDates("n.xlsx", &b)
+	require.Len(t, notes, 2)
+	require.Equal(t, Observation{Date: time.Date(2023, 4, 9, 0, 0, 0, 0, time.UTC), Plant: "elm", Line: 2}, notes[0])
+	require.Equal(t, Observation{Date: time.Date(2024, 4, 11, 0, 0, 0, 0, time.UTC), Plant: "elm", Line: 3}, notes[1])
+	require.Len(t, ps, 1)
+	require.Equal(t, `n.xlsx!notes:5:2: "2025" is not a date; write year-month-day, such as 2024-04-28`, ps[0].String())
+}
+
+// TestReadDatesFile tells what is wrong with a place that is no file of dates.
+func TestReadDatesFile(t *testing.T) {
+	for name, want := range map[string]string{
+		filepath.Join(t.TempDir(), "gone.csv"): "there is no such file",
+		t.TempDir():                            "this is a folder, not a table",
+	} {
+		notes, ps := ReadDatesFile(name)
+		require.Empty(t, notes)
+		require.Len(t, ps, 1)
+		require.Contains(t, ps[0].String(), want)
+	}
+}
+
+// TestReadDatesHeadingLine tells that the row after a broken line of headings
+// is not taken for one.
+func TestReadDatesHeadingLine(t *testing.T) {
+	notes, ps := ReadDates("f.csv", strings.NewReader("da\"te,plant\n2023-04-09,elm\n"))
+	require.Empty(t, notes)
+	require.Len(t, ps, 1)
+	require.Equal(t, "f.csv:1: the line of headings cannot be read; give headings such as date,plant", ps[0].String())
 }
 
 func TestSelect(t *testing.T) {

@@ -10,7 +10,9 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
@@ -54,6 +56,21 @@ type Grid struct {
 	Rows         []GridRow
 }
 
+// SerialDay is the day of a workbook's date cell, which is stored as a number;
+// false when the grid is of text or the cell no such number. A bare year is not
+// taken for one, though it would be a day of 1904 to 1906.
+func (g *Grid) SerialDay(cell string) (time.Time, bool) {
+	serial, err := strconv.ParseFloat(cell, 64)
+	if err != nil || !g.Workbook || serial >= firstYear && serial <= lastYear {
+		return time.Time{}, false
+	}
+	day, err := excelize.ExcelDateToTime(serial, g.Date1904)
+	if err != nil {
+		return time.Time{}, false
+	}
+	return day.Round(time.Second).Truncate(24 * time.Hour), true
+}
+
 // GridRow is one row with its place in the file.
 type GridRow struct {
 	Line  int // 1-based
@@ -91,6 +108,10 @@ func osReason(err error) string {
 	return err.Error()
 }
 
+// EmptyFile is the message for a file without a row, for readers that know a
+// better remedy.
+const EmptyFile = "the file is empty"
+
 // Read reads all tables of a file that is already open, as Open does. A
 // workbook is known by its content, not by its name.
 func Read(name string, r io.Reader, lim Limits, ps *Problems) []*Grid {
@@ -114,7 +135,7 @@ func Read(name string, r io.Reader, lim Limits, ps *Problems) []*Grid {
 	g := readText(name, data, lim, ps)
 	if len(g.Rows) == 0 {
 		if !hasFatal(*ps, name) {
-			ps.Add(name, 0, 0, "the file is empty", "write a heading row and one row for each entry")
+			ps.Add(name, 0, 0, EmptyFile, "write a heading row and one row for each entry")
 		}
 		return nil
 	}
@@ -194,8 +215,15 @@ func (g *Grid) add(line int, cells []string, n int, lim Limits, ps *Problems) bo
 	return true
 }
 
-// decode brings text to UTF-8 without a byte-order mark.
+// decode brings text to UTF-8 without a byte-order mark, with lines that end
+// in a line feed.
 func decode(name string, data []byte, ps *Problems) []byte {
+	data = toUTF8(name, data, ps)
+	data = bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n"))
+	return bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
+}
+
+func toUTF8(name string, data []byte, ps *Problems) []byte {
 	if bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")) {
 		out, err := unicode.UTF16(unicode.LittleEndian, unicode.UseBOM).NewDecoder().Bytes(data)
 		if err == nil {

@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-
-	"github.com/xuri/excelize/v2"
 )
 
 // Column is a column that a reader knows.
@@ -453,12 +451,11 @@ func (r Row) date(col, text string) time.Time {
 	day, _, _ := strings.Cut(text, " 00:00")
 	day, _, _ = strings.Cut(day, "T00:00")
 	d, err := time.Parse(time.DateOnly, day)
-	if serial, numErr := strconv.ParseFloat(text, 64); err != nil && numErr == nil && r.t.grid.Workbook {
-		if d, err = excelize.ExcelDateToTime(serial, r.t.grid.Date1904); err == nil {
-			d = d.Round(time.Second).Truncate(24 * time.Hour)
-		}
+	known := err == nil
+	if !known {
+		d, known = r.t.grid.SerialDay(text)
 	}
-	if err != nil {
+	if !known {
 		r.Problem(col, fmt.Sprintf("%s %q is not a date", col, short(text)), "write year-month-day, such as 2027-03-20")
 		return time.Time{}
 	}

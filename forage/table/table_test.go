@@ -52,6 +52,7 @@ func TestHeadingsAndSeparators(t *testing.T) {
 		{"tabs", "colony\tdate\tgross_kg\nA\t2027-03-20\t30.5\n"},
 		{"the line that names the separator", "sep=;\ncolony;date;gross_kg\nA;2027-03-20;30,5\n"},
 		{"unit in the cell", "colony,date,gross\nA,2027-03-20,30.5 kg\n"},
+		{"carriage returns alone", "colony,date,gross_kg\rA,2027-03-20,30.5\r"},
 		{"UTF-16 from a spreadsheet", utf16("colony\tdate\tgross_kg\nA\t2027-03-20\t30.5\n")},
 	} {
 		tab, ps := read(t, c.text)
