@@ -43,7 +43,6 @@ type trial struct {
 	reserveFrac float64
 	starved     int
 	addKg       float64 // what it still lacks; negative: what it has to spare
-	toReserveKg float64 // the part of addKg that only the reserve asks for
 }
 
 // schedule finds the least feed that brings a colony through in the accepted

@@ -172,8 +172,21 @@ func NewDrawer(pl *Place) *Drawer { return &Drawer{place: pl, rnd: newStream()} 
 // logarithm, 0.3-1, own judgement.
 const unknownBroodLogSD = 0.5
 
-// startPollenBees is the colony that start_pollen_g speaks of, bees.
-const startPollenBees = 10000
+// Pollen at the start of a run.
+const (
+	startPollenBees = 10000 // the colony that start_pollen_g speaks of, bees
+	springPollenCut = 0.4   // of it that brood has used by the time light allows full laying, 1, 0-0.7, worked: paths run on from autumn
+)
+
+// startPollenG is the pollen and the body reserves of a colony on a day, g: what
+// it went through winter with, less what the brood of lengthening days has had.
+func startPollenG(p *Params, d *ForceDay, bees float64) float64 {
+	cut := springPollenCut * d.Season
+	if d.Autumn > 0 {
+		cut = 0
+	}
+	return p.StartPollenG * bees / startPollenBees * (1 - cut)
+}
 
 // Case draws colony key in member m into c. The draw depends on the seed, the
 // key and m only.
@@ -203,7 +216,7 @@ func (d *Drawer) Case(key Key, seen *Seen, m int, c *Case) {
 	c.Start = Start{
 		Bees:      bees,
 		StoresKg:  math.Max(seen.StoresMin, math.Min(seen.StoresMax, seen.StoresKg+seen.StoresSDKg*zStores)),
-		PollenG:   c.Params.StartPollenG * bees / startPollenBees,
+		PollenG:   startPollenG(&c.Params, &c.Forcing[0], bees),
 		HeatShare: 1,
 	}
 	if seen.Wrapped {

@@ -50,7 +50,7 @@ func (pl *Place) CaseAt(seen *Seen, s *Sample, today int, c *Case) {
 	c.Start = Start{
 		Bees:      bees,
 		StoresKg:  math.Max(seen.StoresMin, math.Min(seen.StoresMax, seen.StoresKg+seen.StoresSDKg*s.StoresZ)),
-		PollenG:   s.Params.StartPollenG * bees / startPollenBees,
+		PollenG:   startPollenG(&s.Params, &c.Forcing[0], bees),
 		HeatShare: 1,
 	}
 	if seen.Wrapped {
