@@ -55,7 +55,7 @@ func runMerge(c *console, paths []string, us bool) error {
 	}
 	style := tables.DefaultStyle()
 	style.Units = tables.Units{US: us}
-	fmt.Fprintf(c.out, "%d yards, %d colonies fed\n", len(all.Yards), all.Fed)
+	fmt.Fprintf(c.out, "Yards: %d. Colonies to feed: %d.\n", len(all.Yards), all.Fed)
 	return tables.WriteOrder(c.out, all.Order(), all.Invented, style)
 }
 
