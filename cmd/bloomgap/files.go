@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"runtime"
 	"strings"
@@ -71,7 +70,7 @@ func (o *planOptions) files(ctx context.Context, c *console, planner *feed.Plann
 
 // tables writes the plan for other programs.
 func (o *planOptions) tables(c *console, plan *feed.Plan) error {
-	if err := os.MkdirAll(o.out, 0o755); err != nil {
+	if err := table.MakeFolder(o.out); err != nil {
 		return err
 	}
 	units := unitsOf(plan)
@@ -149,7 +148,7 @@ type chartFile struct {
 
 // draw writes all charts to the folder asked for.
 func (o *planOptions) draw(ctx context.Context, c *console, plan *feed.Plan, details []feed.Detail) error {
-	if err := os.MkdirAll(o.charts, 0o755); err != nil {
+	if err := table.MakeFolder(o.charts); err != nil {
 		return err
 	}
 	list, err := chartsOf(plan, details)

@@ -49,9 +49,9 @@ func WriteStarter(dir string, today time.Time) error {
 	case err == nil && len(entries) > 0:
 		return fmt.Errorf("%s: %w", dir, ErrNotEmpty)
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
-		return err
+		return fmt.Errorf("%s cannot be used as a folder; name a new one: %w", dir, err)
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := table.MakeFolder(dir); err != nil {
 		return err
 	}
 	year := today.Year()

@@ -6,8 +6,10 @@ import (
 	"io"
 	"math"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -354,6 +356,50 @@ func TestWriteFile(t *testing.T) {
 	left, _ := os.ReadDir(dir)
 	require.Len(t, left, 1, "nothing stays beside the file")
 	require.Error(t, table.WriteFile(filepath.Join(dir, "no", "plan.csv"), func(io.Writer) error { return nil }))
+}
+
+// TestWriteFilePlaces keeps links and pipes where they are, and tells in plain
+// words what is in the way.
+func TestWriteFilePlaces(t *testing.T) {
+	t.Chdir(t.TempDir())
+	hello := func(w io.Writer) error { _, err := io.WriteString(w, "hello"); return err }
+	require.NoError(t, os.Mkdir("folder", 0o755))
+	require.NoError(t, os.WriteFile("folder/real.csv", []byte("old"), 0o600))
+	for _, c := range []struct{ name, path, want string }{
+		{"a folder of that name", "folder", "folder cannot be written: it is a folder; name a file"},
+		{"no folder", "no/plan.csv", "no/plan.csv cannot be written: its folder is not there; make the folder first or correct its name"},
+		{"a file for a folder", "folder/real.csv/plan.csv", "folder/real.csv/plan.csv cannot be written: a part of its path is a file, not a folder; name another place"},
+	} {
+		require.EqualError(t, table.WriteFile(c.path, hello), c.want, c.name)
+	}
+	require.EqualError(t, table.MakeFolder("folder/real.csv"), "folder/real.csv cannot be written: a part of its path is a file, not a folder; name another place")
+	full := &os.PathError{Op: "write", Path: "x", Err: syscall.ENOSPC}
+	require.EqualError(t, table.WriteFile("plan.csv", func(io.Writer) error { return full }), "plan.csv cannot be written: the disk is full; make room or name another place")
+	own := errors.New("own trouble")
+	require.Equal(t, own, table.WriteFile("plan.csv", func(io.Writer) error { return own }), "what is no fault of the disk stays as it is")
+
+	require.NoError(t, os.Symlink("folder/real.csv", "link.csv"))
+	require.NoError(t, table.WriteFile("link.csv", hello))
+	st, err := os.Lstat("link.csv")
+	require.NoError(t, err)
+	require.Equal(t, os.ModeSymlink, st.Mode().Type(), "the link stays")
+	got, err := os.ReadFile("folder/real.csv")
+	require.NoError(t, err)
+	require.Equal(t, "hello", string(got))
+
+	if err := exec.Command("mkfifo", "pipe").Run(); err != nil {
+		t.Skip("mkfifo is not there: a pipe cannot be tried")
+	}
+	read := make(chan string)
+	go func() {
+		b, _ := os.ReadFile("pipe")
+		read <- string(b)
+	}()
+	require.NoError(t, table.WriteFile("pipe", hello))
+	require.Equal(t, "hello", <-read)
+	st, err = os.Lstat("pipe")
+	require.NoError(t, err)
+	require.Equal(t, os.ModeNamedPipe, st.Mode().Type(), "the pipe is still one")
 }
 
 // readAll asks for every cell in every way and so looks for a panic.

@@ -2,14 +2,17 @@ package table
 
 import (
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
+	"syscall"
 	"time"
 
 	"github.com/xuri/excelize/v2"
@@ -194,10 +197,103 @@ func writeSheet(f *excelize.File, s Sheet) error {
 	return sw.Flush()
 }
 
+// fileError tells what cannot be written, why, and what to do.
+type fileError struct {
+	text string
+	err  error
+}
+
+func (e fileError) Error() string { return e.text }
+func (e fileError) Unwrap() error { return e.err }
+
+// notWritten is the error of a file or folder that cannot be made.
+func notWritten(path string, err error) error {
+	reason, fix := osReason(err), "name another place"
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		reason, fix = "its folder is not there", "make the folder first or correct its name"
+	case errors.Is(err, fs.ErrPermission):
+		reason = "writing there is not allowed"
+	case errors.Is(err, syscall.ENOSPC):
+		reason, fix = "the disk is full", "make room or name another place"
+	case errors.Is(err, syscall.ENOTDIR):
+		reason = "a part of its path is a file, not a folder"
+	case errors.Is(err, syscall.EISDIR):
+		reason, fix = "it is a folder", "name a file"
+	}
+	return fileError{path + " cannot be written: " + reason + "; " + fix, err}
+}
+
+// MakeFolder makes a folder and those above it, where they are not there yet.
+func MakeFolder(path string) error {
+	if err := os.MkdirAll(path, 0o755); err != nil {
+		return notWritten(path, err)
+	}
+	return nil
+}
+
+// CheckFile tells what would keep WriteFile from beginning a file, for a look
+// before long work.
+func CheckFile(path string) error {
+	st, err := os.Stat(path)
+	switch {
+	case err == nil && st.IsDir():
+		return notWritten(path, syscall.EISDIR)
+	case err == nil && !st.Mode().IsRegular():
+		return nil
+	}
+	st, err = os.Stat(filepath.Dir(path))
+	switch {
+	case err != nil:
+		return notWritten(path, err)
+	case !st.IsDir():
+		return notWritten(path, syscall.ENOTDIR)
+	}
+	return nil
+}
+
 // WriteFile writes a file whole or not at all: beside its place first, then
-// renamed. A file of that name is replaced only when write succeeded. The
-// folder must exist.
-func WriteFile(path string, write func(io.Writer) error) (err error) {
+// renamed. A file of that name is replaced only when write succeeded; a link
+// stays and its file is replaced. A device or pipe is written as it is. The
+// folder must exist. Errors of the disk name the file and what to do.
+func WriteFile(path string, write func(io.Writer) error) error {
+	if err := CheckFile(path); err != nil {
+		return err
+	}
+	if st, err := os.Stat(path); err == nil && !st.Mode().IsRegular() {
+		return ofDisk(path, writeThrough(path, write))
+	}
+	place := path
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		place = real
+	}
+	return ofDisk(path, writeBeside(place, write))
+}
+
+// ofDisk puts an error of the disk in plain words; others stay as they are.
+func ofDisk(path string, err error) error {
+	var pe *fs.PathError
+	var le *os.LinkError
+	if errors.As(err, &pe) || errors.As(err, &le) {
+		return notWritten(path, err)
+	}
+	return err
+}
+
+// writeThrough writes to what is no file, such as a terminal or a pipe.
+func writeThrough(path string, write func(io.Writer) error) error {
+	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return err
+	}
+	if err := write(f); err != nil {
+		_ = f.Close()
+		return err
+	}
+	return f.Close()
+}
+
+func writeBeside(path string, write func(io.Writer) error) (err error) {
 	tmp, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
 	if err != nil {
 		return err
