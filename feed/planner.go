@@ -248,8 +248,10 @@ func (y *yardWork) build() error {
 		y.visits = append(y.visits, visit{day: o.Day(date), date: date})
 	}
 	if len(y.visits) == 0 {
-		return fmt.Errorf("yard %s has no visit between %s and nectar; give next_visit, or later dates under visits",
-			y.yard.Name, p.season.Today.Format(time.DateOnly))
+		var ps table.Problems
+		ps.Add(p.season.Dir, 0, 0, fmt.Sprintf("yard %s has no visit between %s and nectar", y.yard.Name, p.season.Today.Format(time.DateOnly)),
+			"give next_visit, or other dates under visits")
+		return ps.Err()
 	}
 	y.weatherAfterVisits(members)
 	y.weatherOfWork()

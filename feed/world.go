@@ -3,6 +3,8 @@ package feed
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -111,12 +113,24 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 	year := SeasonYear(s.Today)
 	p := forage.Prospect{LatDeg: y.LatDeg, Start: s.Today, Today: s.Today,
 		End: time.Date(year, lastMonth, lastDay, 0, 0, 0, 0, time.UTC)}
+	first, fresh := season.FirstDay(s.Today), true
 	for _, c := range l.colonies[y.Name] {
 		for _, o := range c.Observations {
+			if o.Date.Before(first) {
+				if c.Alive { // one found dead long ago needs no weather
+					ps.Add(s.Dir, 0, 0, fmt.Sprintf("row %d of the table of colonies: colony %s of %s was last seen on %s, before this season, which begins on %s",
+						c.Line, c.Name, y.Name, o.Date.Format(time.DateOnly), first.Format("2 January 2006")), "look again and add a row for that day")
+					fresh = false
+				}
+				continue
+			}
 			if o.Date.Before(p.Start) {
 				p.Start = o.Date
 			}
 		}
+	}
+	if !fresh {
+		return p, YardWeather{}, false
 	}
 	if wanted := s.Settings.BeesWantedDate; wanted.After(p.End) {
 		ps.Add(s.Dir, 0, 0, fmt.Sprintf("bees are wanted on %s, after the last day looked at, %s", wanted.Format(time.DateOnly), p.End.Format(time.DateOnly)),
@@ -144,6 +158,13 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 		}
 		p.Season = rec
 		p.Years = forage.PastYears(rec, year, most, from, to, forage.RecencyHalfLifeYears)
+		if gone := gapYears(rec, year, from, to); len(gone) > 0 {
+			which := strings.Join(gone, ", ")
+			if len(gone) > mostNamedYears {
+				which = fmt.Sprintf("%d springs, %s to %s,", len(gone), gone[0], gone[len(gone)-1])
+			}
+			w.Warnings = append(w.Warnings, fmt.Sprintf("the weather record has gaps too long to fill in %s and does without them; bloomgap weather tells where", which))
+		}
 		w.Words = fmt.Sprintf("%d past springs of %s", len(p.Years), rec.Name)
 		if n := len(p.Years); n < forage.FewestYears {
 			climateOf, from, ok := climateBeside(y, rec)
@@ -171,7 +192,30 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 			w.Warnings = append(w.Warnings, fmt.Sprintf("no weather record: springs are generated from the climate of %s (%s)", n.Place, n.Credit))
 		}
 	}
+	if p.Start.Month() == time.August || p.Start.Month() == time.September {
+		if slices.ContainsFunc(p.Years, func(y forage.Year) bool { return y.Origin == forage.Generated }) {
+			ps.Add(s.Dir, 0, 0, fmt.Sprintf("yard %s: springs made from a climate begin on 1 October, and %s lies before", y.Name, p.Start.Format("2 January")),
+				"ask again in October, or give a weather record of ten years or more")
+			return p, w, false
+		}
+	}
 	return p, w, true
+}
+
+// mostNamedYears are the most springs that a warning names, own choice, 4-12.
+const mostNamedYears = 6
+
+// gapYears are the springs that a filled record reaches over, the season's own
+// left aside, but that lack a day.
+func gapYears(rec *weather.Record, seasonYear int, from, to weather.MonthDay) []string {
+	var out []string
+	for _, lost := range weather.Springs(rec, from, to, 0).Dropped {
+		inside := lost.Longest.First.After(rec.First) && lost.Longest.Last.Before(rec.Last())
+		if lost.Year != seasonYear && inside {
+			out = append(out, strconv.Itoa(lost.Year))
+		}
+	}
+	return out
 }
 
 // climateBeside is the climate whose springs stand beside the few of a record:

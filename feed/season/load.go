@@ -82,6 +82,7 @@ type loader struct {
 	ps    table.Problems
 	s     *Season
 	books map[string][]*table.Grid // files read so far
+	lost  bool                     // the settings name a day, but it cannot be read
 	given map[string]*table.Grid   // tables that come from no file
 }
 
@@ -100,6 +101,9 @@ func (l *loader) load(today time.Time) *Season {
 		if !named.IsZero() {
 			l.s.Today = named
 		}
+		l.lost = named.IsZero() && slices.ContainsFunc(l.ps, func(p table.Problem) bool {
+			return strings.HasPrefix(p.Message, "today ") || strings.HasPrefix(p.Message, unreadable)
+		})
 	}
 	l.tables()
 	return l.s
@@ -587,7 +591,7 @@ func (l *loader) entry(r table.Row) (e entry, ok bool) {
 	if r.Need("date") {
 		o.Date = r.Date("date")
 	}
-	if o.Date.After(l.s.Today) {
+	if o.Date.After(l.s.Today) && !l.lost {
 		r.Problem("date", fmt.Sprintf("date %s lies after today, %s", o.Date.Format(time.DateOnly), l.s.Today.Format(time.DateOnly)), "correct it, or the day named in "+settingsFile)
 	}
 	o.Alive = r.Bool("alive", true)
@@ -730,12 +734,32 @@ func (l *loader) colony(es []entry) Colony {
 			e.row.Problem("alive", fmt.Sprintf("the colony %q was dead on %s and is alive again", c.Name, died.Format(time.DateOnly)), "correct one of the rows, or give the new colony its own name")
 			died = time.Time{}
 		}
+		if first := FirstDay(l.s.Today); e.row.Line != last.row.Line && !e.obs.Date.IsZero() && e.obs.Date.Before(first) {
+			e.row.Warn("date", fmt.Sprintf("this look at colony %q lies before this season, which begins on %s, and is not used", c.Name, first.Format("2 January 2006")),
+				"the later looks count")
+			continue
+		}
 		c.Observations = append(c.Observations, e.obs)
 	}
 	if c.Alive {
 		l.checkLatest(&c, last)
 	}
 	return c
+}
+
+// FirstDay is the first day of the season that a day belongs to: 1 October
+// before its spring, as feeding for winter is over then and made-up springs
+// begin; in August and September, when the last spring is over, 1 August. What
+// was seen before says little of the stores for the spring.
+func FirstDay(today time.Time) time.Time {
+	switch y := today.Year(); {
+	case today.Month() >= time.October:
+		return time.Date(y, time.October, 1, 0, 0, 0, 0, time.UTC)
+	case today.Month() >= time.August:
+		return time.Date(y, time.August, 1, 0, 0, 0, 0, time.UTC)
+	default:
+		return time.Date(y-1, time.October, 1, 0, 0, 0, 0, time.UTC)
+	}
 }
 
 // checkLatest warns about what the last look lacks.

@@ -110,7 +110,7 @@ func parseSettings(file string, data []byte, asked time.Time, ps *table.Problems
 			line, col = de.Position()
 			message = strings.TrimPrefix(de.Error(), "toml: ")
 		}
-		ps.Add(file, line, col, "the settings cannot be read: "+oneLine(message), "write name = value, with text in quotation marks")
+		ps.Add(file, line, col, unreadable+oneLine(message), "write name = value, with text in quotation marks")
 		return s, today
 	}
 	r.flatten("", tree)
@@ -121,10 +121,18 @@ func parseSettings(file string, data []byte, asked time.Time, ps *table.Problems
 		asked = today
 	}
 	r.dusting(&s.Dusting, asked)
+	if wanted := s.BeesWantedDate; !wanted.IsZero() && wanted.Before(midnight(asked)) {
+		line, col := r.place("bees_wanted_date")
+		r.ps.Warn(file, line, col, fmt.Sprintf("bees_wanted_date %s is past and not used", wanted.Format(time.DateOnly)), "set a day to come, or remove it")
+		s.BeesWantedDate, s.BeesWantedBees = time.Time{}, math.NaN()
+	}
 	slices.SortStableFunc(found, func(a, b table.Problem) int { return cmp.Or(a.Line-b.Line, a.Column-b.Column) })
 	*ps = append(*ps, found...)
 	return s, today
 }
+
+// unreadable begins the message for settings that are no TOML.
+const unreadable = "the settings cannot be read: "
 
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
