@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -43,8 +42,9 @@ which.`,
 		Example: "  bloomgap check\n  bloomgap check --why",
 		Args:    exactly(0),
 		RunE: func(_ *cobra.Command, _ []string) error {
-			if o.members < 20 {
-				return usageError{errors.New("--members must be 20 or more")}
+			opt := check.Options{Members: o.members, Seed: o.seed}
+			if err := opt.Validate(); err != nil {
+				return usageError{err}
 			}
 			return runCheck(c, &o)
 		},

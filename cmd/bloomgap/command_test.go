@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -156,6 +157,27 @@ func TestCannotWrite(t *testing.T) {
 	require.Equal(t, exitFailed, code)
 	require.Empty(t, out)
 	require.Contains(t, errs, "taken")
+}
+
+// brokenWriter fails with an error at each write.
+type brokenWriter struct{ err error }
+
+func (w brokenWriter) Write([]byte) (int, error) { return 0, w.err }
+
+// TestPrintingFails tells that a reader who has enough ends a call quietly, and
+// that what could not be printed for another reason is said, also by commands
+// that print without looking.
+func TestPrintingFails(t *testing.T) {
+	for _, args := range [][]string{{"parameters"}, {"climates"}, {"bloom", "plants", "--json"}, {"demo", "--members", "50", "--json"}, {"--help"}, {"init", "spring"}} {
+		t.Chdir(t.TempDir())
+		var errs bytes.Buffer
+		require.Equal(t, exitOK, run(context.Background(), args, testConsole(brokenWriter{&os.PathError{Op: "write", Path: "|1", Err: syscall.EPIPE}}, &errs)), args)
+		require.Empty(t, errs.String(), args)
+
+		t.Chdir(t.TempDir())
+		require.Equal(t, exitFailed, run(context.Background(), args, testConsole(brokenWriter{syscall.ENOSPC}, &errs)), args)
+		require.Contains(t, errs.String(), "what was to be printed is cut short", args)
+	}
 }
 
 // TestColours tells that a terminal gets colour unless it asks for none.

@@ -5,12 +5,16 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
+	"slices"
 	"strings"
 	"sync"
+	"syscall"
 	"time"
 
 	"github.com/schollz/progressbar/v3"
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"bloomgap/forage/table"
 )
@@ -51,13 +55,19 @@ func run(ctx context.Context, args []string, c *console) (code int) {
 			code = exitFailed
 		}
 	}()
-	root := newRootCmd(c)
+	printed := &watched{w: c.out}
+	own := *c
+	own.out = printed
+	root := newRootCmd(&own)
 	root.SetArgs(args)
 	root.SetIn(c.in)
-	root.SetOut(c.out)
+	root.SetOut(printed)
 	root.SetErr(c.errs)
-	err := root.ExecuteContext(ctx)
-	if err == nil {
+	cmd, err := root.ExecuteContextC(ctx)
+	if printed.err != nil && (err == nil || errors.Is(err, printed.err)) {
+		err = fmt.Errorf("what was to be printed is cut short: %w; print it elsewhere", printed.err)
+	}
+	if err == nil || errors.Is(err, syscall.EPIPE) { // a reader that has enough is no failure
 		return exitOK
 	}
 	var input table.InputError
@@ -75,11 +85,26 @@ func run(ctx context.Context, args []string, c *console) (code int) {
 		return exitOutside
 	case errors.As(err, &usage) || strings.HasPrefix(err.Error(), "unknown command"):
 		fmt.Fprintln(c.errs, "bloomgap:", err)
-		fmt.Fprintln(c.errs, "See bloomgap --help.")
+		fmt.Fprintf(c.errs, "See %s --help.\n", cmd.CommandPath())
 		return exitUsage
 	}
 	fmt.Fprintln(c.errs, "bloomgap:", err)
 	return exitFailed
+}
+
+// watched keeps the first error of what is printed, for those who print without
+// looking.
+type watched struct {
+	w   io.Writer
+	err error
+}
+
+func (w *watched) Write(b []byte) (int, error) {
+	n, err := w.w.Write(b)
+	if w.err == nil {
+		w.err = err
+	}
+	return n, err
 }
 
 // today is the calendar day of the clock, at midnight UTC.
@@ -127,17 +152,52 @@ func (c *console) progress(what string) (step func(done, all int), done func()) 
 		}
 }
 
-// exactly is cobra.ExactArgs with a usage error.
-func exactly(n int) cobra.PositionalArgs { return asUsage(cobra.ExactArgs(n)) }
+// exactly wants so many arguments, none of them empty.
+func exactly(n int) cobra.PositionalArgs { return between(n, n) }
 
-// atLeast is cobra.MinimumNArgs with a usage error.
-func atLeast(n int) cobra.PositionalArgs { return asUsage(cobra.MinimumNArgs(n)) }
+// atLeast wants so many arguments or more, none of them empty.
+func atLeast(n int) cobra.PositionalArgs { return between(n, math.MaxInt) }
 
-func asUsage(check cobra.PositionalArgs) cobra.PositionalArgs {
+// between wants at least and at most so many arguments.
+func between(least, most int) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
-		if err := check(cmd, args); err != nil {
-			return usageError{fmt.Errorf("%s: %w", cmd.CommandPath(), err)}
+		what := ""
+		switch {
+		case len(args) < least && len(args) == 0:
+			what = "something is missing"
+		case len(args) < least:
+			what = fmt.Sprintf("something is missing after %q", args[len(args)-1])
+		case len(args) > most:
+			what = fmt.Sprintf("%q is one too many", args[most])
+			if f := cmd.Flags().Lookup("protein"); f != nil {
+				what += "; a yes or no is written behind an equals sign, such as --protein=false"
+			}
+		case slices.Contains(args, ""):
+			what = "a name is empty"
+		default:
+			return nil
 		}
-		return nil
+		return usageError{fmt.Errorf("%s; write %s", what, cmd.UseLine())}
 	}
+}
+
+// badFlag puts an error of the reading of flags in plain words.
+func badFlag(cmd *cobra.Command, err error) error {
+	var unknown *pflag.NotExistError
+	var value *pflag.InvalidValueError
+	switch {
+	case errors.As(err, &unknown) && unknown.GetSpecifiedShortnames() == "":
+		var known []string
+		cmd.Flags().VisitAll(func(f *pflag.Flag) { known = append(known, f.Name) })
+		if near := table.Nearest(unknown.GetSpecifiedName(), known); near != "" {
+			return usageError{fmt.Errorf("%w; did you mean --%s?", err, near)}
+		}
+	case errors.As(err, &value):
+		f := value.GetFlag()
+		wanted := map[string]string{"int": "a whole number", "uint64": "a whole number, 0 or more", "float64": "a number", "bool": "true or false"}[f.Value.Type()]
+		if wanted != "" {
+			return usageError{fmt.Errorf("--%s %q is not %s", f.Name, value.GetValue(), wanted)}
+		}
+	}
+	return usageError{err}
 }

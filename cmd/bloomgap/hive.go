@@ -1,7 +1,9 @@
 package main
 
 import (
+	"fmt"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -96,6 +98,9 @@ in what feeder, how often. Food is given by any one of --gross, --lift-back,
 				d, err := parseDay("--bees-wanted", wanted)
 				if err != nil {
 					return err
+				}
+				if d.Before(day) {
+					return usageError{fmt.Errorf("--bees-wanted %s is past; give a day after %s", wanted, day.Format(time.DateOnly))}
 				}
 				set.BeesWantedDate = d
 			}

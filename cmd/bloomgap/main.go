@@ -16,6 +16,7 @@ import (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	signal.Ignore(syscall.SIGPIPE) // a reader that has enough: writing then fails, and run ends quietly
 	c := console{
 		in: os.Stdin, out: os.Stdout, errs: os.Stderr,
 		outIsTerminal:  term.IsTerminal(int(os.Stdout.Fd())),

@@ -40,7 +40,7 @@ func runMerge(c *console, paths []string, us bool) error {
 	for _, path := range paths {
 		f, err := os.Open(path)
 		if err != nil {
-			return err
+			return table.InputError{Problems: table.Problems{{File: path, Message: "cannot be opened", Fix: "check the name and that you may read it"}}}
 		}
 		s, err := feed.ReadSums(f)
 		f.Close()

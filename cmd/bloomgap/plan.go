@@ -62,6 +62,22 @@ func (o *planOptions) validate() error {
 	if o.reasons < 0 {
 		return usageError{errors.New("--reasons must be 0 or more")}
 	}
+	if o.set("members") && o.members < 1 {
+		return usageError{fmt.Errorf("--members %d is not possible; leave it out, or write 50 or more", o.members)}
+	}
+	for _, f := range []struct{ flag, path string }{{"out", o.out}, {"charts", o.charts}, {"sums", o.sums}, {"report", o.report}, {"pdf", o.pdf}} {
+		if o.set(f.flag) && f.path == "" {
+			return usageError{fmt.Errorf("--%s is empty; name a place to write to, or leave it out", f.flag)}
+		}
+	}
+	for _, path := range []string{o.sums, o.report, o.pdf} {
+		if path == "" {
+			continue
+		}
+		if err := table.CheckFile(path); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 

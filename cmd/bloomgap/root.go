@@ -22,7 +22,7 @@ Exit codes: 0 done, 1 failed, 2 call not understood, 3 input cannot be used,
 		SilenceUsage:      true,
 		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: true},
 	}
-	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
+	cmd.SetFlagErrorFunc(badFlag)
 	cmd.AddCommand(
 		newDemoCmd(c), newPlanCmd(c), newHiveCmd(c), newServeCmd(c), newInitCmd(c), newMergeCmd(c), newCheckCmd(c),
 		newWeatherCmd(c), newClimatesCmd(c), newBloomCmd(c), newParametersCmd(c), newHindcastCmd(c), newSensitivityCmd(c),

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"strconv"
 	"strings"
 	"time"
 
@@ -37,7 +38,7 @@ this hive need food? The answer changes while figures are typed. With a season
 folder its plan can be looked through, and its yards can be asked about with
 their own weather. The page is for this machine only and stops with Ctrl-C.`,
 		Example: "  bloomgap serve\n  bloomgap serve my-spring --listen 127.0.0.1:0",
-		Args:    asUsage(cobra.MaximumNArgs(1)),
+		Args:    between(0, 1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			addr, err := loopback(listen)
 			if err != nil {
@@ -59,6 +60,9 @@ func loopback(listen string) (string, error) {
 	host, port, err := net.SplitHostPort(listen)
 	if err != nil {
 		return "", usageError{fmt.Errorf("--listen %q is not an address; write it as 127.0.0.1:8087", listen)}
+	}
+	if n, err := strconv.Atoi(port); err != nil || n < 0 || n > 65535 {
+		return "", usageError{fmt.Errorf("--listen %q has no port from 0 to 65535; write it as 127.0.0.1:8087", listen)}
 	}
 	if host == "localhost" {
 		host = "127.0.0.1"

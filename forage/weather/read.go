@@ -2,6 +2,7 @@ package weather
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -9,6 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 	"time"
 
 	"bloomgap/forage/table"
@@ -47,6 +49,8 @@ func (o Options) Read(name string, r io.Reader) (*Record, table.Problems) {
 	}
 	data, err := io.ReadAll(io.LimitReader(r, maxFileBytes+1))
 	switch {
+	case errors.Is(err, syscall.EISDIR):
+		in.ps.Add(name, 0, 0, "is a folder, not a weather record", "name the file")
 	case err != nil:
 		in.ps.Add(name, 0, 0, "cannot be read: "+err.Error(), "check that it is a file and that you may read it")
 	case len(data) > maxFileBytes:
