@@ -137,6 +137,41 @@ func TestColumnsOfFitPlan(t *testing.T) {
 	require.Less(t, nectar("0,04-01,273,2"), nectar("6,04-01,273,2"), "a higher base, later")
 }
 
+// TestPlanOfRecordWithGaps plans a yard whose record lacks twenty days of April
+// in two of its springs, and then in all of them.
+func TestPlanOfRecordWithGaps(t *testing.T) {
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.Mkdir("s", 0o755))
+	var files []string
+	for _, rec := range climate.Generate(climate.Nearest(45, -73), 12, 3) {
+		files = append(files, fmt.Sprintf("%d.csv", rec.Last().Year()))
+	}
+	write := func(lost func(spring int, d time.Time) bool) {
+		for i, rec := range climate.Generate(climate.Nearest(45, -73), 12, 3) {
+			writeRecord(t, filepath.Join("s", files[i]), rec, func(d time.Time) bool { return d.Month() == time.April && d.Day() <= 20 && lost(i, d) })
+		}
+	}
+	require.NoError(t, os.WriteFile("s/settings.toml", []byte("today = 2027-03-20\n"), 0o600))
+	require.NoError(t, os.WriteFile("s/yards.csv", []byte("yard,lat,weather\nMill,45.3,"+strings.Join(files, ";")+"\n"), 0o600))
+	require.NoError(t, os.WriteFile("s/colonies.csv", []byte("yard,colony,date,boxes,heft,seams\nMill,1,2027-03-18,1 deep,light,5\n"), 0o600))
+	plan := func() string {
+		code, out, errs := call(t, "plan", "s")
+		require.Equal(t, exitOK, code, errs)
+		return strings.Join(strings.Fields(out), " ")
+	}
+	write(func(int, time.Time) bool { return false })
+	require.NotContains(t, plan(), "gaps too long")
+
+	write(func(spring int, _ time.Time) bool { return spring == 2 || spring == 5 })
+	year := func(i int) string { return strings.TrimSuffix(files[i], ".csv") }
+	require.Contains(t, plan(), "The weather record has gaps too long to fill in "+year(2)+", "+year(5)+" and does without them; bloomgap weather tells where.")
+
+	write(func(int, time.Time) bool { return true })
+	out := plan()
+	require.Contains(t, out, "gaps too long to fill in 12 springs, "+year(0)+" to "+year(11)+", and does without them")
+	require.Contains(t, out, "holds only 0 whole springs besides this one; 30 generated springs stand beside them")
+}
+
 func TestInterrupted(t *testing.T) {
 	dir := t.TempDir()
 	ctx, cancel := context.WithCancel(context.Background())
