@@ -128,14 +128,9 @@ func BarChart(b Bars, l Look) *Chart {
 	}
 	rowPt := l.TextPt * 2.3
 	return &Chart{title: title, subtitle: sub, desc: desc, look: l,
-		height: func(s *sheet, w float64) float64 {
-			_, kh := s.keyRows(keys, w)
-			return kh + 4 + float64(len(vs))*rowPt + l.TextPt*3
-		},
+		height: barsHeight(len(vs), rowPt, keys),
 		draw: func(s *sheet, r box) {
-			_, kh := s.keyRows(keys, r.w())
-			s.key(keys, r.x0, r.y1, r.w())
-			r.y1 -= kh + 4
+			r = s.keyUnder(keys, r)
 			st := s.plain()
 			name, top := 0.0, 0.0
 			for _, v := range vs {
@@ -285,13 +280,10 @@ func HindcastChart(h Hindcast, l Look) *Chart {
 		subtitle: "Worked out day by day, and what was seen",
 		desc:     fmt.Sprintf("%d observations checked: %d in the band of 8 in 10, %d in the band of half.", n, outer, inner),
 		height: func(s *sheet, w float64) float64 {
-			_, kh := s.keyRows(keys, w)
-			return kh + 4 + s.panelExtra(axes{xTitle: "x"}) + 150
+			return s.keyRoom(keys, w) + s.panelExtra(axes{xTitle: "x"}) + 150
 		},
 		draw: func(s *sheet, r box) {
-			_, kh := s.keyRows(keys, r.w())
-			s.key(keys, r.x0, r.y1, r.w())
-			r.y1 -= kh + 4
+			r = s.keyUnder(keys, r)
 			p := s.panel(r, axes{heading: head, x0: xs[0], x1: xs[len(xs)-1], y0: y0, y1: y1, yTicks: yt,
 				xTicks: s.dateTicks(xs[0], xs[len(xs)-1], r.w()-s.leftRoom(yt)-6),
 				xTitle: dateTitle(h.Dates[0], h.Dates[len(h.Dates)-1]), rightRoom: 6})

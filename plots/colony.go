@@ -181,18 +181,9 @@ func StoresChart(d feed.Detail, l Look) *Chart {
 	return &Chart{title: title, look: l,
 		subtitle: sub,
 		desc:     storesDesc(d, kg),
-		height: func(s *sheet, w float64) float64 {
-			_, kh := s.keyRows(keys, w)
-			one := s.panelExtra(axes{xTitle: "x"}) + 135
-			if w < wide && len(views) == 2 {
-				return kh + 2*one + 4
-			}
-			return kh + one + 10
-		},
+		height:   besideHeight(len(views), keys),
 		draw: func(s *sheet, r box) {
-			_, kh := s.keyRows(keys, r.w())
-			s.key(keys, r.x0, r.y1, r.w())
-			r.y1 -= kh + 4
+			r = s.keyUnder(keys, r)
 			rs := split(r, len(views), r.w() >= wide)
 			gutter := s.leftRoom(yt)
 			for i, v := range views {
@@ -485,8 +476,7 @@ func RiskChart(d feed.Detail, acceptPct float64, l Look) *Chart {
 		height: func(s *sheet, w float64) float64 {
 			h := s.panelExtra(axes{xTitle: "x"}) + 150
 			if w < wide {
-				_, kh := s.keyRows(keys, w)
-				h += kh + 4
+				h += s.keyRoom(keys, w)
 			}
 			return h
 		},
@@ -498,9 +488,7 @@ func RiskChart(d feed.Detail, acceptPct float64, l Look) *Chart {
 				}
 				room = math.Min(room+14, r.w()*0.38)
 			} else {
-				_, kh := s.keyRows(keys, r.w())
-				s.key(keys, r.x0, r.y1, r.w())
-				r.y1 -= kh + 4
+				r = s.keyUnder(keys, r)
 				room = 5
 			}
 			p := s.panel(r, axes{heading: "Springs in which it has starved, %", x0: xs[0], x1: xs[len(xs)-1], y0: y0, y1: y1,
@@ -626,18 +614,9 @@ func BeesChart(d feed.Detail, q feed.Protein, l Look) *Chart {
 	return &Chart{title: title, look: l,
 		subtitle: "Colony " + d.Colony + place(d) + ": adult bees and brood by date",
 		desc:     desc,
-		height: func(s *sheet, w float64) float64 {
-			_, kh := s.keyRows(keys, w)
-			one := s.panelExtra(axes{xTitle: "x"}) + 135
-			if w < wide && len(views) == 2 {
-				return kh + 2*one + 4
-			}
-			return kh + one + 10
-		},
+		height:   besideHeight(len(views), keys),
 		draw: func(s *sheet, r box) {
-			_, kh := s.keyRows(keys, r.w())
-			s.key(keys, r.x0, r.y1, r.w())
-			r.y1 -= kh + 4
+			r = s.keyUnder(keys, r)
 			rs := split(r, len(views), r.w() >= wide)
 			for i, v := range views {
 				_, top := span(v.bare.P50, v.bare.P90, v.with.P50, v.with.P90)

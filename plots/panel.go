@@ -372,6 +372,41 @@ func (s *sheet) key(items []keyItem, x, y, w float64) {
 	}
 }
 
+// keyGap is the room over a key, points.
+const keyGap = 4
+
+// keyRoom is the height that a key takes, with the gap over it.
+func (s *sheet) keyRoom(items []keyItem, w float64) float64 {
+	_, h := s.keyRows(items, w)
+	return h + keyGap
+}
+
+// keyUnder draws a key at the foot of a box and gives the box that is left.
+func (s *sheet) keyUnder(items []keyItem, r box) box {
+	s.key(items, r.x0, r.y1, r.w())
+	r.y1 -= s.keyRoom(items, r.w())
+	return r
+}
+
+// besideHeight is the height of a chart of panels that stand side by side, or,
+// when there are two and little width, one over the other.
+func besideHeight(panels int, keys []keyItem) func(s *sheet, w float64) float64 {
+	return func(s *sheet, w float64) float64 {
+		one := s.panelExtra(axes{xTitle: "x"}) + 135
+		if w < wide && panels == 2 {
+			return s.keyRoom(keys, w) + 2*one
+		}
+		return s.keyRoom(keys, w) + one + 6
+	}
+}
+
+// barsHeight is the height of a chart of bars, a row each, over an axis.
+func barsHeight(rows int, rowPt float64, keys []keyItem) func(s *sheet, w float64) float64 {
+	return func(s *sheet, w float64) float64 {
+		return s.keyRoom(keys, w) + float64(rows)*rowPt + s.look.TextPt*3
+	}
+}
+
 func keyLine(name string, q pen) keyItem {
 	return keyItem{name, func(s *sheet, b box) {
 		y := (b.y0 + b.y1) / 2

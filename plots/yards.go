@@ -81,14 +81,9 @@ func (s *sheet) spreadBox(b box) {
 func barChart(title, sub, desc, axis string, bars []rangeBar, keys []keyItem, l Look) *Chart {
 	rowPt := l.TextPt * 2.1
 	return &Chart{title: title, subtitle: sub, desc: desc, look: l,
-		height: func(s *sheet, w float64) float64 {
-			_, kh := s.keyRows(keys, w)
-			return kh + 4 + float64(len(bars))*rowPt + l.TextPt*3
-		},
+		height: barsHeight(len(bars), rowPt, keys),
 		draw: func(s *sheet, r box) {
-			_, kh := s.keyRows(keys, r.w())
-			s.key(keys, r.x0, r.y1, r.w())
-			r.y1 -= kh + 4
+			r = s.keyUnder(keys, r)
 			st := s.plain()
 			name, lab, top := 0.0, 0.0, 0.0
 			for _, b := range bars {
