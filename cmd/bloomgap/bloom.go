@@ -352,7 +352,8 @@ springs that a plan of that place runs on, and draws together as the season goes
 on and the record grows. Several files of one record are parted by ;.`,
 		Example: `  bloomgap bloom forecast --lat 45.3 --lon -72.9
   bloomgap bloom forecast --lat 45.3 --lon -72.9 --weather station.csv --today 2027-04-10
-  bloomgap bloom forecast --lat 46.9 --lon -96.8 --weather fargo.csv --bloom-base-c=0 --bloom-start=04-01 --bloom-need-cd=273 --bloom-spread=2.9`,
+  bloomgap bloom forecast --lat 46.9 --lon -96.8 --weather fargo.csv \
+      --bloom-base-c=0 --bloom-start=04-01 --bloom-need-cd=273 --bloom-spread=2.9`,
 		Args: exactly(0),
 		RunE: func(*cobra.Command, []string) error { return runBloomForecast(c, &o) },
 	}

@@ -52,8 +52,8 @@ which.`,
 	f := cmd.Flags()
 	f.BoolVar(&o.csv, "csv", false, "print as CSV, with sources and reasons")
 	f.BoolVar(&o.full, "why", false, "print sources, assumptions and reasons below each line")
-	f.IntVar(&o.members, "members", std.Members, "possible springs times draws for each line")
-	f.Uint64Var(&o.seed, "seed", std.Seed, "seed of the draws")
+	f.IntVar(&o.members, "members", std.Members, "springs that each line is run through, each with figures of its own")
+	f.Uint64Var(&o.seed, "seed", std.Seed, "number that chance starts from: same seed, same answer")
 	return cmd
 }
 
@@ -119,6 +119,7 @@ func writeCheck(c *console, rows []check.Row, full bool) error {
 	}
 	p.grid([]column{{"Quantity", 34, false}, {"Unit", 7, false}, {"Published", 12, true}, {"10 %", 7, true},
 		{"Model", 7, true}, {"90 %", 7, true}, {"", 7, false}, {"", 8, false}}, cells)
+	p.line("Model: the middle of the springs it was run through, between the values of 10 and of 90 in 100. Unit 1: a share or a factor. SD: standard deviation; about two of three lie within one of it. d: days.")
 	if full {
 		for _, r := range rows {
 			p.heading("%s, %s", r.Quantity, r.Climate)

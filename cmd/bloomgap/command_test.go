@@ -12,6 +12,7 @@ import (
 	"syscall"
 	"testing"
 	"time"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
 
@@ -247,6 +248,12 @@ func TestEveryCommandExplains(t *testing.T) {
 			}
 			seen++
 			require.NotEmpty(t, sub.Short, sub.CommandPath())
+			var help bytes.Buffer
+			sub.SetOut(&help)
+			require.NoError(t, sub.Help())
+			for line := range strings.Lines(help.String()) {
+				require.LessOrEqual(t, utf8.RuneCountInString(line), pageWidth+1, "%s: %s", sub.CommandPath(), line)
+			}
 			require.Contains(t, sub.Example, "bloomgap", sub.CommandPath())
 			if sub != root {
 				require.NotNil(t, sub.Args, sub.CommandPath())

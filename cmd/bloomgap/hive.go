@@ -26,6 +26,7 @@ func hiveFlags() []*hiveFlag {
 		{name: "lon", column: "lon", yard: true, help: "longitude, degrees east (west is negative)"},
 		{name: "elev", column: "elev", yard: true, help: "height above sea level, e.g. 120 or \"400 ft\""},
 		{name: "weather", column: "weather", yard: true, help: "weather record of the place; without one the nearest built-in climate is used"},
+		{name: "weather-place", column: "weather_place", yard: true, help: "place to take from a record that holds several"},
 		{name: "climate", column: "climate", yard: true, help: "name of a built-in climate, or auto"},
 		{name: "monthly-means-c", column: "monthly_means_c", yard: true, help: "mean temperatures of January to December, C, twelve numbers, in place of a record"},
 		{name: "monthly-means-f", column: "monthly_means_f", yard: true, help: "the same in F"},
@@ -69,7 +70,7 @@ func newHiveCmd(c *console) *cobra.Command {
 in what feeder, how often. Food is given by any one of --gross, --lift-back,
 --lift-left with --lift-right, --heft, --food-frames-deep or -medium.`,
 		Example: `  bloomgap hive --lat 45.3 --lon -72.9 --date 2027-03-20 --boxes "1 deep" --heft light --seams 5
-  bloomgap hive --lat 46.9 --lon 7.4 --weather bern.csv --boxes "1 deep" --gross 21 --seams 6 --brood-frames 1`,
+  bloomgap hive --lat 46.9 --lon 7.4 --weather bern.csv --boxes "1 deep" --gross 21 --seams 6`,
 		Args: exactly(0),
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := o.validate(); err != nil {

@@ -83,7 +83,7 @@ func printParameters(p *page, list []sim.Parameter) {
 		rows = append(rows, []string{q.Name, number(q.Typical), number(q.Low) + " - " + number(q.High), q.Unit, spreadWords(q), overWords(q), q.Status})
 	}
 	p.grid([]column{{"Name", 0, false}, {"Typical", 0, true}, {"Range", 0, false}, {"Unit", 0, false}, {"Spread", 0, false}, {"Over", 0, false}, {"Status", 16, false}}, rows)
-	p.line("Spread: +- one standard deviation, or x/ the factor of one; over springs it is drawn once for all colonies of a spring, over colonies for each. Draws are cut to the range.")
+	p.line("Spread: +- one standard deviation, or x/ the factor of one; over springs it is drawn once for all colonies of a spring, over colonies for each. What is drawn stays in the range. Unit 1: a share or a factor; d: day; K: degree of difference.")
 	p.heading("What each is, and where it comes from")
 	for i := range list {
 		q := &list[i]

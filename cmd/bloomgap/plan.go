@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -40,10 +41,10 @@ func (o *planOptions) register(f *pflag.FlagSet) {
 	f.StringVar(&o.pdf, "pdf", "", "PDF file to write the yard sheets to, for printing")
 	f.StringVar(&o.charts, "charts", "", "folder to draw all charts into")
 	f.StringVar(&o.format, "chart-format", "svg", "format of the charts: svg, png or pdf")
-	f.Uint64Var(&o.seed, "seed", 1, "seed of the draws: same seed, same answer")
+	f.Uint64Var(&o.seed, "seed", 1, "number that chance starts from: same seed, same answer")
 	f.StringVar(&o.units, "units", "", "metric or us (default: as the settings say)")
-	f.IntVar(&o.members, "members", 0, "possible springs times draws that each colony runs on (default: as the settings say)")
-	f.IntVar(&o.workers, "workers", 0, "workers at once; 0 is one for each core. The answer does not depend on it")
+	f.IntVar(&o.members, "members", 0, "springs that each colony is run through: springs and draws of the settings multiplied (default: as they say)")
+	f.IntVar(&o.workers, "workers", 0, "colonies worked on at once; 0: as many as the machine has cores. The answer stays the same")
 	f.IntVar(&o.reasons, "reasons", tables.DefaultStyle().Reasons, "colonies whose reason is printed, the most pressing first")
 	f.StringArrayVar(&o.yards, "yard", nil, "plan this yard only; may be given several times")
 	f.StringVar(&o.sums, "sums", "", "file to write the sums of the order to, for merge")
@@ -71,7 +72,8 @@ func (o *planOptions) validate() error {
 		}
 	}
 	for _, path := range []string{o.sums, o.report, o.pdf} {
-		if path == "" {
+		made := filepath.Dir(path) == filepath.Clean(o.out) || filepath.Dir(path) == filepath.Clean(o.charts)
+		if path == "" || made && (o.out != "" || o.charts != "") { // a folder that the run makes itself
 			continue
 		}
 		if err := table.CheckFile(path); err != nil {
@@ -163,8 +165,10 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 	return plan, planner, nil
 }
 
-func readWeather(paths []string) (*weather.Record, table.Problems) {
-	return weather.ReadFiles(paths)
+func readWeather(paths []string, place string) (*weather.Record, table.Problems) {
+	opt := weather.DefaultOptions()
+	opt.Location = place
+	return opt.ReadFiles(paths)
 }
 
 // print prints the plan.

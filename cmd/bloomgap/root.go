@@ -1,6 +1,9 @@
 package main
 
 import (
+	"fmt"
+	"strings"
+
 	"github.com/spf13/cobra"
 )
 
@@ -22,6 +25,7 @@ Exit codes: 0 done, 1 failed, 2 call not understood, 3 input cannot be used,
 		SilenceUsage:      true,
 		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: true},
 	}
+	cmd.SetUsageTemplate(strings.ReplaceAll(cmd.UsageTemplate(), "FlagUsages", fmt.Sprintf("FlagUsagesWrapped %d", pageWidth)))
 	cmd.SetFlagErrorFunc(badFlag)
 	cmd.AddCommand(
 		newDemoCmd(c), newPlanCmd(c), newHiveCmd(c), newServeCmd(c), newInitCmd(c), newMergeCmd(c), newCheckCmd(c),

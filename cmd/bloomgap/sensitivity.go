@@ -85,7 +85,7 @@ Without a place it takes the built-in climate of ` + sensitivityClimate + `, Que
 	}
 	f.StringVar(&o.date, "date", "03-20", "day the colonies are hefted, month-day or year-month-day")
 	f.IntVar(&o.points, "points", sensitivity.DefaultOptions().Points, "points a sample; more make the intervals narrower")
-	f.Uint64Var(&o.seed, "seed", 1, "seed of the draws: same seed, same answer")
+	f.Uint64Var(&o.seed, "seed", 1, "number that chance starts from: same seed, same answer")
 	f.BoolVar(&o.json, "json", false, "print as JSON")
 	f.StringVar(&o.chart, "chart", "", "file to draw bars to: .svg, .png or .pdf; one a colony")
 	f.StringVar(&o.of, "of", "days", "answer that is drawn: days (to empty) or short (stores short)")
@@ -267,6 +267,7 @@ func withRange(v, low, high float64) string {
 func (r *sensitivityReport) print(p *page) {
 	p.line("What matters most for the days until the stores are gone: %s.", r.most(0))
 	p.line("What matters most for the stores short until nectar: %s.", r.most(1))
+	p.line("SD: standard deviation; about two springs of three lie within one of it.")
 	for i, k := range typicalColonies() {
 		days, short := &r.results[i].Answers[0], &r.results[i].Answers[1]
 		p.heading("The %s colony: %s", k.name, k.words)

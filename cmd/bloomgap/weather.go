@@ -346,7 +346,7 @@ func (r *weatherReport) printNormals(p *page) {
 		rows = append(rows, row)
 	}
 	p.grid(cols, rows)
-	p.line("Days known: share of days with both temperatures once gaps are filled. Wet: %s %s of rain or more.", p.show(weather.WetDayMm, "mm", 0), p.unit("mm"))
+	p.line("Days known: share of days with both temperatures once gaps are filled. SD: standard deviation; about two days of three lie within one of the mean. Wet: %s %s of rain or more.", p.show(weather.WetDayMm, "mm", 0), p.unit("mm"))
 }
 
 func (r *weatherReport) printSprings(p *page, latest int) {

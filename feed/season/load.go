@@ -2,6 +2,7 @@ package season
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io/fs"
 	"math"
@@ -92,10 +93,13 @@ func (l *loader) label(name string) string { return filepath.Join(l.dir, name) }
 func (l *loader) load(today time.Time) *Season {
 	l.s = &Season{Dir: l.dir, Today: today, Settings: DefaultSettings()}
 	l.books = map[string][]*table.Grid{}
-	data, err := fs.ReadFile(l.fsys, settingsFile)
-	if err != nil {
+	data, err := l.readFile(settingsFile)
+	switch {
+	case err != nil && !errors.Is(err, fs.ErrNotExist):
+		l.lost = true
+	case err != nil:
 		l.ps.Warn(l.label(settingsFile), 0, 0, "there are no settings", "the usual ones are used; bloomgap init writes a file to start from")
-	} else {
+	default:
 		var named time.Time
 		l.s.Settings, named = parseSettings(l.label(settingsFile), data, today, &l.ps)
 		if !named.IsZero() {
@@ -129,6 +133,23 @@ func midnight(t time.Time) time.Time {
 // mass is the unit of a weight whose heading names none.
 func (l *loader) mass() string { return table.OutputUnit("kg", l.s.Settings.UnitsUS).Name }
 
+// readFile reads a file of the folder. One that is there but cannot be read is
+// told, once.
+func (l *loader) readFile(file string) ([]byte, error) {
+	data, err := fs.ReadFile(l.fsys, file)
+	if err == nil || errors.Is(err, fs.ErrNotExist) {
+		return data, err
+	}
+	what, fix := "cannot be read", "check that you may read it"
+	if st, statErr := fs.Stat(l.fsys, file); statErr == nil && st.IsDir() {
+		what, fix = "is a folder, not a file", "rename the folder"
+	}
+	if !slices.ContainsFunc(l.ps, func(p table.Problem) bool { return p.File == l.label(file) && p.Message == what }) {
+		l.ps.Add(l.label(file), 0, 0, what, fix)
+	}
+	return nil, err
+}
+
 // find opens a table by its name; nil when it is nowhere.
 func (l *loader) find(name string, required bool) *table.Grid {
 	if l.given != nil {
@@ -137,8 +158,9 @@ func (l *loader) find(name string, required bool) *table.Grid {
 	var found []*table.Grid
 	failed := false
 	for _, file := range []string{name + ".csv", name + ".xlsx", seasonBook} {
-		data, err := fs.ReadFile(l.fsys, file)
+		data, err := l.readFile(file)
 		if err != nil {
+			failed = failed || !errors.Is(err, fs.ErrNotExist)
 			continue
 		}
 		grids, read := l.books[file]
@@ -188,6 +210,7 @@ func (l *loader) yardColumns() []table.Column {
 		{Name: "lon", Aliases: []string{"longitude", "long", "lon_deg"}},
 		{Name: "elev", Aliases: []string{"elevation", "altitude"}, Unit: "m", Bare: table.OutputUnit("m", l.s.Settings.UnitsUS).Name},
 		{Name: "weather", Aliases: []string{"weather_file", "weather_files"}},
+		{Name: "weather_place", Aliases: []string{"weather_location"}},
 		{Name: "climate"},
 		{Name: "forecast", Aliases: []string{"forecast_file"}},
 		{Name: "next_visit"},
@@ -278,18 +301,15 @@ func (l *loader) weather(r table.Row, y *Yard) {
 			}
 		}
 	}
+	y.WeatherPlace = cleanName(r.Text("weather_place"))
 	if r.Has("forecast") {
 		y.ForecastFile, _ = l.file(r, "forecast", r.Text("forecast"))
 	}
 	switch {
 	case r.Has("weather"):
+		// A climate or monthly means beside it serve a record that holds few springs.
 		if y.Climate != "" {
-			r.Warn("climate", "a weather record and a climate are both given", "the record is used")
-		}
-		y.Climate = ""
-		if y.MonthlyMeanC != nil {
-			r.Warn("", "a weather record and monthly means are both given", "the record is used")
-			y.MonthlyMeanC = nil
+			l.climate(r, y)
 		}
 	case y.MonthlyMeanC != nil:
 		if y.Climate != "" {
