@@ -2,10 +2,12 @@ package feed
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
 	"sort"
+	"syscall"
 
 	"bloomgap/feed/season"
 )
@@ -164,7 +166,13 @@ func ReadSums(r io.Reader) (Sums, error) {
 	d := json.NewDecoder(r)
 	d.DisallowUnknownFields()
 	if err := d.Decode(&s); err != nil {
-		return Sums{}, fmt.Errorf("not a file of sums: %w", err)
+		switch {
+		case errors.Is(err, io.EOF):
+			return Sums{}, errors.New("the file is empty")
+		case errors.Is(err, syscall.EISDIR):
+			return Sums{}, errors.New("this is a folder, not a file of sums")
+		}
+		return Sums{}, errors.New("this is not a file of sums")
 	}
 	return s, nil
 }

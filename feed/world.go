@@ -16,9 +16,10 @@ import (
 	"bloomgap/forage/weather"
 )
 
-// ReadWeather reads the files of one record. The caller gives it, since this
+// ReadWeather reads the files of one record, of the place named where they hold
+// several. The caller gives it, since this
 // package opens no files.
-type ReadWeather func(paths []string) (*weather.Record, table.Problems)
+type ReadWeather func(paths []string, place string) (*weather.Record, table.Problems)
 
 // The part of the year that a spring must hold whole: from the day a colony may
 // be seen to the day nectar is at hand even in a late spring.
@@ -55,12 +56,12 @@ func newWeatherLoader(s *season.Season, read ReadWeather) *weatherLoader {
 }
 
 // record reads and fills a record; nil when it cannot be used.
-func (l *weatherLoader) record(paths []string) *weather.Record {
-	key := strings.Join(paths, "\x00")
+func (l *weatherLoader) record(paths []string, place string) *weather.Record {
+	key := strings.Join(append([]string{place}, paths...), "\x00")
 	if rec, ok := l.records[key]; ok {
 		return rec
 	}
-	rec, problems := l.read(paths)
+	rec, problems := l.read(paths, place)
 	l.ps = append(l.ps, problems...)
 	if rec != nil {
 		rec, _ = weather.Fill(rec, nil, weather.DefaultFillOptions())
@@ -144,7 +145,7 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 	p.BloomSeen, p.BloomSD = y.BloomDate, y.BloomSpreadDays
 
 	if y.ForecastFile != "" {
-		if p.Forecast = load([]string{y.ForecastFile}); p.Forecast == nil {
+		if p.Forecast = load([]string{y.ForecastFile}, ""); p.Forecast == nil {
 			return p, w, false
 		}
 	}
@@ -152,7 +153,7 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 	to := weather.MonthDay{Month: lastMonth, Day: lastDay}
 	most := s.Settings.Springs
 	if len(y.WeatherFiles) > 0 {
-		rec := load(y.WeatherFiles)
+		rec := load(y.WeatherFiles, y.WeatherPlace)
 		if rec == nil {
 			return p, w, false
 		}

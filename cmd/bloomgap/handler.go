@@ -101,13 +101,13 @@ func onceRead(read feed.ReadWeather) feed.ReadWeather {
 	}
 	var lock sync.Mutex
 	all := map[string]kept{}
-	return func(paths []string) (*weather.Record, table.Problems) {
+	return func(paths []string, place string) (*weather.Record, table.Problems) {
 		lock.Lock()
 		defer lock.Unlock()
-		key := strings.Join(paths, "\x00")
+		key := strings.Join(append([]string{place}, paths...), "\x00")
 		k, ok := all[key]
 		if !ok {
-			k.record, k.problems = read(paths)
+			k.record, k.problems = read(paths, place)
 			all[key] = k
 		}
 		return k.record, k.problems

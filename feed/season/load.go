@@ -368,7 +368,11 @@ func (l *loader) file(r table.Row, col, name string) (string, bool) {
 	} else if st, err := fs.Stat(l.fsys, path.Clean(name)); err == nil && !st.IsDir() {
 		return p, true
 	}
-	r.Problem(col, fmt.Sprintf("the %s file %q %s", col, name, reason), "put it into the season folder or correct its name; part several with ;")
+	fix := "put it into the season folder or correct its name; part several with ;"
+	if l.given != nil { // no folder is asked about
+		fix = "correct its name; part several with ;"
+	}
+	r.Problem(col, fmt.Sprintf("the %s file %q %s", col, name, reason), fix)
 	return "", false
 }
 

@@ -122,6 +122,7 @@ type Yard struct {
 	ElevM          float64 // m above sea level; NaN = unknown
 
 	WeatherFiles []string // paths that can be opened; empty = use Climate
+	WeatherPlace string   // place to take from WeatherFiles that hold several; "" when they hold one
 	ForecastFile string   // path of a forecast for the next days; "" = none
 	Climate      string   // name of a built-in climate; "auto" = the nearest one; "" when WeatherFiles are given
 

@@ -86,7 +86,7 @@ func (in *reader) choose(places []place) (place, bool) {
 		if len(places) == 1 {
 			return places[0], true
 		}
-		in.ps.Add(in.file, 0, 0, fmt.Sprintf("holds %d places: %s", len(places), list()), "say which one with the location option")
+		in.ps.Add(in.file, 0, 0, fmt.Sprintf("holds %d places: %s", len(places), list()), "name the one: weather_place in the table of yards, --weather-place of hive, --location of weather")
 		return place{}, false
 	}
 	var part []place
