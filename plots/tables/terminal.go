@@ -319,7 +319,7 @@ func (p *printer) feed(plan *feed.Plan) {
 	}
 	p.grid(cols, rows)
 	p.more(len(list))
-	p.para("", "Risk: of starving before nectar when left alone, with the error of reckoning. Start by: the last visit that is early enough. Syrup and solid: all fills until nectar.")
+	p.para("", "Risk: of starving before nectar when left alone, with the error of reckoning. Start by: the last visit that is early enough; go sooner: the next visit is already late. Syrup and solid: all fills until nectar.")
 }
 
 // Way names the way to give the feed of a colony, and tells whether equipment
