@@ -292,7 +292,7 @@ func TestRoundsOnVisitsChangeNoFeeding(t *testing.T) {
 		}
 		return y
 	}
-	colony := map[string]string{"gross": "26"}
+	colony := map[string]string{"gross": "24"}
 	usual, _ := planOf(t, oneHive(t, colony, yard()), members(100))
 	unused, _ := planOf(t, oneHive(t, colony, yard("dusting_rounds", "5", "dusting_days_between", "7", "days_before_supers", "30")), members(100))
 	require.Empty(t, cmp.Diff(usual, unused, ignoring), "no first round, no rounds")
@@ -370,7 +370,7 @@ func TestADeadColonyIsClearedBeforeBeesFly(t *testing.T) {
 	s := oneHive(t, map[string]string{"alive": "no"}, map[string]string{"next_visit": "2027-03-23"})
 	plan, p := planOf(t, s, members(60))
 	fly := plan.Yards[0].Flying
-	require.Equal(t, []string{"hive: dead: close it and clear it away by " + day(fly) + ", as bees fly and rob from about then; look for foulbrood before any comb is used again"}, tasksOn(&plan.Yards[0], on(3, 23)))
+	require.Equal(t, []string{"this hive: dead: close it and clear it away by " + day(fly) + ", as bees fly and rob from about then; look for foulbrood before any comb is used again"}, tasksOn(&plan.Yards[0], on(3, 23)))
 	require.Equal(t, p.yards[0].tasks.fly, fly)
 	require.NotContains(t, strings.Join(plan.Yards[0].Warnings, "\n"), "entrances")
 	late, _ := planOf(t, oneHive(t, map[string]string{"alive": "no"}, map[string]string{"next_visit": "2027-04-20"}), members(60))

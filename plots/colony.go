@@ -594,7 +594,7 @@ func BeesChart(d feed.Detail, q feed.Protein, l Look) *Chart {
 		keys = append(keys, keyItem{inBloom.word + ", " + outerName, func(s *sheet, b box) { s.bloomBox(b) }})
 	}
 	if lead {
-		keys = append(keys, keyItem{"supplement on, to the most extra foragers: " + leadWords(q), func(s *sheet, b box) {
+		keys = append(keys, keyItem{"supplement on, to the day its bees are there: " + leadWords(q), func(s *sheet, b box) {
 			y := (b.y0 + b.y1) / 2
 			s.rect(box{b.x0 + 12, y - 2.5, b.x1, y + 2.5}, tint(ink, 0.3))
 			s.line(penLead, pt{b.x0, y}, pt{b.x0 + 15, y})
@@ -609,7 +609,7 @@ func BeesChart(d feed.Detail, q feed.Protein, l Look) *Chart {
 	}
 	desc += "."
 	if lead {
-		desc += " From putting it on to the most extra foragers: " + leadWords(q) + "."
+		desc += " From putting it on to the day its bees are there: " + leadWords(q) + "."
 	}
 	return &Chart{title: title, look: l,
 		subtitle: "Colony " + d.Colony + place(d) + ": adult bees and brood by date",

@@ -12,11 +12,11 @@ import (
 // One makes a season of one colony from values as they would stand in the
 // tables: column name to cell, for its yard, for what was seen of it, and for
 // each item of equipment. It checks what Load checks. A yard and a colony
-// without names are called "yard" and "hive"; a colony without a date was seen
+// without names are called "this yard" and "this hive"; a colony without a date was seen
 // today. Weather files are found from the working folder. A problem names the
 // column as a flag, "--count-temp".
 func One(set Settings, today time.Time, yard, colony map[string]string, equipment []map[string]string) (*Season, table.Problems) {
-	yard, colony = withDefault(yard, "yard", "yard"), withDefault(colony, "colony", "hive")
+	yard, colony = withDefault(yard, "yard", "this yard"), withDefault(colony, "colony", "this hive")
 	colony["yard"] = yard["yard"]
 	colony = withDefault(colony, "date", iso(today))
 	given := map[string]*table.Grid{yardsName: gridOf(yard), coloniesName: gridOf(colony)}
@@ -43,7 +43,7 @@ func One(set Settings, today time.Time, yard, colony map[string]string, equipmen
 
 // OneYard makes a season of one yard without colonies, as One does.
 func OneYard(set Settings, today time.Time, yard map[string]string) (*Season, table.Problems) {
-	g := gridOf(withDefault(yard, "yard", "yard"))
+	g := gridOf(withDefault(yard, "yard", "this yard"))
 	l := loader{disk: true, s: &Season{Today: midnight(today), Settings: set}, given: map[string]*table.Grid{yardsName: g}}
 	l.yards()
 	return l.s, asFlags(l.ps, g)

@@ -203,7 +203,7 @@ func proteinLines(c *feed.ColonyPlan, u Units) []string {
 	}
 	out = append(out, fmt.Sprintf("It costs %s more syrup; about %s of supplement is eaten.", u.Volume(p.ExtraSyrupL), u.Mass(p.SupplementKg)))
 	if !p.Emerge.IsZero() && !p.Forage.IsZero() {
-		out = append(out, fmt.Sprintf("Half of the extra bees have emerged by %s and half of the extra foragers fly by %s.", u.Day(p.Emerge), u.Day(p.Forage)))
+		out = append(out, fmt.Sprintf("Of the bees of its first week, half have emerged by %s and half are in the field by %s.", u.Day(p.Emerge), u.Day(p.Forage)))
 	}
 	if !p.WindowFrom.IsZero() && !p.WindowTo.IsZero() {
 		out = append(out, fmt.Sprintf("For the day wanted, put it on from %s to %s.", u.Day(p.WindowFrom), u.Day(p.WindowTo)))
