@@ -225,6 +225,10 @@ func (w *worker) weighProtein(s *subject, out *ColonyPlan) {
 	p.Advice = proteinWords(s, out, without, set.BeesWantedDate, set.BeesWantedBees, words{set.UnitsUS}, w.p.season.Today)
 }
 
+// LittleSyrupL is more syrup that nobody would measure out, L, 0.05-0.3, own
+// judgement.
+const LittleSyrupL = 0.1
+
 // littleGain is a share of the bees that nobody would see, 1, 0.02-0.1, own
 // judgement.
 const littleGain = 0.04
@@ -235,9 +239,13 @@ func proteinWords(s *subject, out *ColonyPlan, bare Range, wanted time.Time, wan
 	if !wanted.IsZero() {
 		with, without, when = p.WantedBees.P50, p.BareWanted.P50, "by "+day(wanted)
 	}
-	effect := fmt.Sprintf("From %s on it would mean some %.0f more bees %s (%.0f instead of %.0f), half of those from the first week emerged by %s and in the field by %s; it costs about %s more syrup, and without that the risk is %s instead of %s.",
+	cost := "about " + wd.litres(p.ExtraSyrupL)
+	if p.ExtraSyrupL < LittleSyrupL {
+		cost = "hardly any"
+	}
+	effect := fmt.Sprintf("From %s on it would mean some %.0f more bees %s (%.0f instead of %.0f), half of those from the first week emerged by %s and in the field by %s; it costs %s more syrup, and without that the risk is %s instead of %s.",
 		day(p.From), round(with-without, 100), when, round(with, 100), round(without, 100), day(p.Emerge), day(p.Forage),
-		wd.litres(p.ExtraSyrupL), percent(p.Risk.Frac), percent(out.Risk.Frac))
+		cost, percent(p.Risk.Frac), percent(out.Risk.Frac))
 	if with-without < littleGain*without {
 		effect = fmt.Sprintf("From %s on it would hardly change the number of bees %s: pollen comes early enough for the brood they can keep warm.", day(p.From), when)
 	}

@@ -18,9 +18,15 @@ func (w words) amount(value float64, metric, format string) string {
 	return fmt.Sprintf(format+" %s", table.Convert(value, from, to), to.Name)
 }
 
-func (w words) kg(kg float64) string    { return w.amount(kg, "kg", "%.1f") }
-func (w words) litres(l float64) string { return w.amount(l, "L", "%.1f") }
-func (w words) temp(c float64) string   { return w.amount(c, "C", "%.0f") }
+func (w words) kg(kg float64) string { return w.amount(kg, "kg", "%.1f") }
+func (w words) litres(l float64) string {
+	if w.us { // a fill is a small part of a gallon
+		return w.amount(l, "L", "%.2f")
+	}
+	return w.amount(l, "L", "%.1f")
+}
+
+func (w words) temp(c float64) string { return w.amount(c, "C", "%.0f") }
 
 func (w words) kgRange(r Range) string {
 	from, to := table.OutputUnit("kg", false), table.OutputUnit("kg", w.us)

@@ -297,6 +297,6 @@ func TestUSUnits(t *testing.T) {
 	opt.Units.US = true
 	var b bytes.Buffer
 	require.NoError(t, report.Write(&b, tablestest.Plan(), nil, opt))
-	require.Contains(t, b.String(), "3.2 US gal of 2:1") // 12 L / 3.785411784
+	require.Contains(t, b.String(), "3.17 US gal of 2:1") // 12 L / 3.785411784
 	require.Contains(t, b.String(), "Sat Mar 22")
 }

@@ -201,7 +201,11 @@ func proteinLines(c *feed.ColonyPlan, u Units) []string {
 	if p.WantedBees.P50 > 0 {
 		out = append(out, fmt.Sprintf("Bees on the day wanted: %s without, %s with it.", Bees(p.BareWanted), Bees(p.WantedBees)))
 	}
-	out = append(out, fmt.Sprintf("It costs %s more syrup; about %s of supplement is eaten.", u.Volume(p.ExtraSyrupL), u.Mass(p.SupplementKg)))
+	cost := u.Volume(p.ExtraSyrupL)
+	if p.ExtraSyrupL < feed.LittleSyrupL {
+		cost = "hardly any"
+	}
+	out = append(out, fmt.Sprintf("It costs %s more syrup; about %s of supplement is eaten.", cost, u.Mass(p.SupplementKg)))
 	if !p.Emerge.IsZero() && !p.Forage.IsZero() {
 		out = append(out, fmt.Sprintf("Of the bees of its first week, half have emerged by %s and half are in the field by %s.", u.Day(p.Emerge), u.Day(p.Forage)))
 	}

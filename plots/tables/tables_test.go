@@ -177,7 +177,7 @@ func TestUnits(t *testing.T) {
 	require.Equal(t, "10.0 kg", metric.Mass(10))
 	require.Equal(t, "22.0 lb", us.Mass(10)) // 10 / 0.45359237 = 22.046
 	require.Equal(t, "20.0 L", metric.Volume(20))
-	require.Equal(t, "5.3 US gal", us.Volume(20)) // 20 / 3.785411784 = 5.283
+	require.Equal(t, "5.28 US gal", us.Volume(20)) // 20 / 3.785411784 = 5.283
 	require.Equal(t, "not known", metric.Mass(math.NaN()))
 	require.Equal(t, "150 kg", metric.Mass(149.7))
 	require.Equal(t, "0.0 kg", metric.Mass(-0.01))

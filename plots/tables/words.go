@@ -24,7 +24,13 @@ const NotKnown = "not known"
 func (u Units) Mass(kg float64) string { return u.figure(kg, "kg") }
 
 // Volume writes a volume in L with its unit: "8.0 L" or "2.1 US gal".
-func (u Units) Volume(l float64) string { return u.figure(l, "L") }
+// A fill is a small part of a gallon, so US volumes have one decimal more.
+func (u Units) Volume(l float64) string {
+	if gal := u.Value(l, "L"); u.US && math.Abs(gal) < 9.995 {
+		return strconv.FormatFloat(gal, 'f', 2, 64) + " " + u.Name("L")
+	}
+	return u.figure(l, "L")
+}
 
 // Bags writes a count of whole bags of a size in kg.
 func (u Units) Bags(n, bagKg float64) string {
@@ -182,12 +188,16 @@ func (u Units) Fills(fills []feed.Fill) string {
 			}
 		}
 		unit := u.Name(metric) + after
+		write := Decimal
+		if u.US && metric == "L" {
+			write = func(v float64) string { return strconv.FormatFloat(v, 'f', 2, 64) }
+		}
 		switch {
 		case n == 0:
-		case Decimal(least) == Decimal(most):
-			parts = append(parts, fmt.Sprintf("%d x %s %s", n, Decimal(most), unit))
+		case write(least) == write(most):
+			parts = append(parts, fmt.Sprintf("%d x %s %s", n, write(most), unit))
 		default:
-			parts = append(parts, fmt.Sprintf("%d of %s-%s %s", n, Decimal(least), Decimal(most), unit))
+			parts = append(parts, fmt.Sprintf("%d of %s-%s %s", n, write(least), write(most), unit))
 		}
 	}
 	if solidFirst := len(fills) > 0 && fills[0].SolidKg > 0; solidFirst {
