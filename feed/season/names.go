@@ -50,7 +50,7 @@ func (k FoodKind) String() string {
 	case FoodLiftBoth:
 		return "lifted at both sides"
 	case FoodFrames:
-		return "frames of food counted"
+		return "counted in frames"
 	case FoodLiftBack:
 		return "lifted at the back"
 	case FoodHeft:
