@@ -210,8 +210,14 @@ func (d *Drawer) Case(key Key, seen *Seen, m int, c *Case) {
 	if len(pl.colony) == 0 { // fixed: the middle of what was seen
 		zBees, zBrood, zStores = 0, 0, 0
 	}
-	first := seen.Day + 1
-	c.Forcing = pl.Forcing[mem.Spring][first:]
+	c.begin(pl.Forcing[mem.Spring], seen, zBees, zBrood, zStores)
+	c.cover(seen, mem.PollenDay, mem.BloomDay, mem.NectarDay, pl.readDay)
+}
+
+// begin sets the start of a case, whose parameters are drawn, from what was seen
+// and how far from its middle this draw lies.
+func (c *Case) begin(table []ForceDay, seen *Seen, zBees, zBrood, zStores float64) {
+	c.Forcing = table[seen.Day+1:]
 	bees := math.Exp(seen.BeesLogMu + seen.BeesLogSD*zBees)
 	c.Start = Start{
 		Bees:      bees,
@@ -227,14 +233,15 @@ func (d *Drawer) Case(key Key, seen *Seen, m int, c *Case) {
 	} else {
 		c.Start.BroodCells = seen.BroodCells * math.Exp(seen.BroodLogSD*zBrood)
 	}
-	c.Span = Span{
-		PollenDay: mem.PollenDay - first,
-		BloomDay:  mem.BloomDay - first,
-		NectarDay: mem.NectarDay - first,
-		ReadDay:   pl.readDay - first,
-	}
-	if pl.readDay < 0 {
-		c.Span.ReadDay = -1
+}
+
+// cover sets the span of a case from days of the outlook; a readDay below 0 is
+// none.
+func (c *Case) cover(seen *Seen, pollenDay, bloomDay, nectarDay, readDay int) {
+	first := seen.Day + 1
+	c.Span = Span{PollenDay: pollenDay - first, BloomDay: bloomDay - first, NectarDay: nectarDay - first, ReadDay: -1}
+	if readDay >= 0 {
+		c.Span.ReadDay = readDay - first
 	}
 	c.Span.Days = min(len(c.Forcing), max(c.Span.NectarDay, c.Span.BloomDay, c.Span.ReadDay)+1)
 }

@@ -42,30 +42,8 @@ func (pl *Place) CaseAt(seen *Seen, s *Sample, today int, c *Case) {
 	}
 	pollen := min(n, sp.PollenDay+int(math.Round(s.PollenZ*s.PollenDays)))
 
-	first := seen.Day + 1
 	c.Member = -1
 	c.Params = s.Params
-	c.Forcing = table[first:]
-	bees := math.Exp(seen.BeesLogMu + seen.BeesLogSD*s.BeesZ)
-	c.Start = Start{
-		Bees:      bees,
-		StoresKg:  math.Max(seen.StoresMin, math.Min(seen.StoresMax, seen.StoresKg+seen.StoresSDKg*s.StoresZ)),
-		PollenG:   startPollenG(&s.Params, &c.Forcing[0], bees),
-		HeatShare: 1,
-	}
-	if seen.Wrapped {
-		c.Start.HeatShare = s.Params.WrapHeatShare
-	}
-	if math.IsNaN(seen.BroodCells) {
-		c.Start.BroodCells = ExpectedBrood(&c.Params, &c.Forcing[0], bees) * math.Exp(unknownBroodLogSD*s.BroodZ)
-	} else {
-		c.Start.BroodCells = seen.BroodCells * math.Exp(seen.BroodLogSD*s.BroodZ)
-	}
-	c.Span = Span{
-		PollenDay: pollen - first,
-		BloomDay:  bloom - first,
-		NectarDay: FlowDay(table, bloom, &c.Params) - first,
-		ReadDay:   -1,
-	}
-	c.Span.Days = min(len(c.Forcing), max(c.Span.NectarDay, c.Span.BloomDay)+1)
+	c.begin(table, seen, s.BeesZ, s.BroodZ, s.StoresZ)
+	c.cover(seen, pollen, bloom, FlowDay(table, bloom, &c.Params), -1)
 }
