@@ -107,7 +107,7 @@ type ColonyPlan struct {
 	SyrupSugarKg float64
 	SolidKg      float64
 	RiskFed      Risk
-	ReserveFrac  float64 // share of springs in which the plan holds the reserve
+	ReserveFrac  float64 // share of springs in which the plan holds the reserve, of those that the first visit is not too late for
 	Choice       Choice
 	Bloom        DateRange
 	Nectar       DateRange

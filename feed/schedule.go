@@ -15,7 +15,7 @@ const (
 	solidStepKg = 0.25 // kg, own judgement
 	leastSyrupL = 1.0  // L worth opening a feeder for, 0.5-2, own judgement
 	leastKg     = 0.25 // kg of stores under which nothing is given, own judgement
-	corrections = 4    // runs of a schedule at most before the best is taken
+	corrections = 8    // runs of a schedule at most before the best is taken
 	strayFrac   = 0.05 // share of springs that a late fill must still serve, 0.01-0.1, own judgement
 	spareKg     = 0.4  // kg that a schedule may have to spare before it is cut, 0.2-1, own judgement
 )
@@ -345,21 +345,21 @@ func (w *worker) try(s *subject, treatment int, lots []lot, strength syrup.Stren
 		if w.fed.starve[m] >= 0 {
 			t.starved++
 		}
-		if w.fed.leastFed[m] >= set.ReserveKg {
-			held++
-		}
 		if w.alone.checks[0][m].ShortKg <= 0 {
 			saved++
+			if w.fed.leastFed[m] >= set.ReserveKg {
+				held++
+			}
 			short = append(short, w.fed.short[m])
 			lack = append(lack, set.ReserveKg-w.fed.leastFed[m])
 		}
 	}
 	w.short, w.lack = short, lack
 	t.risk = riskOf(t.starved, members)
-	t.reserveFrac = float64(held) / float64(members)
 	if saved == 0 {
 		return t
 	}
+	t.reserveFrac = float64(held) / float64(saved)
 	lostFrac := 1 - float64(saved)/float64(members)
 	miss := math.Max(set.AcceptRiskFrac-lostFrac, set.AcceptRiskFrac/5) / (1 - lostFrac)
 	forRisk := quantile(short, 1-math.Min(1, miss))

@@ -172,7 +172,7 @@ func (s *sheets) yard(v yardView) {
 		title += ": next visit " + v.Next
 	}
 	s.page(title)
-	s.para(fmt.Sprintf("%d to feed, %d to watch, %d need no feed.", v.Feed, v.Watch, v.Leave), false)
+	s.para(fmt.Sprintf("%d to feed, %d to watch, %d to leave alone.", v.Feed, v.Watch, v.Leave), false)
 	if len(v.Take) > 0 {
 		s.para("Take along: "+strings.Join(v.Take, "; ")+".", true)
 	}

@@ -243,7 +243,7 @@ func (p *printer) head(plan *feed.Plan) {
 // go to, what to buy.
 func Summary(plan *feed.Plan, u Units) string {
 	n := Counts(plan)
-	s := fmt.Sprintf("%s in %s: %d to feed, %d to watch, %d need no feed, %d dead.",
+	s := fmt.Sprintf("%s in %s: %d to feed, %d to watch, %d to leave alone, %d dead.",
 		title(count(n.All, "colony", "colonies")), count(len(plan.Yards), "yard", "yards"), n.Feed, n.Watch, n.Leave, n.Clear)
 	if n.Feed > 0 {
 		c := plan.Colonies[n.first]
