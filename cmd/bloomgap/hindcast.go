@@ -109,7 +109,7 @@ Nothing need be known of the colony. Steps that bees cannot make are taken out.`
 	f.StringVar(&o.bloomDate, "bloom-date", "", "first dependable nectar, where it was seen")
 	f.IntVar(&o.learnDays, "learn-days", 0, "learn from the readings of so many first days, and score the later ones")
 	f.IntVar(&o.members, "members", std.Members, "draws of the colony and the model")
-	f.Uint64Var(&o.seed, "seed", std.Seed, "seed of the draws")
+	f.Uint64Var(&o.seed, "seed", std.Seed, "another number gives other springs and figures: same seed, same answer")
 	f.StringVar(&o.location, "location", "", "place wanted in the weather, where a file holds several")
 	f.StringVar(&o.recordUnits, "record-units", "", "metric or us, where the weather does not say")
 	f.StringVar(&o.units, "units", "", "metric or us: units of what is printed")
@@ -300,7 +300,11 @@ func readWeights(file string, ps *table.Problems) []hindcast.Series {
 		ps.Add(file, 0, 0, "cannot be opened", "check its name")
 		return nil
 	}
-	defer f.Close() //nolint:errcheck // only read
+	defer f.Close()
+	if st, err := f.Stat(); err == nil && st.IsDir() {
+		ps.Add(file, 0, 0, "this is a folder, not a table of weights", "name a .csv or .xlsx file")
+		return nil
+	}
 	return hindcast.Read(file, f, ps)
 }
 
