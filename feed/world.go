@@ -236,16 +236,22 @@ func (l *weatherLoader) unknownClimate(y *season.Yard) {
 		"use auto or one of: "+strings.Join(climateNames(), ", "))
 }
 
+// sayToday tells which days come from what, and where the bloom date does.
 func sayToday(p *forage.Prospect, observedTo time.Time) string {
+	var said string
+	if !observedTo.IsZero() {
+		said = "; this season's days to " + day(observedTo)
+	}
+	if p.Forecast != nil && p.Forecast.Last().After(p.Today) {
+		said += "; forecast to " + day(p.Forecast.Last())
+	}
 	switch {
 	case !p.BloomSeen.IsZero() && p.BloomSD == 0:
-		return "; bloom seen " + day(p.BloomSeen)
+		return said + "; bloom seen " + day(p.BloomSeen)
 	case !p.BloomSeen.IsZero():
-		return fmt.Sprintf("; bloom given as %s +- %.0f days", day(p.BloomSeen), p.BloomSD)
-	case !observedTo.IsZero():
-		return fmt.Sprintf("; this season's days to %s; %s by thermal time", day(observedTo), p.Nectar.Plant)
+		return said + fmt.Sprintf("; bloom given as %s +- %.0f days", day(p.BloomSeen), p.BloomSD)
 	}
-	return fmt.Sprintf("; %s by thermal time", p.Nectar.Plant)
+	return said + fmt.Sprintf("; %s by thermal time", p.Nectar.Plant)
 }
 
 // nectarPlants picks the plants that bring the first pollen and the first

@@ -463,6 +463,30 @@ func (p *printer) yards(plan *feed.Plan) {
 	p.grid([]column{{"Yard", 12, bends}, {"Feed", 4, right}, {"Watch", 5, right}, {"No\nfeed", 4, right}, {"Dead", 4, right}, {"Next visit", 10, left},
 		{"Nectar", 6, left}, {"8 of 10\nsprings", 8, left}, {"Days without\nflight", 14, left}, {"Syrup,\n" + p.Units.Name("L"), 6, right}, {"Sugar,\n" + p.Units.Name("kg"), 6, right}}, rows)
 	p.more(len(plan.Yards))
+	p.weather(first(plan.Yards))
+}
+
+// weather tells where the springs of the yards come from, yards of the same
+// source together.
+func (p *printer) weather(yards []feed.YardPlan) {
+	var sources []string
+	names := map[string][]string{}
+	for _, y := range yards {
+		if y.Weather == "" {
+			continue
+		}
+		if names[y.Weather] == nil {
+			sources = append(sources, y.Weather)
+		}
+		names[y.Weather] = append(names[y.Weather], Clean(y.Name))
+	}
+	for _, source := range sources {
+		who := strings.Join(names[source], ", ")
+		if len(sources) == 1 && len(yards) > 1 {
+			who = "all yards"
+		}
+		p.para("", "Springs of "+who+": "+Clean(source)+".")
+	}
 }
 
 // shortRange is the middle 80 % of a range of dates on two lines.
