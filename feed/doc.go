@@ -18,6 +18,11 @@
 // each member first and its quantiles taken after. Sums are kept in whole grams
 // and millilitres, so that they are the same in any order and can be merged.
 //
+// A member is the same past year at all yards whose records hold the same
+// springs. Where their records hold different years, members still share the
+// draws of bees and bloom but not the weather, and the spread of a total comes
+// out too narrow.
+//
 // # Other spring work
 //
 // Rounds of preventive dusting are visits like any other, so feed may be given on
