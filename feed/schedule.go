@@ -3,6 +3,7 @@ package feed
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
@@ -61,25 +62,29 @@ func (w *worker) schedule(s *subject, out *ColonyPlan) {
 	way, choice := choose(y, need, start, strength, w.p.season)
 	out.Choice = choice
 
-	best, ok := trial{}, false
+	var best, last trial
 	shift := 0.0
-	for range corrections {
+	for i := range corrections {
 		lots := y.lay(need, shift, start, strength, way)
-		t := w.try(s, bare, lots, strength, way, members)
-		if !ok || w.better(t, best) {
-			best, ok = t, true
+		if i == 0 || !slices.Equal(lots, last.lots) { // else the change was lost in rounding
+			last = w.try(s, bare, lots, strength, way, members)
+		}
+		if i == 0 || w.better(last, best) {
+			best = last
 		}
 		switch {
-		case t.addKg > 0:
-			shift += math.Max(t.addKg, leastKg)
+		case last.addKg > 0:
+			shift += math.Max(last.addKg, leastKg)
 			continue
-		case t.addKg < -spareKg:
-			shift += t.addKg
+		case last.addKg < -spareKg:
+			shift += last.addKg
 			continue
 		}
 		break
 	}
-	w.try(s, bare, best.lots, strength, way, members) // leaves the books of the best in w.fed
+	if !slices.Equal(best.lots, last.lots) {
+		w.try(s, bare, best.lots, strength, way, members) // leaves the books of the best in w.fed
+	}
 	out.RiskFed, out.ReserveFrac = best.risk, best.reserveFrac
 	out.Fills = y.fillsOf(best.lots, strength)
 	out.StartBy = y.visits[start].date
