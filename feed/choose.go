@@ -48,6 +48,9 @@ func choose(y *yardWork, need []float64, start int, strength syrup.Strength, s *
 
 	var list []scored
 	for _, wy := range ways() {
+		if holdsL := s.Holds(y.yard.Name, wy.needs[0]); !math.IsNaN(holdsL) {
+			wy.holdsL = holdsL // the keeper's own feeder
+		}
 		c := scored{way: wy, onHand: true}
 		worst := 0.0
 		against := func(points float64, why string) {
@@ -90,6 +93,7 @@ func choose(y *yardWork, need []float64, start int, strength syrup.Strength, s *
 		Way:      best.way.name,
 		OnHand:   best.onHand,
 		Reason:   forReason(y, best.way, still, days),
+		Mind:     best.way.risks,
 		RunnerUp: next.way.name,
 		Against:  next.main,
 	}
@@ -115,6 +119,7 @@ func solidChoice(y *yardWork, s *season.Season) Choice {
 		Way:      "solid feed over the cluster",
 		OnHand:   len(s.Equipment) == 0 || s.OnHand(y.yard.Name, season.CandyRim) > 0,
 		Reason:   fmt.Sprintf("days reach only about %s: too cold for syrup", words{s.Settings.UnitsUS}.temp(y.visits[0].maxC)),
+		Mind:     "it must touch the cluster; look again at each visit whether it is eaten",
 		RunnerUp: "bag on the top bars",
 		Against:  "syrup is not taken while it is this cold",
 	}

@@ -51,6 +51,7 @@ type Fill struct {
 type Choice struct {
 	Way      string // name of the way; "" for none
 	Reason   string // one line
+	Mind     string // what to mind with it, common practice
 	RunnerUp string // the next best way; "" for none
 	Against  string // why the runner-up came second
 	OnHand   bool   // the equipment for it is on hand

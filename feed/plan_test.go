@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/feed/season"
+	"bloomgap/feed/syrup"
 )
 
 // planOf plans a season with its built-in climates.
@@ -419,4 +420,32 @@ func TestMoreMembersNearTheLineKeepTheChecks(t *testing.T) {
 		}
 	}
 	require.NotZero(t, compared, "no hive near the line was tried")
+}
+
+// The keeper's own feeder decides what a fill may be, not the usual one of its
+// kind.
+func TestFillsFitTheKeepersOwnFeeder(t *testing.T) {
+	for _, holdsL := range []float64{1.5, 8} {
+		s := oneHive(t, map[string]string{"gross": "19.5"}, map[string]string{"next_visit": "2027-04-20"})
+		for _, item := range []season.Item{season.Pail, season.HoledCover, season.EmptyBox} {
+			s.Equipment = append(s.Equipment, season.Equipment{Item: item, Count: 1, HoldsL: math.NaN()})
+		}
+		s.Equipment[0].HoldsL = holdsL
+		plan, p := planOf(t, s, members(200))
+		y, _, _ := p.subjectOf(t, &plan.Colonies[0])
+		strength := syrup.ThreeToTwo()
+		need := make([]float64, len(y.visits))
+		for k := range need {
+			need[k] = 1 + 0.5*float64(k)
+		}
+		wy, choice := choose(y, need, 0, strength, s)
+		require.Equal(t, "pail over the inner cover", wy.name, "the only one on hand, in mild weather")
+		require.Equal(t, holdsL, wy.holdsL)
+		require.NotEmpty(t, choice.Mind)
+		for _, f := range plan.Colonies[0].Fills {
+			if plan.Colonies[0].Choice.Way == wy.name {
+				require.LessOrEqual(t, f.SyrupL, holdsL)
+			}
+		}
+	}
 }

@@ -10,7 +10,7 @@ type way struct {
 	touching bool          // syrup is warmed by the cluster
 	reach    float64       // how far bees must leave the cluster, 0 touching to 1 to the entrance; own judgement
 	opens    float64       // disturbance of a refill, 0 none to 1 hive opened; own judgement
-	needs    []season.Item // equipment
+	needs    []season.Item // equipment, first the one that holds the syrup or its bag
 	risks    string        // what to mind
 }
 

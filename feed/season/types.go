@@ -319,6 +319,18 @@ func (s *Season) OnHand(yard string, item Item) int {
 	return n
 }
 
+// Holds is what one of an item on hand at a yard holds, L: the least where rows
+// differ, so that any of them will do; NaN when nobody has said.
+func (s *Season) Holds(yard string, item Item) float64 {
+	least := math.NaN()
+	for _, e := range s.Equipment {
+		if e.Item == item && e.Count > 0 && (e.Yard == "" || sameName(e.Yard, yard)) && !(e.HoldsL >= least) && !math.IsNaN(e.HoldsL) {
+			least = e.HoldsL
+		}
+	}
+	return least
+}
+
 // Tares are the weights of empty equipment in kg, with frames of drawn but
 // empty comb in the boxes, for boxes of 10 frames.
 type Tares struct {

@@ -114,6 +114,9 @@ func doLines(c *feed.ColonyPlan, u Units) []string {
 		if c.Choice.Reason != "" {
 			out = append(out, title(stop(c.Choice.Reason)))
 		}
+		if c.Choice.Mind != "" {
+			out = append(out, "Mind: "+stop(Clean(c.Choice.Mind)))
+		}
 		if c.Choice.RunnerUp != "" {
 			s := "Next best: " + Clean(c.Choice.RunnerUp)
 			if c.Choice.Against != "" {

@@ -167,6 +167,7 @@ type FillDoc struct {
 type WayDoc struct {
 	Name     string `json:"name"` // "" for none
 	Reason   string `json:"reason"`
+	Mind     string `json:"mind"` // what to mind with it
 	OnHand   bool   `json:"on_hand"`
 	RunnerUp string `json:"next_best"`
 	Against  string `json:"next_best_why_not"`
@@ -308,7 +309,7 @@ func NewColonyDoc(c *feed.ColonyPlan) ColonyDoc {
 	d := ColonyDoc{Yard: c.Yard, Colony: c.Colony, Verdict: c.Verdict.String(), SeenOn: Day{c.SeenOn}, StoresKg: rangeDoc(c.StoresKg), Bees: rangeDoc(c.Bees), Risk: riskDoc(c.Risk),
 		RiskByWeek: []Num{}, ReserveDate: Day{c.ReserveDate}, StarveDate: Day{c.StarveDate}, StartBy: Day{c.StartBy}, TooLate: c.TooLate, StrengthMassFrac: Num(math.NaN()),
 		SyrupL: Num(c.SyrupL), SyrupSugarKg: Num(c.SyrupSugarKg), SolidKg: Num(c.SolidKg), Fills: []FillDoc{}, ReserveFrac: Num(math.NaN()),
-		Way:   WayDoc{c.Choice.Way, c.Choice.Reason, c.Choice.OnHand, c.Choice.RunnerUp, c.Choice.Against},
+		Way:   WayDoc{c.Choice.Way, c.Choice.Reason, c.Choice.Mind, c.Choice.OnHand, c.Choice.RunnerUp, c.Choice.Against},
 		Bloom: dateRangeDoc(c.Bloom), Nectar: dateRangeDoc(c.Nectar), NonFlying: rangeDoc(c.NonFlying), ColdSpell: rangeDoc(c.ColdSpell), BloomBees: rangeDoc(c.BloomBees),
 		Surety: SuretyDoc{c.Surety.WeighFirst, Num(none(c.Surety.NeedStoresKg)), Num(none(c.Surety.NeedGrossKg)), Num(c.Surety.RiskIfLightly), Num(c.Surety.RiskIfHeavily), c.Surety.Words},
 		Reason: c.Reason, Warnings: list(c.Warnings), Members: c.Members}
