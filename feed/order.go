@@ -27,6 +27,24 @@ func (w *worker) addDemand(y *yardWork, out *ColonyPlan) {
 			d.solidG[m] += int64(math.Round(1000 * f.SolidKg))
 		}
 	}
+	y.addSum(d)
+}
+
+// addSupplement adds the supplement a colony eats, where it is advised, to the
+// sum of its yard.
+func (w *worker) addSupplement(y *yardWork, p *Protein) {
+	if !p.Advised {
+		return
+	}
+	d := &w.demand
+	d.grow(w.p.opt.Members)
+	for m := range d.supplementG {
+		d.supplementG[m] = int64(math.Round(w.protein.supplementG[m]))
+	}
+	y.addSum(d)
+}
+
+func (y *yardWork) addSum(d *demand) {
 	y.sumLock.Lock()
 	defer y.sumLock.Unlock()
 	y.sum.add(d)
@@ -51,6 +69,9 @@ func (d *demand) order(colonies int, bagKg float64) Order {
 	allKg := func(m int) float64 { return float64(d.sugarG[m]+d.solidG[m]) / 1000 }
 	o.SyrupL, o.SyrupSugarKg, o.SolidKg, o.SugarKg = amount(syrupL), amount(sugarKg), amount(solidKg), amount(allKg)
 	o.WaterL = amount(func(m int) float64 { return float64(d.waterML[m]) / 1000 })
+	if len(d.supplementG) > 0 {
+		o.SupplementKg = amount(func(m int) float64 { return float64(d.supplementG[m]) / 1000 })
+	}
 	o.SugarBags = Amount{P50: math.Ceil(o.SugarKg.P50 / bagKg), P90: math.Ceil(o.SugarKg.P90 / bagKg)}
 	return o
 }
@@ -105,6 +126,16 @@ func (p *Planner) gather() *Plan {
 	}
 	out.Sums = p.sums(out.Colonies)
 	out.Order = out.Sums.Order()
+	extraL, advised := 0.0, 0
+	for i := range out.Colonies {
+		if q := &out.Colonies[i].Protein; q.Advised {
+			extraL += q.ExtraSyrupL
+			advised++
+		}
+	}
+	if advised > 0 {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("the order holds the protein supplement for %d colonies but not the syrup it costs besides, about %s in all", advised, words{set.UnitsUS}.litres(extraL)))
+	}
 	if set.AllowOpenFeeding {
 		out.Warnings = append(out.Warnings, "open feeding was allowed in the settings and is not planned: it does nothing on days without flight, feeds strangers and the strong, starts robbing and spreads disease")
 	}

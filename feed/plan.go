@@ -74,6 +74,7 @@ type Protein struct {
 	WindowFrom   time.Time // first day to put it on for the day wanted; zero when no day was named
 	WindowTo     time.Time // last day
 	LeadDays     Range     // shortest (P10), best and longest (P90) days from putting it on to the day its bees are wanted; zero when it rears none
+	Advised      bool      // bees are wanted and it is the way to have them
 	Advice       string    // plain words
 	Fills        []Fill    // the plan with the extra syrup; empty when neither needs feed
 }

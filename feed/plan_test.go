@@ -103,7 +103,7 @@ func TestSplitAndMergeIsTheWhole(t *testing.T) {
 }
 
 func TestPartsThatDoNotBelongTogetherAreRefused(t *testing.T) {
-	good := Sums{Format: SumsFormat, Seed: 1, Members: 2, BagKg: 25, Yards: []string{"A"}, SyrupML: []int64{1, 2}, WaterML: []int64{1, 2}, SugarG: []int64{1, 2}, SolidG: []int64{0, 0}}
+	good := Sums{Format: SumsFormat, Seed: 1, Members: 2, BagKg: 25, Yards: []string{"A"}, SyrupML: []int64{1, 2}, WaterML: []int64{1, 2}, SugarG: []int64{1, 2}, SolidG: []int64{0, 0}, SupplementG: []int64{0, 0}}
 	cases := map[string]func(*Sums){
 		"another seed":      func(s *Sums) { s.Seed = 2 },
 		"more members":      func(s *Sums) { s.Members = 3 },
@@ -448,4 +448,19 @@ func TestFillsFitTheKeepersOwnFeeder(t *testing.T) {
 			}
 		}
 	}
+}
+
+// What is advised is in the order, and only that.
+func TestTheOrderHoldsTheSupplementAdvised(t *testing.T) {
+	s := oneHive(t, map[string]string{"heft": "fair"}, nil)
+	s.Settings.ProteinConsidered = true
+	plan, _ := planOf(t, s, members(200))
+	require.Zero(t, plan.Order.SupplementKg.P90, "no early bees are wanted")
+	s.Settings.BeesWantedDate = time.Date(2027, 5, 25, 0, 0, 0, 0, time.UTC)
+	plan, _ = planOf(t, s, members(200))
+	c := plan.Colonies[0]
+	require.True(t, c.Protein.Advised)
+	require.InDelta(t, c.Protein.SupplementKg, plan.Order.SupplementKg.P50, 0.02)
+	require.Positive(t, plan.Order.SupplementKg.P50)
+	require.NotEmpty(t, plan.Warnings, "the extra syrup is not in the order")
 }

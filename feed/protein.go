@@ -223,6 +223,7 @@ func (w *worker) weighProtein(s *subject, out *ColonyPlan) {
 		p.RiskFed, p.Fills = tried.risk, y.fillsOf(lots, strength)
 	}
 	p.Advice = proteinWords(s, out, without, set.BeesWantedDate, set.BeesWantedBees, words{set.UnitsUS}, w.p.season.Today)
+	w.addSupplement(y, p)
 }
 
 // LittleSyrupL is more syrup that nobody would measure out, L, 0.05-0.3, own
@@ -264,5 +265,6 @@ func proteinWords(s *subject, out *ColonyPlan, bare Range, wanted time.Time, wan
 	case !math.IsNaN(wantedBees) && with < (1-littleGain)*wantedBees:
 		window += fmt.Sprintf(" Even so the %.0f wanted are not reached.", round(wantedBees, 100))
 	}
+	p.Advised = true
 	return window + " " + effect + " Keep syrup on with it, and take leftovers away after 7-10 days where small hive beetle lives."
 }

@@ -20,19 +20,20 @@ const SumsFormat = "bloomgap sums 1"
 // are the same for the same seed, and the sums are whole numbers, so that parts
 // come together exactly, in any order.
 type Sums struct {
-	Format   string      `json:"format"`
-	Invented bool        `json:"invented_example"`
-	Seed     uint64      `json:"seed"`
-	Members  int         `json:"members"`
-	BagKg    float64     `json:"sugar_bag_kg"`
-	Yards    []string    `json:"yards"`
-	Fed      int         `json:"colonies_fed"`
-	SyrupML  []int64     `json:"syrup_ml"`
-	WaterML  []int64     `json:"water_ml"`
-	SugarG   []int64     `json:"syrup_sugar_g"`
-	SolidG   []int64     `json:"solid_g"`
-	Needed   []GearCount `json:"equipment_needed"`
-	OnHand   []GearCount `json:"equipment_on_hand"`
+	Format      string      `json:"format"`
+	Invented    bool        `json:"invented_example"`
+	Seed        uint64      `json:"seed"`
+	Members     int         `json:"members"`
+	BagKg       float64     `json:"sugar_bag_kg"`
+	Yards       []string    `json:"yards"`
+	Fed         int         `json:"colonies_fed"`
+	SyrupML     []int64     `json:"syrup_ml"`
+	WaterML     []int64     `json:"water_ml"`
+	SugarG      []int64     `json:"syrup_sugar_g"`
+	SolidG      []int64     `json:"solid_g"`
+	SupplementG []int64     `json:"supplement_g"`
+	Needed      []GearCount `json:"equipment_needed"`
+	OnHand      []GearCount `json:"equipment_on_hand"`
 }
 
 // GearCount is a number of one item at a yard; yard "" is for all yards.
@@ -51,7 +52,7 @@ func (p *Planner) sums(cs []ColonyPlan) Sums {
 		s.Yards = append(s.Yards, y.yard.Name)
 		all.add(&y.sum)
 	}
-	s.SyrupML, s.WaterML, s.SugarG, s.SolidG = all.syrupML, all.waterML, all.sugarG, all.solidG
+	s.SyrupML, s.WaterML, s.SugarG, s.SolidG, s.SupplementG = all.syrupML, all.waterML, all.sugarG, all.solidG, all.supplementG
 	needed, onHand := map[gearKey]int{}, map[gearKey]int{}
 	for i := range cs {
 		if cs[i].Verdict != Feed {
@@ -90,7 +91,7 @@ func gearCounts(m map[gearKey]int) []GearCount {
 
 // Order is what the sums come to.
 func (s Sums) Order() Order {
-	all := demand{syrupML: s.SyrupML, waterML: s.WaterML, sugarG: s.SugarG, solidG: s.SolidG}
+	all := demand{syrupML: s.SyrupML, waterML: s.WaterML, sugarG: s.SugarG, solidG: s.SolidG, supplementG: s.SupplementG}
 	o := all.order(s.Fed, s.BagKg)
 	needed, onHand := map[season.Item]int{}, map[season.Item]int{}
 	for _, g := range s.Needed {
@@ -123,7 +124,7 @@ func MergeSums(parts []Sums) (Sums, error) {
 		case p.BagKg != out.BagKg:
 			return Sums{}, fmt.Errorf("part %d reckons with bags of %g kg, part 1 with %g kg", i+1, p.BagKg, out.BagKg)
 		}
-		d := demand{syrupML: p.SyrupML, waterML: p.WaterML, sugarG: p.SugarG, solidG: p.SolidG}
+		d := demand{syrupML: p.SyrupML, waterML: p.WaterML, sugarG: p.SugarG, solidG: p.SolidG, supplementG: p.SupplementG}
 		for _, col := range d.columns() {
 			if n := len(*col); n != 0 && n != p.Members || n != len(p.SyrupML) {
 				return Sums{}, fmt.Errorf("part %d does not hold a sum for each of its %d members", i+1, p.Members)
@@ -150,7 +151,7 @@ func MergeSums(parts []Sums) (Sums, error) {
 		}
 	}
 	slices.Sort(out.Yards)
-	out.SyrupML, out.WaterML, out.SugarG, out.SolidG = all.syrupML, all.waterML, all.sugarG, all.solidG
+	out.SyrupML, out.WaterML, out.SugarG, out.SolidG, out.SupplementG = all.syrupML, all.waterML, all.sugarG, all.solidG, all.supplementG
 	out.Needed, out.OnHand = gearCounts(needed), gearCounts(onHand)
 	return out, nil
 }
