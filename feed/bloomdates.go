@@ -6,7 +6,7 @@ import (
 	"bloomgap/feed/season"
 	"bloomgap/forage"
 	"bloomgap/forage/bloom"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // PlantDates says when a plant blooms in a yard's season.
@@ -19,7 +19,7 @@ type PlantDates struct {
 // BloomDates gives the dates of plants at a yard, on the springs that a plan of
 // the yard runs on: this season's days, then a forecast, then past or generated
 // springs. A date given for the yard is not heeded.
-func BloomDates(s *season.Season, y *season.Yard, plants []bloom.Threshold, read ReadWeather) ([]PlantDates, YardWeather, table.Problems) {
+func BloomDates(s *season.Season, y *season.Yard, plants []bloom.Threshold, read ReadWeather) ([]PlantDates, YardWeather, read.Problems) {
 	l := newWeatherLoader(s, read)
 	p, w, ok := l.prospect(y)
 	if !ok {

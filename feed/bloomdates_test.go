@@ -8,7 +8,7 @@ import (
 	"bloomgap/feed"
 	"bloomgap/feed/season"
 	"bloomgap/forage/bloom"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 
 	"github.com/stretchr/testify/require"
@@ -17,7 +17,7 @@ import (
 // steady is a record from 2000 to 2027 whose days all have the same mean, 10 C,
 // except that those of the odd years have 5 C.
 func steady(to time.Time) feed.ReadWeather {
-	return func([]string, string) (*weather.Record, table.Problems) {
+	return func([]string, string) (*weather.Record, read.Problems) {
 		r := &weather.Record{Name: "steady", First: time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)}
 		for d := r.First; !d.After(to); d = d.AddDate(0, 0, 1) {
 			c := 10.0

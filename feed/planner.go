@@ -13,7 +13,7 @@ import (
 
 	"bloomgap/feed/season"
 	"bloomgap/forage"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/sim"
 )
 
@@ -248,7 +248,7 @@ func (y *yardWork) build() error {
 		y.visits = append(y.visits, visit{day: o.Day(date), date: date})
 	}
 	if len(y.visits) == 0 {
-		var ps table.Problems
+		var ps read.Problems
 		ps.Add(p.season.Dir, 0, 0, fmt.Sprintf("yard %s has no visit between %s and nectar", y.yard.Name, p.season.Today.Format(time.DateOnly)),
 			"give next_visit, or other dates under visits")
 		return ps.Err()
@@ -270,7 +270,7 @@ func (y *yardWork) makePlace() error {
 	p := y.planner
 	o, err := y.weather.Outlook()
 	if err != nil {
-		return table.InputError{Problems: table.Problems{noOutlook(p.season, y.yard, err)}}
+		return read.InputError{Problems: read.Problems{noOutlook(p.season, y.yard, err)}}
 	}
 	y.outlook = o
 	y.today = o.Day(p.season.Today)

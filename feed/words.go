@@ -6,16 +6,16 @@ import (
 	"time"
 
 	"bloomgap/feed/season"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // words writes amounts in the units the reader asked for.
 type words struct{ us bool }
 
 func (w words) amount(value float64, metric, format string) string {
-	from := table.OutputUnit(metric, false)
-	to := table.OutputUnit(metric, w.us)
-	return fmt.Sprintf(format+" %s", table.Convert(value, from, to), to.Name)
+	from := read.OutputUnit(metric, false)
+	to := read.OutputUnit(metric, w.us)
+	return fmt.Sprintf(format+" %s", read.Convert(value, from, to), to.Name)
 }
 
 func (w words) kg(kg float64) string { return w.amount(kg, "kg", "%.1f") }
@@ -29,8 +29,8 @@ func (w words) litres(l float64) string {
 func (w words) temp(c float64) string { return w.amount(c, "C", "%.0f") }
 
 func (w words) kgRange(r Range) string {
-	from, to := table.OutputUnit("kg", false), table.OutputUnit("kg", w.us)
-	at := func(kg float64) float64 { return table.Convert(kg, from, to) }
+	from, to := read.OutputUnit("kg", false), read.OutputUnit("kg", w.us)
+	at := func(kg float64) float64 { return read.Convert(kg, from, to) }
 	return fmt.Sprintf("%.1f %s (%.1f-%.1f)", at(r.P50), to.Name, at(r.P10), at(r.P90))
 }
 

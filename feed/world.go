@@ -12,14 +12,14 @@ import (
 	"bloomgap/forage"
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/climate"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 )
 
 // ReadWeather reads the files of one record, of the place named where they hold
 // several. The caller gives it, since this
 // package opens no files.
-type ReadWeather func(paths []string, place string) (*weather.Record, table.Problems)
+type ReadWeather func(paths []string, place string) (*weather.Record, read.Problems)
 
 // The part of the year that a spring must hold whole: from the day a colony may
 // be seen to the day nectar is at hand even in a late spring.
@@ -30,8 +30,8 @@ const (
 
 // Worlds makes the weather of every yard of a season. Problems of all yards are
 // collected; a yard that has fatal ones is missing from the map.
-func Worlds(s *season.Season, read ReadWeather) (map[string]YardWeather, table.Problems) {
-	l := newWeatherLoader(s, read)
+func Worlds(s *season.Season, fetch ReadWeather) (map[string]YardWeather, read.Problems) {
+	l := newWeatherLoader(s, fetch)
 	out := map[string]YardWeather{}
 	for i := range s.Yards {
 		if w, ok := l.world(&s.Yards[i]); ok {
@@ -45,14 +45,14 @@ func Worlds(s *season.Season, read ReadWeather) (map[string]YardWeather, table.P
 type weatherLoader struct {
 	s         *season.Season
 	read      ReadWeather
-	ps        table.Problems
+	ps        read.Problems
 	colonies  map[string][]*season.Colony // by yard
 	records   map[string]*weather.Record
 	generated map[string][]forage.Year
 }
 
-func newWeatherLoader(s *season.Season, read ReadWeather) *weatherLoader {
-	return &weatherLoader{s: s, read: read, colonies: s.ByYard(), records: map[string]*weather.Record{}, generated: map[string][]forage.Year{}}
+func newWeatherLoader(s *season.Season, fetch ReadWeather) *weatherLoader {
+	return &weatherLoader{s: s, read: fetch, colonies: s.ByYard(), records: map[string]*weather.Record{}, generated: map[string][]forage.Year{}}
 }
 
 // record reads and fills a record; nil when it cannot be used.
@@ -104,8 +104,8 @@ func (l *weatherLoader) world(y *season.Yard) (YardWeather, bool) {
 }
 
 // noOutlook tells of a yard whose springs cannot be made.
-func noOutlook(s *season.Season, y *season.Yard, err error) table.Problem {
-	return table.Problem{File: s.Dir, Message: fmt.Sprintf("yard %s: %v", y.Name, err), Fix: "give a longer weather record, or climate = auto"}
+func noOutlook(s *season.Season, y *season.Yard, err error) read.Problem {
+	return read.Problem{File: s.Dir, Message: fmt.Sprintf("yard %s: %v", y.Name, err), Fix: "give a longer weather record, or climate = auto"}
 }
 
 // prospect gathers what is known of a yard's spring.
@@ -256,7 +256,7 @@ func sayToday(p *forage.Prospect, observedTo time.Time) string {
 
 // nectarPlants picks the plants that bring the first pollen and the first
 // dependable nectar: those named for the yard, or the usual ones of the region.
-func nectarPlants(p *forage.Prospect, y *season.Yard, ps *table.Problems, dir string) bool {
+func nectarPlants(p *forage.Prospect, y *season.Yard, ps *read.Problems, dir string) bool {
 	list := bloom.Default(y.LatDeg, lonOr(y.LonDeg))
 	if len(y.Plants) > 0 {
 		usual := list

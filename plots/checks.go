@@ -184,7 +184,7 @@ func (s *sheet) whisker(x0, x1, y float64) {
 // Hindcast is a course worked out for dates that are past, and what was seen.
 type Hindcast struct {
 	What     string // what was looked at: "Hive weight"
-	Unit     string // metric unit that forage/table knows ("kg"), or a plain word ("bees")
+	Unit     string // metric unit that forage/read knows ("kg"), or a plain word ("bees")
 	Name     string // which hive or year
 	Dates    []time.Time
 	Band     feed.Band

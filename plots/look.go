@@ -10,7 +10,7 @@ import (
 	"time"
 
 	"bloomgap/feed"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // Units is the system in which values are printed.
@@ -162,20 +162,20 @@ const (
 
 // measure is a metric unit and how it is printed under a look.
 type measure struct {
-	from, to table.Unit
+	from, to read.Unit
 }
 
 func (l Look) measure(metric string) measure {
-	return measure{table.OutputUnit(metric, false), table.OutputUnit(metric, l.Units == US)}
+	return measure{read.OutputUnit(metric, false), read.OutputUnit(metric, l.Units == US)}
 }
 
 func (m measure) name() string {
-	if m.to.Dimension == table.Temperature {
+	if m.to.Dimension == read.Temperature {
 		return "°" + m.to.Name
 	}
 	return m.to.Name
 }
-func (m measure) of(v float64) float64 { return table.Convert(v, m.from, m.to) }
+func (m measure) of(v float64) float64 { return read.Convert(v, m.from, m.to) }
 
 func (m measure) each(v []float64) []float64 {
 	out := make([]float64, len(v))

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"io"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // ReadOverrides reads a settings table with the columns name and value, and
@@ -12,16 +12,16 @@ import (
 // workbook. A name that is no parameter, a value outside its range, a unit that
 // is not the parameter's and a parameter set twice are problems, each with its
 // line and column; base is then returned with what could be used.
-func ReadOverrides(file string, r io.Reader, base Params) (Params, table.Problems) {
-	var ps table.Problems
-	grids := table.Read(file, r, table.DefaultLimits(), &ps)
+func ReadOverrides(file string, r io.Reader, base Params) (Params, read.Problems) {
+	var ps read.Problems
+	grids := read.Read(file, r, read.DefaultLimits(), &ps)
 	names := make([]string, len(catalogue))
 	for i := range catalogue {
 		names[i] = catalogue[i].Name
 	}
 	setAt := map[string]string{}
 	for _, g := range grids {
-		t := table.New(g, []table.Column{
+		t := read.New(g, []read.Column{
 			{Name: "name", Aliases: []string{"parameter"}, Required: true},
 			{Name: "value", Aliases: []string{"typical"}, Required: true},
 			{Name: "unit"},
@@ -34,7 +34,7 @@ func ReadOverrides(file string, r io.Reader, base Params) (Params, table.Problem
 			c := parameter(name)
 			if c == nil {
 				fix := "list the parameters for their names"
-				if near := table.Nearest(name, names); near != "" {
+				if near := read.Nearest(name, names); near != "" {
 					fix = fmt.Sprintf("did you mean %s?", near)
 				}
 				row.Problem("name", fmt.Sprintf("there is no parameter %q", name), fix)

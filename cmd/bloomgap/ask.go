@@ -14,7 +14,7 @@ import (
 	"bloomgap/feed"
 	"bloomgap/feed/season"
 	"bloomgap/forage/climate"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/plots/report"
 	"bloomgap/plots/tables"
 )
@@ -159,9 +159,9 @@ func readAsk(q url.Values, o *opened) *ask {
 			a.fields[f.Name] = f
 			f.Value = last(f.Name)
 			if f.measure != "" {
-				f.Unit = table.OutputUnit(f.measure, a.us).Name
+				f.Unit = read.OutputUnit(f.measure, a.us).Name
 				if was := last("was"); was != "" && unitsUS(was) != a.us && bareNumber.MatchString(f.Value) {
-					f.Value += " " + table.OutputUnit(f.measure, unitsUS(was)).Name
+					f.Value += " " + read.OutputUnit(f.measure, unitsUS(was)).Name
 				}
 			}
 			if f.Value != "" {
@@ -263,7 +263,7 @@ func sentence(s string) string {
 }
 
 // take sorts problems to their fields and warnings to the notes.
-func (a *ask) take(ps table.Problems) {
+func (a *ask) take(ps read.Problems) {
 	for _, p := range ps {
 		words := p.Message
 		if p.Fix != "" {

@@ -14,7 +14,7 @@ import (
 	"bloomgap/feed"
 	"bloomgap/feed/season"
 	"bloomgap/forage/bloom"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/plots/tables"
 )
 
@@ -68,12 +68,12 @@ compares it with simply taking the mean date, and needs five years or more.`,
 }
 
 func runBloomFit(c *console, datesFile string, weatherFiles []string, o *bloomFitOptions) error {
-	read, err := readOptions(o.location, o.recordUnits)
+	opts, err := readOptions(o.location, o.recordUnits)
 	if err != nil {
 		return err
 	}
 	notes, ps := bloom.ReadDatesFile(datesFile)
-	rec, problems := read.ReadFiles(weatherFiles)
+	rec, problems := opts.ReadFiles(weatherFiles)
 	ps = append(ps, problems...)
 	if err := ps.Err(); err != nil {
 		return err
@@ -107,7 +107,7 @@ func runBloomFit(c *console, datesFile string, weatherFiles []string, o *bloomFi
 
 // pickName finds a name among those of a file: the same, or the only one that
 // holds it. No name wanted picks none.
-func pickName(ps *table.Problems, file, what, wanted string, names []string) string {
+func pickName(ps *read.Problems, file, what, wanted string, names []string) string {
 	wanted = strings.TrimSpace(wanted)
 	if wanted == "" {
 		return ""
@@ -135,7 +135,7 @@ func pickName(ps *table.Problems, file, what, wanted string, names []string) str
 // refusedFit tells why there is no fit and what to do.
 func refusedFit(file string, err error) error {
 	const mostDropped = 10 // dates that are listed
-	var ps table.Problems
+	var ps read.Problems
 	var mixed bloom.MixedError
 	var few bloom.TooFewError
 	switch {

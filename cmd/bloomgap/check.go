@@ -9,7 +9,7 @@ import (
 	"github.com/jedib0t/go-pretty/v6/text"
 	"github.com/spf13/cobra"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 	"bloomgap/sim"
 	"bloomgap/sim/check"
@@ -82,9 +82,9 @@ func runCheck(c *console, o *checkOptions) error {
 }
 
 // referenceRecords reads the records of the check's places that a folder holds.
-func referenceRecords(dir string) (check.Records, table.Problems) {
+func referenceRecords(dir string) (check.Records, read.Problems) {
 	records := check.Records{}
-	var ps table.Problems
+	var ps read.Problems
 	if dir == "" {
 		return records, ps
 	}
@@ -157,7 +157,7 @@ func writeCheckCSV(c *console, rows []check.Row) error {
 	for _, r := range check.Table(rows) {
 		out = append(out, asCells(r))
 	}
-	return table.WriteCSV(c.out, out)
+	return read.WriteCSV(c.out, out)
 }
 
 func asCells(row []string) []any {

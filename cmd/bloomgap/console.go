@@ -16,7 +16,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // Exit codes, as documented in the README.
@@ -70,7 +70,7 @@ func run(ctx context.Context, args []string, c *console) (code int) {
 	if err == nil || errors.Is(err, syscall.EPIPE) { // a reader that has enough is no failure
 		return exitOK
 	}
-	var input table.InputError
+	var input read.InputError
 	var usage usageError
 	var outside outsideError
 	switch {
@@ -114,7 +114,7 @@ func (c *console) today() time.Time {
 }
 
 // warn prints warnings to the error stream.
-func (c *console) warn(ps table.Problems) {
+func (c *console) warn(ps read.Problems) {
 	for _, p := range ps.Warnings() {
 		fmt.Fprintln(c.errs, p)
 	}
@@ -189,7 +189,7 @@ func badFlag(cmd *cobra.Command, err error) error {
 	case errors.As(err, &unknown) && unknown.GetSpecifiedShortnames() == "":
 		var known []string
 		cmd.Flags().VisitAll(func(f *pflag.Flag) { known = append(known, f.Name) })
-		if near := table.Nearest(unknown.GetSpecifiedName(), known); near != "" {
+		if near := read.Nearest(unknown.GetSpecifiedName(), known); near != "" {
 			return usageError{fmt.Errorf("%w; did you mean --%s?", err, near)}
 		}
 	case errors.As(err, &value):

@@ -14,7 +14,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"bloomgap/feed"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/plots"
 	"bloomgap/plots/calendar"
 	"bloomgap/plots/report"
@@ -34,7 +34,7 @@ func (o *planOptions) files(ctx context.Context, c *console, planner *feed.Plann
 		}
 	}
 	if o.sums != "" {
-		if err := table.WriteFile(o.sums, plan.Sums.Write); err != nil {
+		if err := read.WriteFile(o.sums, plan.Sums.Write); err != nil {
 			return err
 		}
 	}
@@ -49,14 +49,14 @@ func (o *planOptions) files(ctx context.Context, c *console, planner *feed.Plann
 	opt.Units = unitsOf(plan)
 	opt.Charts = report.DrawCharts(opt.Units.US)
 	if o.report != "" {
-		err := table.WriteFile(o.report, func(w io.Writer) error { return report.Write(w, plan, details, opt) })
+		err := read.WriteFile(o.report, func(w io.Writer) error { return report.Write(w, plan, details, opt) })
 		if err != nil {
 			return err
 		}
 		fmt.Fprintf(c.errs, "wrote %s\n", o.report)
 	}
 	if o.pdf != "" {
-		err := table.WriteFile(o.pdf, func(w io.Writer) error { return report.WriteSheets(w, plan, opt) })
+		err := read.WriteFile(o.pdf, func(w io.Writer) error { return report.WriteSheets(w, plan, opt) })
 		if err != nil {
 			return err
 		}
@@ -70,7 +70,7 @@ func (o *planOptions) files(ctx context.Context, c *console, planner *feed.Plann
 
 // tables writes the plan for other programs.
 func (o *planOptions) tables(c *console, plan *feed.Plan) error {
-	if err := table.MakeFolder(o.out); err != nil {
+	if err := read.MakeFolder(o.out); err != nil {
 		return err
 	}
 	units := unitsOf(plan)
@@ -87,7 +87,7 @@ func (o *planOptions) tables(c *console, plan *feed.Plan) error {
 		{"visits.ics", func(w io.Writer) error { return calendar.Write(w, plan) }},
 	} {
 		path := filepath.Join(o.out, f.name)
-		if err := table.WriteFile(path, f.write); err != nil {
+		if err := read.WriteFile(path, f.write); err != nil {
 			return err
 		}
 		files = append(files, path)
@@ -148,7 +148,7 @@ type chartFile struct {
 
 // draw writes all charts to the folder asked for.
 func (o *planOptions) draw(ctx context.Context, c *console, plan *feed.Plan, details []feed.Detail) error {
-	if err := table.MakeFolder(o.charts); err != nil {
+	if err := read.MakeFolder(o.charts); err != nil {
 		return err
 	}
 	list, err := chartsOf(plan, details)
@@ -159,7 +159,7 @@ func (o *planOptions) draw(ctx context.Context, c *console, plan *feed.Plan, det
 	defer end()
 	err = each(ctx, runtime.GOMAXPROCS(0), len(list), step, func(i int) error {
 		path := filepath.Join(o.charts, list[i].name+"."+o.format)
-		return table.WriteFile(path, func(w io.Writer) error { return list[i].chart.Write(w, o.format, chartWidthCm, 0) })
+		return read.WriteFile(path, func(w io.Writer) error { return list[i].chart.Write(w, o.format, chartWidthCm, 0) })
 	})
 	if err != nil {
 		return err

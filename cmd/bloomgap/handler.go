@@ -15,7 +15,7 @@ import (
 	"time"
 
 	"bloomgap/feed"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 	"bloomgap/plots/report"
 	"bloomgap/plots/tables"
@@ -94,20 +94,20 @@ func (h *handler) catch(next http.Handler) http.Handler {
 
 // onceRead keeps what was read, so that a yard is asked about without reading
 // its records again. Only files that the opened folder names come here.
-func onceRead(read feed.ReadWeather) feed.ReadWeather {
+func onceRead(fetch feed.ReadWeather) feed.ReadWeather {
 	type kept struct {
 		record   *weather.Record
-		problems table.Problems
+		problems read.Problems
 	}
 	var lock sync.Mutex
 	all := map[string]kept{}
-	return func(paths []string, place string) (*weather.Record, table.Problems) {
+	return func(paths []string, place string) (*weather.Record, read.Problems) {
 		lock.Lock()
 		defer lock.Unlock()
 		key := strings.Join(append([]string{place}, paths...), "\x00")
 		k, ok := all[key]
 		if !ok {
-			k.record, k.problems = read(paths, place)
+			k.record, k.problems = fetch(paths, place)
 			all[key] = k
 		}
 		return k.record, k.problems

@@ -18,7 +18,7 @@ import (
 	"bloomgap/feed"
 	"bloomgap/feed/season"
 	"bloomgap/forage/climate"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 	"bloomgap/plots"
 	"bloomgap/plots/tables"
@@ -126,9 +126,9 @@ func figure(flag, text, unit string, lo, hi float64) (float64, error) {
 	if text = strings.TrimSpace(text); text == "" {
 		return math.NaN(), nil
 	}
-	var ps table.Problems
-	g := &table.Grid{File: "--" + flag, Rows: []table.GridRow{{Cells: []string{"value"}}, {Cells: []string{text}}}}
-	t := table.New(g, []table.Column{{Name: "value", Unit: unit}}, &ps)
+	var ps read.Problems
+	g := &read.Grid{File: "--" + flag, Rows: []read.GridRow{{Cells: []string{"value"}}, {Cells: []string{text}}}}
+	t := read.New(g, []read.Column{{Name: "value", Unit: unit}}, &ps)
 	v := t.Rows[0].FloatIn("value", lo, hi)
 	for _, p := range ps.Fatal() {
 		return v, usageError{fmt.Errorf("--%s: %s; %s", flag, strings.TrimPrefix(p.Message, "value "), p.Fix)}
@@ -219,18 +219,18 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 			return err
 		}
 	}
-	read, err := readOptions(o.location, o.recordUnits)
+	opts, err := readOptions(o.location, o.recordUnits)
 	if err != nil {
 		return err
 	}
 
-	var ps table.Problems
+	var ps read.Problems
 	series := readWeights(weights, &ps)
 	usual := climate.NearestAt(usualLatDeg, o.lon, o.elev)
 	if !math.IsNaN(o.lat) {
 		usual = climate.NearestAt(o.lat, o.lon, o.elev)
 	}
-	rec, shown := hindcastWeather(read, usual, weights, weatherFiles, &ps)
+	rec, shown := hindcastWeather(opts, usual, weights, weatherFiles, &ps)
 	series = pickHives(series, o.hives, weights, &ps)
 	for i := range series {
 		series[i].Weighings = hindcast.Between(series[i].Weighings, span[0], span[1])
@@ -294,7 +294,7 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 	return p.flush(c.out)
 }
 
-func readWeights(file string, ps *table.Problems) []hindcast.Series {
+func readWeights(file string, ps *read.Problems) []hindcast.Series {
 	f, err := os.Open(file)
 	if err != nil {
 		ps.Add(file, 0, 0, "cannot be opened", "check its name")
@@ -311,7 +311,7 @@ func readWeights(file string, ps *table.Problems) []hindcast.Series {
 // hindcastWeather reads and fills the weather of the hives, from the records, or
 // from a table with hours, or from the table of weights itself. It says how the
 // source is called in messages.
-func hindcastWeather(read weather.Options, usual climate.Normals, weights string, files []string, ps *table.Problems) (*weather.Record, string) {
+func hindcastWeather(opts weather.Options, usual climate.Normals, weights string, files []string, ps *read.Problems) (*weather.Record, string) {
 	beside := func(file string) *weather.Record {
 		data, err := os.ReadFile(file)
 		if err != nil {
@@ -331,8 +331,8 @@ func hindcastWeather(read weather.Options, usual climate.Normals, weights string
 			return nil, shown
 		}
 	default:
-		var found table.Problems
-		if rec, found = read.ReadFiles(files); rec == nil && len(files) == 1 {
+		var found read.Problems
+		if rec, found = opts.ReadFiles(files); rec == nil && len(files) == 1 {
 			if rec = beside(files[0]); rec != nil {
 				found = nil
 			}
@@ -346,7 +346,7 @@ func hindcastWeather(read weather.Options, usual climate.Normals, weights string
 }
 
 // pickHives keeps the hives that are wanted.
-func pickHives(all []hindcast.Series, wanted []string, file string, ps *table.Problems) []hindcast.Series {
+func pickHives(all []hindcast.Series, wanted []string, file string, ps *read.Problems) []hindcast.Series {
 	if len(wanted) == 0 || len(all) == 0 {
 		return all
 	}
@@ -369,7 +369,7 @@ func pickHives(all []hindcast.Series, wanted []string, file string, ps *table.Pr
 
 // withinWeather keeps the weighings of the days that the record reaches over, and
 // tells of hives and holes that are left.
-func withinWeather(all []hindcast.Series, rec *weather.Record, shown string, ps *table.Problems) []hindcast.Series {
+func withinWeather(all []hindcast.Series, rec *weather.Record, shown string, ps *read.Problems) []hindcast.Series {
 	first, last := time.Time{}, time.Time{}
 	for i := range rec.Days {
 		if d := rec.Date(i); rec.Days[i].HasTemp() {
@@ -380,7 +380,7 @@ func withinWeather(all []hindcast.Series, rec *weather.Record, shown string, ps 
 		}
 	}
 	enough, filled := 0, map[time.Time]bool{}
-	var short table.Problems
+	var short read.Problems
 	for i := range all {
 		s := &all[i]
 		name := ""
@@ -451,7 +451,7 @@ func (r *hindcastReport) files(c *console, o *hindcastOptions, format string) er
 				path = fmt.Sprintf("%s-%s%s", strings.TrimSuffix(path, ext), fileWord(h.name, i), ext)
 			}
 			chart := plots.HindcastChart(h.picture(), look)
-			if err := table.WriteFile(path, func(w io.Writer) error { return chart.Write(w, format, chartWidthCm, 0) }); err != nil {
+			if err := read.WriteFile(path, func(w io.Writer) error { return chart.Write(w, format, chartWidthCm, 0) }); err != nil {
 				return err
 			}
 			fmt.Fprintf(c.errs, "wrote %s\n", path)
@@ -460,7 +460,7 @@ func (r *hindcastReport) files(c *console, o *hindcastOptions, format string) er
 	if o.outCSV == "" {
 		return nil
 	}
-	if err := table.WriteFile(o.outCSV, func(w io.Writer) error { return table.WriteCSV(w, r.rows()) }); err != nil {
+	if err := read.WriteFile(o.outCSV, func(w io.Writer) error { return read.WriteCSV(w, r.rows()) }); err != nil {
 		return err
 	}
 	fmt.Fprintf(c.errs, "wrote %s\n", o.outCSV)
@@ -495,7 +495,7 @@ func (h *hindcastHive) picture() plots.Hindcast {
 // rows are the bands and readings of each day, as a table.
 func (r *hindcastReport) rows() [][]any {
 	out := [][]any{{"hive", "date", "p10_kg", "p25_kg", "p50_kg", "p75_kg", "p90_kg", "scale_kg", "used_kg", "left_out"}}
-	kg := func(v float64) any { return table.Number{Value: v, Decimals: 3} }
+	kg := func(v float64) any { return read.Number{Value: v, Decimals: 3} }
 	for i := range r.hives {
 		h := &r.hives[i]
 		at := h.byDay()

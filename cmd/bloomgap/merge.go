@@ -8,7 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"bloomgap/feed"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/plots/tables"
 )
 
@@ -40,7 +40,7 @@ func runMerge(c *console, paths []string, us bool) error {
 	for _, path := range paths {
 		f, err := os.Open(path)
 		if err != nil {
-			return table.InputError{Problems: table.Problems{{File: path, Message: "cannot be opened", Fix: "check the name and that you may read it"}}}
+			return read.InputError{Problems: read.Problems{{File: path, Message: "cannot be opened", Fix: "check the name and that you may read it"}}}
 		}
 		s, err := feed.ReadSums(f)
 		f.Close()
@@ -61,5 +61,5 @@ func runMerge(c *console, paths []string, us bool) error {
 
 // unusable is a file that cannot be used as a whole.
 func unusable(path string, err error) error {
-	return table.InputError{Problems: table.Problems{{File: path, Message: err.Error(), Fix: "give files that plan --sums wrote with the same settings"}}}
+	return read.InputError{Problems: read.Problems{{File: path, Message: err.Error(), Fix: "give files that plan --sums wrote with the same settings"}}}
 }

@@ -9,7 +9,7 @@ import (
 
 	"bloomgap/feed/season"
 	"bloomgap/forage/climate"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // dayAsked is the day on which a question about one hive is asked: the one
@@ -26,7 +26,7 @@ func dayAsked(clock time.Time, today, seen string) (time.Time, error) {
 
 // oneHive makes a season of one hive from cells of the tables. A hive without
 // coordinates stands where its built-in climate was measured.
-func oneHive(set season.Settings, day time.Time, yard, colony map[string]string) (*season.Season, table.Problems) {
+func oneHive(set season.Settings, day time.Time, yard, colony map[string]string) (*season.Season, read.Problems) {
 	placeOf(yard)
 	placed := strings.TrimSpace(yard["lat"]) != ""
 	if !placed {
@@ -36,10 +36,10 @@ func oneHive(set season.Settings, day time.Time, yard, colony map[string]string)
 	s, ps := season.One(set, day, yard, colony, nil)
 	fatal := ps.Fatal()
 	if len(fatal) > 1 { // a yard that cannot be read is missing for the colony as well
-		ps = slices.DeleteFunc(ps, func(p table.Problem) bool { return p.File == "--yard" })
+		ps = slices.DeleteFunc(ps, func(p read.Problem) bool { return p.File == "--yard" })
 	}
-	if !placed && !slices.ContainsFunc(fatal, func(p table.Problem) bool { return p.File == "--climate" }) {
-		var first table.Problems
+	if !placed && !slices.ContainsFunc(fatal, func(p read.Problem) bool { return p.File == "--climate" }) {
+		var first read.Problems
 		first.Add("--lat", 0, 0, "where the hive stands is not known", "give its latitude and longitude, or a built-in climate")
 		ps = append(first, ps...)
 	}

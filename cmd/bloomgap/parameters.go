@@ -9,7 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"bloomgap/feed"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/plots/tables"
 	"bloomgap/sim"
 )
@@ -38,7 +38,7 @@ A value outside the range is refused. The draws then spread around that value.`,
 			case asJSON:
 				return writeJSON(c.out, newParameterDocs(list))
 			case asCSV:
-				return table.WriteCSV(c.out, parameterRows(list))
+				return read.WriteCSV(c.out, parameterRows(list))
 			}
 			var p page
 			printParameters(&p, list)

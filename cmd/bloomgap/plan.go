@@ -11,7 +11,7 @@ import (
 
 	"bloomgap/feed"
 	"bloomgap/feed/season"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 	"bloomgap/plots/tables"
 )
@@ -76,7 +76,7 @@ func (o *planOptions) validate() error {
 		if path == "" || made && (o.out != "" || o.charts != "") { // a folder that the run makes itself
 			continue
 		}
-		if err := table.CheckFile(path); err != nil {
+		if err := read.CheckFile(path); err != nil {
 			return err
 		}
 	}
@@ -165,7 +165,7 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 	return plan, planner, nil
 }
 
-func readWeather(paths []string, place string) (*weather.Record, table.Problems) {
+func readWeather(paths []string, place string) (*weather.Record, read.Problems) {
 	opt := weather.DefaultOptions()
 	opt.Location = place
 	return opt.ReadFiles(paths)

@@ -17,7 +17,7 @@ import (
 	"bloomgap/feed"
 	"bloomgap/feed/season"
 	"bloomgap/forage"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/plots"
 	"bloomgap/plots/tables"
 	"bloomgap/sim"
@@ -339,7 +339,7 @@ func (r *sensitivityReport) draw(c *console, o *sensitivityOptions, format strin
 		look := plots.DefaultLook()
 		chart := plots.BarChart(b, look)
 		path := strings.TrimSuffix(o.chart, ext) + "-" + res.Colony + ext
-		if err := table.WriteFile(path, func(w io.Writer) error { return chart.Write(w, format, chartWidthCm, 0) }); err != nil {
+		if err := read.WriteFile(path, func(w io.Writer) error { return chart.Write(w, format, chartWidthCm, 0) }); err != nil {
 			return err
 		}
 		fmt.Fprintf(c.errs, "wrote %s\n", path)

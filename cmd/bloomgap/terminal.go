@@ -11,7 +11,7 @@ import (
 	pretty "github.com/jedib0t/go-pretty/v6/table"
 	"github.com/jedib0t/go-pretty/v6/text"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/plots/tables"
 )
 
@@ -100,22 +100,22 @@ func (p *page) grid(cols []column, rows [][]string) {
 // show is a value in the reader's unit, without the unit's name; "-" when it is
 // not known.
 func (p *page) show(v float64, metric string, decimals int) string {
-	from, _ := table.FindUnit(metric)
-	to := table.OutputUnit(metric, p.us)
+	from, _ := read.FindUnit(metric)
+	to := read.OutputUnit(metric, p.us)
 	if metric == "mm" && p.us {
 		decimals += 2
 	}
-	return fixed(table.Convert(v, from, to), decimals)
+	return fixed(read.Convert(v, from, to), decimals)
 }
 
 // showDiff is the same of a difference or a standard deviation.
 func (p *page) showDiff(v float64, metric string, decimals int) string {
-	from, _ := table.FindUnit(metric)
-	return fixed(table.ConvertDifference(v, from, table.OutputUnit(metric, p.us)), decimals)
+	from, _ := read.FindUnit(metric)
+	return fixed(read.ConvertDifference(v, from, read.OutputUnit(metric, p.us)), decimals)
 }
 
 // unit is the name of the reader's unit.
-func (p *page) unit(metric string) string { return table.OutputUnit(metric, p.us).Name }
+func (p *page) unit(metric string) string { return read.OutputUnit(metric, p.us).Name }
 
 // fixed is a number with so many decimals, "-" when it is not known.
 func fixed(v float64, decimals int) string {

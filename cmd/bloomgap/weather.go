@@ -15,7 +15,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"bloomgap/forage/flight"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 	"bloomgap/plots/tables"
 )
@@ -117,7 +117,7 @@ func runWeather(c *console, files []string, o *weatherOptions) error {
 	if err := checkUnits(o.units); err != nil {
 		return err
 	}
-	read, err := readOptions(o.location, o.recordUnits)
+	opts, err := readOptions(o.location, o.recordUnits)
 	if err != nil {
 		return err
 	}
@@ -139,7 +139,7 @@ func runWeather(c *console, files []string, o *weatherOptions) error {
 	if err != nil {
 		return err
 	}
-	rec, ps := read.ReadFiles(files)
+	rec, ps := opts.ReadFiles(files)
 	var beside []*weather.Record
 	for _, name := range o.beside {
 		n, problems := weather.ReadFiles([]string{name})
@@ -153,7 +153,7 @@ func runWeather(c *console, files []string, o *weatherOptions) error {
 	r := reportWeather(rec, beside, from, to, o)
 	if o.chart != "" {
 		chart := weatherChart(r, o.units == "us")
-		if err := table.WriteFile(o.chart, func(w io.Writer) error { return chart.Write(w, format, chartWidthCm, 0) }); err != nil {
+		if err := read.WriteFile(o.chart, func(w io.Writer) error { return chart.Write(w, format, chartWidthCm, 0) }); err != nil {
 			return err
 		}
 		fmt.Fprintf(c.errs, "wrote %s\n", o.chart)

@@ -12,7 +12,7 @@ import (
 	"text/template"
 	"time"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 //go:embed demo
@@ -51,7 +51,7 @@ func WriteStarter(dir string, today time.Time) error {
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
 		return fmt.Errorf("%s cannot be used as a folder; name a new one: %w", dir, err)
 	}
-	if err := table.MakeFolder(dir); err != nil {
+	if err := read.MakeFolder(dir); err != nil {
 		return err
 	}
 	year := today.Year()
@@ -76,7 +76,7 @@ func WriteStarter(dir string, today time.Time) error {
 		if err := tpl.Execute(&buf, dates); err != nil {
 			return err
 		}
-		return table.WriteFile(filepath.Join(dir, d.Name()), func(w io.Writer) error {
+		return read.WriteFile(filepath.Join(dir, d.Name()), func(w io.Writer) error {
 			_, err := buf.WriteTo(w)
 			return err
 		})

@@ -17,7 +17,7 @@ import (
 
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/climate"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 )
 
@@ -59,8 +59,8 @@ const (
 // Load reads a season folder. today is the day the question is asked; a day
 // named in the settings takes its place. All problems of the folder come back
 // at once; when none of them is fatal the season can be used.
-func Load(dir string, today time.Time) (*Season, table.Problems) {
-	var ps table.Problems
+func Load(dir string, today time.Time) (*Season, read.Problems) {
+	var ps read.Problems
 	st, err := os.Stat(dir)
 	switch {
 	case err != nil:
@@ -80,11 +80,11 @@ type loader struct {
 	fsys  fs.FS
 	dir   string // as the user named it
 	disk  bool   // on disk, so that weather files can be looked for
-	ps    table.Problems
+	ps    read.Problems
 	s     *Season
-	books map[string][]*table.Grid // files read so far
-	lost  bool                     // the settings name a day, but it cannot be read
-	given map[string]*table.Grid   // tables that come from no file
+	books map[string][]*read.Grid // files read so far
+	lost  bool                    // the settings name a day, but it cannot be read
+	given map[string]*read.Grid   // tables that come from no file
 }
 
 // label is a file as it is called in messages.
@@ -92,7 +92,7 @@ func (l *loader) label(name string) string { return filepath.Join(l.dir, name) }
 
 func (l *loader) load(today time.Time) *Season {
 	l.s = &Season{Dir: l.dir, Today: today, Settings: DefaultSettings()}
-	l.books = map[string][]*table.Grid{}
+	l.books = map[string][]*read.Grid{}
 	data, err := l.readFile(settingsFile)
 	switch {
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
@@ -105,7 +105,7 @@ func (l *loader) load(today time.Time) *Season {
 		if !named.IsZero() {
 			l.s.Today = named
 		}
-		l.lost = named.IsZero() && slices.ContainsFunc(l.ps, func(p table.Problem) bool {
+		l.lost = named.IsZero() && slices.ContainsFunc(l.ps, func(p read.Problem) bool {
 			return strings.HasPrefix(p.Message, "today ") || strings.HasPrefix(p.Message, unreadable)
 		})
 	}
@@ -131,7 +131,7 @@ func midnight(t time.Time) time.Time {
 }
 
 // mass is the unit of a weight whose heading names none.
-func (l *loader) mass() string { return table.OutputUnit("kg", l.s.Settings.UnitsUS).Name }
+func (l *loader) mass() string { return read.OutputUnit("kg", l.s.Settings.UnitsUS).Name }
 
 // readFile reads a file of the folder. One that is there but cannot be read is
 // told, once.
@@ -144,18 +144,18 @@ func (l *loader) readFile(file string) ([]byte, error) {
 	if st, statErr := fs.Stat(l.fsys, file); statErr == nil && st.IsDir() {
 		what, fix = "is a folder, not a file", "rename the folder"
 	}
-	if !slices.ContainsFunc(l.ps, func(p table.Problem) bool { return p.File == l.label(file) && p.Message == what }) {
+	if !slices.ContainsFunc(l.ps, func(p read.Problem) bool { return p.File == l.label(file) && p.Message == what }) {
 		l.ps.Add(l.label(file), 0, 0, what, fix)
 	}
 	return nil, err
 }
 
 // find opens a table by its name; nil when it is nowhere.
-func (l *loader) find(name string, required bool) *table.Grid {
+func (l *loader) find(name string, required bool) *read.Grid {
 	if l.given != nil {
 		return l.given[name]
 	}
-	var found []*table.Grid
+	var found []*read.Grid
 	failed := false
 	for _, file := range []string{name + ".csv", name + ".xlsx", seasonBook} {
 		data, err := l.readFile(file)
@@ -163,9 +163,9 @@ func (l *loader) find(name string, required bool) *table.Grid {
 			failed = failed || !errors.Is(err, fs.ErrNotExist)
 			continue
 		}
-		grids, read := l.books[file]
-		if !read {
-			grids = table.Read(l.label(file), bytes.NewReader(data), table.DefaultLimits(), &l.ps)
+		grids, done := l.books[file]
+		if !done {
+			grids = read.Read(l.label(file), bytes.NewReader(data), read.DefaultLimits(), &l.ps)
 			l.books[file] = grids
 		}
 		failed = failed || len(grids) == 0
@@ -187,7 +187,7 @@ func (l *loader) find(name string, required bool) *table.Grid {
 }
 
 // pick is the sheet of a name; a file of its own needs no such name.
-func pick(grids []*table.Grid, name string, onlyByName bool) *table.Grid {
+func pick(grids []*read.Grid, name string, onlyByName bool) *read.Grid {
 	for _, g := range grids {
 		if sameName(g.Name, name) {
 			return g
@@ -199,16 +199,16 @@ func pick(grids []*table.Grid, name string, onlyByName bool) *table.Grid {
 	return grids[0]
 }
 
-func (l *loader) yardColumns() []table.Column {
+func (l *loader) yardColumns() []read.Column {
 	mass := l.mass()
-	weight := func(name string, aliases ...string) table.Column {
-		return table.Column{Name: name, Aliases: aliases, Unit: "kg", Bare: mass}
+	weight := func(name string, aliases ...string) read.Column {
+		return read.Column{Name: name, Aliases: aliases, Unit: "kg", Bare: mass}
 	}
-	return append([]table.Column{
+	return append([]read.Column{
 		{Name: "yard", Aliases: []string{"name", "apiary"}, Required: true},
 		{Name: "lat", Aliases: []string{"latitude", "lat_deg"}, Required: true},
 		{Name: "lon", Aliases: []string{"longitude", "long", "lon_deg"}},
-		{Name: "elev", Aliases: []string{"elevation", "altitude"}, Unit: "m", Bare: table.OutputUnit("m", l.s.Settings.UnitsUS).Name},
+		{Name: "elev", Aliases: []string{"elevation", "altitude"}, Unit: "m", Bare: read.OutputUnit("m", l.s.Settings.UnitsUS).Name},
 		{Name: "weather", Aliases: []string{"weather_file", "weather_files"}},
 		{Name: "weather_place", Aliases: []string{"weather_location"}},
 		{Name: "climate"},
@@ -219,7 +219,7 @@ func (l *loader) yardColumns() []table.Column {
 		{Name: "bloom_date", Aliases: []string{"bloom"}},
 		{Name: "bloom_spread", Aliases: []string{"bloom_spread_days"}},
 		{Name: "plants"},
-		{Name: "bloom_base", Unit: "C", Bare: table.OutputUnit("C", l.s.Settings.UnitsUS).Name},
+		{Name: "bloom_base", Unit: "C", Bare: read.OutputUnit("C", l.s.Settings.UnitsUS).Name},
 		{Name: "bloom_start"},
 		{Name: "bloom_need_cd", Aliases: []string{"bloom_need"}},
 		{Name: "monthly_means_c"},
@@ -234,7 +234,7 @@ func (l *loader) yards() {
 	if g == nil {
 		return
 	}
-	t := table.New(g, l.yardColumns(), &l.ps)
+	t := read.New(g, l.yardColumns(), &l.ps)
 	for _, r := range t.Rows {
 		name, ok := r.NeedText("yard")
 		if !ok {
@@ -288,7 +288,7 @@ func lastDate(ds []time.Time) time.Time {
 // isListMark tells what parts the entries of a list inside one cell.
 func isListMark(c rune) bool { return c == ';' || c == '|' || c == '\n' || c == ',' }
 
-func (l *loader) weather(r table.Row, y *Yard) {
+func (l *loader) weather(r read.Row, y *Yard) {
 	y.Climate = cleanName(r.Text("climate"))
 	l.monthlyMeans(r, y)
 	if r.Has("weather") {
@@ -329,7 +329,7 @@ const autoClimate = "auto"
 
 // climate finds the built-in climate of a name; the place without its country
 // will do.
-func (l *loader) climate(r table.Row, y *Yard) {
+func (l *loader) climate(r read.Row, y *Yard) {
 	if sameName(y.Climate, autoClimate) {
 		y.Climate = autoClimate
 		return
@@ -344,14 +344,14 @@ func (l *loader) climate(r table.Row, y *Yard) {
 		places = append(places, town)
 	}
 	fix := "write auto, or one of " + strings.Join(places, ", ")
-	if near := table.Nearest(y.Climate, places); near != "" {
+	if near := read.Nearest(y.Climate, places); near != "" {
 		fix = fmt.Sprintf("did you mean %q? Else %s", near, fix)
 	}
 	r.Problem("climate", fmt.Sprintf("there is no built-in climate %q", y.Climate), fix)
 }
 
 // file finds a file that a table names.
-func (l *loader) file(r table.Row, col, name string) (string, bool) {
+func (l *loader) file(r read.Row, col, name string) (string, bool) {
 	p := filepath.FromSlash(name)
 	if !filepath.IsAbs(p) {
 		p = filepath.Join(l.dir, p)
@@ -376,7 +376,7 @@ func (l *loader) file(r table.Row, col, name string) (string, bool) {
 	return "", false
 }
 
-func (l *loader) bloom(r table.Row, y *Yard) {
+func (l *loader) bloom(r read.Row, y *Yard) {
 	y.BloomDate = r.Date("bloom_date")
 	given := r.Has("bloom_spread")
 	y.BloomSpreadDays = r.FloatIn("bloom_spread", 0, mostSpreadDays)
@@ -409,7 +409,7 @@ func (l *loader) bloom(r table.Row, y *Yard) {
 }
 
 // bloomRule reads a rule that was fitted to the beekeeper's own dates.
-func (l *loader) bloomRule(r table.Row, y *Yard, spreadGiven bool) {
+func (l *loader) bloomRule(r read.Row, y *Yard, spreadGiven bool) {
 	whole := true
 	for _, col := range []string{"bloom_base", "bloom_start", "bloom_need_cd"} {
 		if !r.Has(col) {
@@ -461,7 +461,7 @@ func StartText(doy int) string {
 const commonYear = 2001 // any year without 29 February
 
 // monthlyMeans reads twelve typed mean temperatures.
-func (l *loader) monthlyMeans(r table.Row, y *Yard) {
+func (l *loader) monthlyMeans(r read.Row, y *Yard) {
 	unit := "c"
 	switch {
 	case r.Has("monthly_means_c") && r.Has("monthly_means_f"):
@@ -480,15 +480,15 @@ func (l *loader) monthlyMeans(r table.Row, y *Yard) {
 		return
 	}
 	typed := climate.Monthly{Place: y.Name}
-	from, _ := table.FindUnit(unit)
-	toC, _ := table.FindUnit("C")
+	from, _ := read.FindUnit(unit)
+	toC, _ := read.FindUnit("C")
 	for m, w := range words {
 		v, err := strconv.ParseFloat(w, 64)
 		if err != nil {
 			r.Problem(col, fmt.Sprintf("%q is not a number", w), fix)
 			return
 		}
-		typed.MeanC[m], typed.SwingC[m], typed.RainMm[m] = table.Convert(v, from, toC), math.NaN(), math.NaN()
+		typed.MeanC[m], typed.SwingC[m], typed.RainMm[m] = read.Convert(v, from, toC), math.NaN(), math.NaN()
 	}
 	if _, err := climate.FromMonthly(typed); err != nil {
 		r.Problem(col, oneLine(err.Error()), "check the figures and their unit")
@@ -500,7 +500,7 @@ func (l *loader) monthlyMeans(r table.Row, y *Yard) {
 // days counts the days from one date to another.
 func days(from, to time.Time) int { return int(to.Sub(from).Hours() / 24) }
 
-func (l *loader) tares(r table.Row, y *Yard) {
+func (l *loader) tares(r read.Row, y *Yard) {
 	t := DefaultTares()
 	put := func(col string, to *float64) bool {
 		if v := r.FloatIn(col, 0, mostEmptyKg); v >= 0 {
@@ -522,12 +522,12 @@ func (l *loader) tares(r table.Row, y *Yard) {
 	y.Tares = t
 }
 
-func (l *loader) colonyColumns() []table.Column {
+func (l *loader) colonyColumns() []read.Column {
 	mass := l.mass()
-	weight := func(name string, aliases ...string) table.Column {
-		return table.Column{Name: name, Aliases: aliases, Unit: "kg", Bare: mass}
+	weight := func(name string, aliases ...string) read.Column {
+		return read.Column{Name: name, Aliases: aliases, Unit: "kg", Bare: mass}
 	}
-	return []table.Column{
+	return []read.Column{
 		{Name: "yard", Aliases: []string{"apiary"}},
 		{Name: "colony", Aliases: []string{"hive", "name"}, Required: true},
 		{Name: "date", Aliases: []string{"date_seen", "seen"}, Required: true},
@@ -541,7 +541,7 @@ func (l *loader) colonyColumns() []table.Column {
 		{Name: "food_frames_deep", Aliases: []string{"food_frames", "frames_of_food"}},
 		{Name: "food_frames_medium"},
 		{Name: "seams", Aliases: []string{"seams_of_bees"}},
-		{Name: "count_temp", Aliases: []string{"temp_at_count"}, Unit: "C", Bare: table.OutputUnit("C", l.s.Settings.UnitsUS).Name},
+		{Name: "count_temp", Aliases: []string{"temp_at_count"}, Unit: "C", Bare: read.OutputUnit("C", l.s.Settings.UnitsUS).Name},
 		{Name: "brood_frames", Aliases: []string{"frames_of_brood"}},
 		{Name: "sealed_percent"},
 		{Name: "note", Aliases: []string{"notes"}},
@@ -553,7 +553,7 @@ func (l *loader) colonies() {
 	if g == nil {
 		return
 	}
-	t := table.New(g, l.colonyColumns(), &l.ps)
+	t := read.New(g, l.colonyColumns(), &l.ps)
 	entries := map[string][]entry{}
 	var order []string
 	for _, r := range t.Rows {
@@ -585,7 +585,7 @@ func (l *loader) colonies() {
 
 // entry is one row of the table of colonies.
 type entry struct {
-	row        table.Row
+	row        read.Row
 	yard, name string
 	obs        Observation
 	boxes      []Boxes // nil = not said
@@ -594,7 +594,7 @@ type entry struct {
 	wrapSaid   bool
 }
 
-func (l *loader) entry(r table.Row) (e entry, ok bool) {
+func (l *loader) entry(r read.Row) (e entry, ok bool) {
 	name, ok := r.NeedText("colony")
 	e = entry{row: r, yard: cleanName(r.Text("yard")), name: cleanName(name)}
 	switch {
@@ -635,13 +635,13 @@ func (l *loader) entry(r table.Row) (e entry, ok bool) {
 	return e, ok && !o.Date.IsZero()
 }
 
-func (l *loader) unknownYard(r table.Row, name string) {
+func (l *loader) unknownYard(r read.Row, name string) {
 	var known []string
 	for _, y := range l.s.Yards {
 		known = append(known, y.Name)
 	}
 	fix := "add it to the table of yards"
-	if near := table.Nearest(name, known); near != "" {
+	if near := read.Nearest(name, known); near != "" {
 		fix = fmt.Sprintf("did you mean %q? Else add it to the table of yards", near)
 	}
 	r.Problem("yard", fmt.Sprintf("the yard %q is not in the table of yards", name), fix)
@@ -653,7 +653,7 @@ var kinds = map[string]BoxKind{"deep": Deep, "medium": Medium, "shallow": Shallo
 var boxPart = regexp.MustCompile(`^(?:([0-9]{1,3})\s*x?\s*)?([a-z]+?)s?$`)
 
 // parseBoxes reads "2 deep", "deep + medium", "1 deep, 2 shallow".
-func parseBoxes(r table.Row) []Boxes {
+func parseBoxes(r read.Row) []Boxes {
 	if !r.Has("boxes") {
 		return nil
 	}
@@ -687,7 +687,7 @@ func parseBoxes(r table.Row) []Boxes {
 }
 
 // food takes the surest of the ways given.
-func (l *loader) food(r table.Row) Food {
+func (l *loader) food(r read.Row) Food {
 	var given []Food
 	if v := r.FloatIn("gross", 0, mostGrossKg); v >= 0 {
 		given = append(given, Food{Kind: FoodGross, GrossKg: v})
@@ -839,9 +839,9 @@ func (l *loader) checkWeight(c *Colony, e entry) {
 		t = y.Tares
 	}
 	tareKg, tareSDKg := c.TareKg(t)
-	out := table.OutputUnit("kg", l.s.Settings.UnitsUS)
-	kg, _ := table.FindUnit("kg")
-	show := func(v float64) string { return fmt.Sprintf("%.1f %s", table.Convert(v, kg, out), out.Name) }
+	out := read.OutputUnit("kg", l.s.Settings.UnitsUS)
+	kg, _ := read.FindUnit("kg")
+	show := func(v float64) string { return fmt.Sprintf("%.1f %s", read.Convert(v, kg, out), out.Name) }
 	whose := "by the usual weights"
 	if t.Own {
 		whose = "by the weights of the yard"
@@ -875,16 +875,16 @@ func items() []string {
 func (l *loader) equipment() {
 	g := l.find(equipName, false)
 	if g == nil {
-		if l.given == nil && !slices.ContainsFunc(l.ps, func(p table.Problem) bool { return strings.Contains(p.File, equipName) }) {
+		if l.given == nil && !slices.ContainsFunc(l.ps, func(p read.Problem) bool { return strings.Contains(p.File, equipName) }) {
 			l.ps.Warn(l.label(equipName+".csv"), 0, 0, "there is no table of equipment", "the plan cannot tell what must be bought besides what it needs")
 		}
 		return
 	}
-	t := table.New(g, []table.Column{
+	t := read.New(g, []read.Column{
 		{Name: "yard", Aliases: []string{"apiary"}},
 		{Name: "item", Aliases: []string{"equipment"}, Required: true},
 		{Name: "count", Aliases: []string{"number"}, Required: true},
-		{Name: "holds", Unit: "L", Bare: table.OutputUnit("L", l.s.Settings.UnitsUS).Name},
+		{Name: "holds", Unit: "L", Bare: read.OutputUnit("L", l.s.Settings.UnitsUS).Name},
 	}, &l.ps)
 	for _, r := range t.Rows {
 		q := Equipment{Yard: cleanName(r.Text("yard"))}
@@ -911,7 +911,7 @@ func (l *loader) equipment() {
 }
 
 // item reads a kind of equipment, singular or plural.
-func item(r table.Row) Item {
+func item(r read.Row) Item {
 	words := items()
 	text := strings.ToLower(cleanName(r.Text("item")))
 	for _, w := range words {

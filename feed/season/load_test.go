@@ -11,7 +11,7 @@ import (
 	"time"
 
 	"bloomgap/feed/season"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -238,8 +238,8 @@ func TestWorkbook(t *testing.T) {
 	text := func(rows ...[]any) [][]any { return rows }
 	dir := folder(t, map[string]string{"settings.toml": ""})
 	path := filepath.Join(dir, "season.xlsx")
-	require.NoError(t, table.WriteFile(path, func(w io.Writer) error {
-		return table.WriteXLSX(w, []table.Sheet{
+	require.NoError(t, read.WriteFile(path, func(w io.Writer) error {
+		return read.WriteXLSX(w, []read.Sheet{
 			{Name: "Yards", Rows: text([]any{"yard", "lat", "climate", "next visit"}, []any{"Mill", 45.3, "auto", day(3, 24)})},
 			{Name: "Colonies", Rows: text([]any{"yard", "colony", "date", "boxes", "gross kg", "seams"}, []any{"Mill", 1, day(3, 18), "1 deep", 25.5, 5}, []any{"Mill", 2, day(3, 18), "1 deep", "oops", 5})},
 			{Name: "Equipment", Rows: text([]any{"item", "count"}, []any{"Pails", 2})},

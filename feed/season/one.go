@@ -6,7 +6,7 @@ import (
 	"strings"
 	"time"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // One makes a season of one colony from values as they would stand in the
@@ -15,19 +15,19 @@ import (
 // without names are called "this yard" and "this hive"; a colony without a date was seen
 // today. Weather files are found from the working folder. A problem names the
 // column as a flag, "--count-temp".
-func One(set Settings, today time.Time, yard, colony map[string]string, equipment []map[string]string) (*Season, table.Problems) {
+func One(set Settings, today time.Time, yard, colony map[string]string, equipment []map[string]string) (*Season, read.Problems) {
 	yard, colony = withDefault(yard, "yard", "this yard"), withDefault(colony, "colony", "this hive")
 	colony["yard"] = yard["yard"]
 	colony = withDefault(colony, "date", iso(today))
-	given := map[string]*table.Grid{yardsName: gridOf(yard), coloniesName: gridOf(colony)}
+	given := map[string]*read.Grid{yardsName: gridOf(yard), coloniesName: gridOf(colony)}
 	if len(equipment) > 0 {
 		given[equipName] = gridOf(equipment...)
 	}
-	var ps table.Problems
+	var ps read.Problems
 	l := loader{disk: true, s: &Season{Today: midnight(today), Settings: set}}
 	for _, name := range []string{yardsName, coloniesName, equipName} {
 		// One table at a time, so that each problem can be named by its own columns.
-		l.ps, l.given = nil, map[string]*table.Grid{name: given[name]}
+		l.ps, l.given = nil, map[string]*read.Grid{name: given[name]}
 		switch name {
 		case yardsName:
 			l.yards()
@@ -42,9 +42,9 @@ func One(set Settings, today time.Time, yard, colony map[string]string, equipmen
 }
 
 // OneYard makes a season of one yard without colonies, as One does.
-func OneYard(set Settings, today time.Time, yard map[string]string) (*Season, table.Problems) {
+func OneYard(set Settings, today time.Time, yard map[string]string) (*Season, read.Problems) {
 	g := gridOf(withDefault(yard, "yard", "this yard"))
-	l := loader{disk: true, s: &Season{Today: midnight(today), Settings: set}, given: map[string]*table.Grid{yardsName: g}}
+	l := loader{disk: true, s: &Season{Today: midnight(today), Settings: set}, given: map[string]*read.Grid{yardsName: g}}
 	l.yards()
 	return l.s, asFlags(l.ps, g)
 }
@@ -62,7 +62,7 @@ func withDefault(cells map[string]string, col, text string) map[string]string {
 }
 
 // gridOf makes a table of rows that need not have the same columns.
-func gridOf(rows ...map[string]string) *table.Grid {
+func gridOf(rows ...map[string]string) *read.Grid {
 	cols := map[string]bool{}
 	for _, r := range rows {
 		for c := range r {
@@ -70,19 +70,19 @@ func gridOf(rows ...map[string]string) *table.Grid {
 		}
 	}
 	head := slices.Sorted(maps.Keys(cols))
-	g := &table.Grid{Rows: []table.GridRow{{Line: 1, Cells: head}}}
+	g := &read.Grid{Rows: []read.GridRow{{Line: 1, Cells: head}}}
 	for i, r := range rows {
 		cells := make([]string, len(head))
 		for j, c := range head {
 			cells[j] = strings.TrimSpace(r[c])
 		}
-		g.Rows = append(g.Rows, table.GridRow{Line: i + 2, Cells: cells})
+		g.Rows = append(g.Rows, read.GridRow{Line: i + 2, Cells: cells})
 	}
 	return g
 }
 
 // asFlags names each problem by the flag that its column came from.
-func asFlags(ps table.Problems, g *table.Grid) table.Problems {
+func asFlags(ps read.Problems, g *read.Grid) read.Problems {
 	for i := range ps {
 		p := &ps[i]
 		p.File = "flags"

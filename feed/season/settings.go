@@ -11,7 +11,7 @@ import (
 	"time"
 
 	"bloomgap/feed/syrup"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/sim"
 
 	toml "github.com/pelletier/go-toml/v2"
@@ -82,7 +82,7 @@ type settingsReader struct {
 	file string
 	at   map[string]unstable.Position
 	vals map[string]any
-	ps   *table.Problems
+	ps   *read.Problems
 }
 
 // knownSettings lists every key of settings.toml.
@@ -98,9 +98,9 @@ func knownSettings() []string {
 
 // parseSettings reads settings.toml. today is the day named there, the zero
 // time when none is; asked is the day asked for then.
-func parseSettings(file string, data []byte, asked time.Time, ps *table.Problems) (s Settings, today time.Time) {
+func parseSettings(file string, data []byte, asked time.Time, ps *read.Problems) (s Settings, today time.Time) {
 	s = DefaultSettings()
-	var found table.Problems
+	var found read.Problems
 	r := settingsReader{file: file, ps: &found, at: map[string]unstable.Position{}, vals: map[string]any{}}
 	var tree map[string]any
 	if err := toml.Unmarshal(data, &tree); err != nil {
@@ -126,7 +126,7 @@ func parseSettings(file string, data []byte, asked time.Time, ps *table.Problems
 		r.ps.Warn(file, line, col, fmt.Sprintf("bees_wanted_date %s is past and not used", wanted.Format(time.DateOnly)), "set a day to come, or remove it")
 		s.BeesWantedDate, s.BeesWantedBees = time.Time{}, math.NaN()
 	}
-	slices.SortStableFunc(found, func(a, b table.Problem) int { return cmp.Or(a.Line-b.Line, a.Column-b.Column) })
+	slices.SortStableFunc(found, func(a, b read.Problem) int { return cmp.Or(a.Line-b.Line, a.Column-b.Column) })
 	*ps = append(*ps, found...)
 	return s, today
 }
@@ -204,7 +204,7 @@ func (r *settingsReader) unknown() {
 	for _, k := range keys {
 		fix := "remove it, or begin its line with #"
 		last := k[strings.LastIndexByte(k, '.')+1:]
-		switch near := table.Nearest(last, lastParts(known)); {
+		switch near := read.Nearest(last, lastParts(known)); {
 		case near == last:
 			fix = "it belongs under [feeding]"
 			if !strings.Contains(fullName(near, known), ".") {
@@ -244,7 +244,7 @@ func (r *settingsReader) parameters(s *Settings) {
 		i := slices.Index(names, name)
 		if i < 0 {
 			fix := "bloomgap parameters lists them"
-			if near := table.Nearest(name, names); near != "" {
+			if near := read.Nearest(name, names); near != "" {
 				fix = fmt.Sprintf("did you mean %q? Else %s", near, fix)
 			}
 			r.add(k, fmt.Sprintf("there is no parameter %q", oneLine(name)), fix)
@@ -361,13 +361,13 @@ func (r *settingsReader) pair(stem, metric, us string, lo, hi float64, to *float
 		r.add(keyU, fmt.Sprintf("%s and %s are both given", keyM, keyU), "keep one of the two")
 		return
 	}
-	um, _ := table.FindUnit(metric)
-	uu, _ := table.FindUnit(us)
+	um, _ := read.FindUnit(metric)
+	uu, _ := read.FindUnit(us)
 	if v, ok := r.number(keyM, lo, hi); ok {
 		*to = v
 	}
-	if v, ok := r.number(keyU, table.Convert(lo, um, uu), table.Convert(hi, um, uu)); ok {
-		*to = table.Convert(v, uu, um)
+	if v, ok := r.number(keyU, read.Convert(lo, um, uu), read.Convert(hi, um, uu)); ok {
+		*to = read.Convert(v, uu, um)
 	}
 }
 

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"time"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // Dusting is the preventive powder that a veterinarian prescribed for the
@@ -122,8 +122,8 @@ func outOfSeason(d, asked time.Time) bool {
 }
 
 // dustingColumns are the columns of a yard that differs from the settings.
-func dustingColumns() []table.Column {
-	return []table.Column{
+func dustingColumns() []read.Column {
+	return []read.Column{
 		{Name: "dusting_first_round", Aliases: []string{"first_round"}},
 		{Name: "dusting_rounds"},
 		{Name: "dusting_days_between"},
@@ -133,7 +133,7 @@ func dustingColumns() []table.Column {
 }
 
 // dusting reads what a yard's row says of the rounds; 0 rounds leave it out.
-func (l *loader) dusting(r table.Row, y *Yard) {
+func (l *loader) dusting(r read.Row, y *Yard) {
 	date := func(col string) time.Time {
 		d := r.Date(col)
 		if outOfSeason(d, l.s.Today) {

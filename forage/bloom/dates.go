@@ -9,7 +9,7 @@ import (
 	"strings"
 	"time"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // Observation is one note of a bloom date.
@@ -37,9 +37,9 @@ const (
 )
 
 // ReadDatesFile reads notes of bloom dates from a file, as ReadDates does.
-func ReadDatesFile(path string) ([]Observation, table.Problems) {
-	var ps table.Problems
-	return datesOf(path, table.Open(path, path, dateLimits(), &ps), ps)
+func ReadDatesFile(path string) ([]Observation, read.Problems) {
+	var ps read.Problems
+	return datesOf(path, read.Open(path, path, dateLimits(), &ps), ps)
 }
 
 // ReadDates reads notes of bloom dates from a table with a line of headings:
@@ -52,26 +52,26 @@ func ReadDatesFile(path string) ([]Observation, table.Problems) {
 // A second note for a plant, place and year is left out with a warning; the
 // earlier date stays. (January and December of a year are two springs.) Lines
 // with a problem are left out; the problems tell.
-func ReadDates(name string, r io.Reader) ([]Observation, table.Problems) {
-	var ps table.Problems
-	return datesOf(name, table.Read(name, r, dateLimits(), &ps), ps)
+func ReadDates(name string, r io.Reader) ([]Observation, read.Problems) {
+	var ps read.Problems
+	return datesOf(name, read.Read(name, r, dateLimits(), &ps), ps)
 }
 
 // dateLimits leaves room for the notes of a whole country.
-func dateLimits() table.Limits {
-	lim := table.DefaultLimits()
+func dateLimits() read.Limits {
+	lim := read.DefaultLimits()
 	lim.MaxBytes, lim.MaxRows = maxDateFileBytes, maxDateFileRows
 	return lim
 }
 
 // datesOf reads the notes of the first table that has dates. found is what the
 // reading of the file came upon.
-func datesOf(name string, grids []*table.Grid, found table.Problems) ([]Observation, table.Problems) {
+func datesOf(name string, grids []*read.Grid, found read.Problems) ([]Observation, read.Problems) {
 	ps := found.Fatal() // in what alphabet the file was saved is no matter of dates
-	if len(ps) == 1 && ps[0].Message == table.EmptyFile {
+	if len(ps) == 1 && ps[0].Message == read.EmptyFile {
 		ps = nil
 	}
-	grids = slices.DeleteFunc(grids, func(g *table.Grid) bool { return len(g.Rows) == 0 })
+	grids = slices.DeleteFunc(grids, func(g *read.Grid) bool { return len(g.Rows) == 0 })
 	if len(grids) == 0 {
 		if len(ps) == 0 {
 			ps.Add(name, 0, 0, "is empty", "give a line of headings, such as date,plant, and a line for each year")
@@ -79,11 +79,11 @@ func datesOf(name string, grids []*table.Grid, found table.Problems) ([]Observat
 		return nil, ps
 	}
 	g := grids[0]
-	if i := slices.IndexFunc(grids, func(g *table.Grid) bool { return newDateCells(g).usable() }); i >= 0 {
+	if i := slices.IndexFunc(grids, func(g *read.Grid) bool { return newDateCells(g).usable() }); i >= 0 {
 		g = grids[i]
 	}
 	head := g.Rows[0]
-	if i := slices.IndexFunc(ps, func(p table.Problem) bool { return p.Line > 0 && p.Line < head.Line }); i >= 0 {
+	if i := slices.IndexFunc(ps, func(p read.Problem) bool { return p.Line > 0 && p.Line < head.Line }); i >= 0 {
 		ps = nil
 		ps.Add(g.File, found.Fatal()[i].Line, 0, "the line of headings cannot be read", "give headings such as date,plant")
 		return nil, ps
@@ -121,11 +121,11 @@ func datesOf(name string, grids []*table.Grid, found table.Problems) ([]Observat
 
 // dateCells knows the columns of a table of bloom dates.
 type dateCells struct {
-	grid *table.Grid
+	grid *read.Grid
 	at   map[string]int // kind -> cell; -1 = not in this table
 }
 
-func newDateCells(g *table.Grid) dateCells {
+func newDateCells(g *read.Grid) dateCells {
 	c := dateCells{g, map[string]int{}}
 	for kind, names := range dateColumns {
 		c.at[kind] = -1
@@ -148,7 +148,7 @@ func (c dateCells) column(kind string) int { return c.at[kind] + 1 }
 
 // note reads one row. kind is the column that gave the date. It is not ok when
 // the row has none that can be used; ps then tells.
-func (c dateCells) note(row table.GridRow, ps *table.Problems) (o Observation, kind string, ok bool) {
+func (c dateCells) note(row read.GridRow, ps *read.Problems) (o Observation, kind string, ok bool) {
 	cell := func(kind string) string {
 		if i := c.at[kind]; i >= 0 && i < len(row.Cells) {
 			return row.Cells[i]

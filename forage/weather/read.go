@@ -13,7 +13,7 @@ import (
 	"syscall"
 	"time"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 const (
@@ -25,13 +25,13 @@ const (
 )
 
 // Read reads one file with DefaultOptions; see Options.Read.
-func Read(name string, r io.Reader) (*Record, table.Problems) {
+func Read(name string, r io.Reader) (*Record, read.Problems) {
 	return DefaultOptions().Read(name, r)
 }
 
 // ReadFiles reads the files as one record with DefaultOptions; see
 // Options.ReadFiles.
-func ReadFiles(paths []string) (*Record, table.Problems) {
+func ReadFiles(paths []string) (*Record, read.Problems) {
 	return DefaultOptions().ReadFiles(paths)
 }
 
@@ -41,7 +41,7 @@ func ReadFiles(paths []string) (*Record, table.Problems) {
 //
 // Where a date comes twice the later line counts, value by value: a blank never
 // wipes out a figure. Values are made missing as Removed tells.
-func (o Options) Read(name string, r io.Reader) (*Record, table.Problems) {
+func (o Options) Read(name string, r io.Reader) (*Record, read.Problems) {
 	in := reader{file: name, opt: o}
 	if err := o.Validate(); err != nil {
 		in.ps.Add(name, 0, 0, err.Error(), "correct the options")
@@ -72,8 +72,8 @@ func (o Options) Read(name string, r io.Reader) (*Record, table.Problems) {
 // overlap the one named later wins, value by value; of Deutscher Wetterdienst's
 // two files the one that ends later (the 'recent' one) wins. A warning tells of
 // each overlap. The record is nil when a problem in any file is fatal.
-func (o Options) ReadFiles(paths []string) (*Record, table.Problems) {
-	var ps table.Problems
+func (o Options) ReadFiles(paths []string) (*Record, read.Problems) {
+	var ps read.Problems
 	var parts []part
 	if len(paths) == 0 {
 		ps.Add("weather", 0, 0, "no file was named", "name at least one daily weather file")
@@ -103,7 +103,7 @@ type part struct {
 	rec  *Record
 }
 
-func merge(parts []part, ps *table.Problems) *Record {
+func merge(parts []part, ps *read.Problems) *Record {
 	if len(parts) == 1 {
 		return parts[0].rec
 	}
@@ -215,7 +215,7 @@ type observation struct {
 type reader struct {
 	file    string
 	opt     Options
-	ps      table.Problems
+	ps      read.Problems
 	layout  string
 	station Station
 	units   [3]unit

@@ -6,7 +6,7 @@
 // same warnings; see Warnings.
 //
 // Units: metric in, and metric or US out (Units), converted by the one table of
-// forage/table. A heading of a CSV file or of a sheet ends in its unit. JSON is
+// forage/read. A heading of a CSV file or of a sheet ends in its unit. JSON is
 // always metric.
 //
 // Text from the season folder is cleaned of control characters for a terminal,

@@ -8,13 +8,13 @@ import (
 	"strings"
 
 	"bloomgap/feed"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // Sheets are the tables of a plan, one row for each thing, each heading with
 // its unit: colonies, fills, yards, order, equipment, visits, notes.
-func Sheets(plan *feed.Plan, u Units) []table.Sheet {
-	return []table.Sheet{
+func Sheets(plan *feed.Plan, u Units) []read.Sheet {
+	return []read.Sheet{
 		{Name: "colonies", Rows: colonyRows(plan, u)},
 		{Name: "fills", Rows: fillRows(plan, u)},
 		{Name: "yards", Rows: yardRows(plan, u)},
@@ -31,7 +31,7 @@ func WriteCSVs(dir string, plan *feed.Plan, u Units) ([]string, error) {
 	var names []string
 	for _, s := range Sheets(plan, u) {
 		path := filepath.Join(dir, s.Name+".csv")
-		if err := table.WriteFile(path, func(w io.Writer) error { return table.WriteCSV(w, s.Rows) }); err != nil {
+		if err := read.WriteFile(path, func(w io.Writer) error { return read.WriteCSV(w, s.Rows) }); err != nil {
 			return names, err
 		}
 		names = append(names, path)
@@ -69,13 +69,13 @@ func (u Units) unitName(metric string) string {
 
 // measured is a column with a figure in kg or L, written in the reader's unit.
 func measured[T any](u Units, name, metric string, decimals int, get func(T) float64) field[T] {
-	return field[T]{name + "_" + u.unitName(metric), func(t T) any { return table.Number{Value: u.Value(get(t), metric), Decimals: decimals} }}
+	return field[T]{name + "_" + u.unitName(metric), func(t T) any { return read.Number{Value: u.Value(get(t), metric), Decimals: decimals} }}
 }
 
-func pct(frac float64) table.Number { return table.Number{Value: 100 * frac, Decimals: 1} }
+func pct(frac float64) read.Number { return read.Number{Value: 100 * frac, Decimals: 1} }
 
-func plain(v float64, decimals int) table.Number {
-	return table.Number{Value: v, Decimals: decimals}
+func plain(v float64, decimals int) read.Number {
+	return read.Number{Value: v, Decimals: decimals}
 }
 
 type ranked struct {

@@ -20,7 +20,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bloomgap/feed"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/plots/tables"
 	"bloomgap/plots/tables/tablestest"
 )
@@ -65,7 +65,7 @@ func csvs(t require.TestingT, p *feed.Plan, u tables.Units) map[string]string {
 	out := map[string]string{}
 	for _, s := range tables.Sheets(p, u) {
 		var b bytes.Buffer
-		require.NoError(t, table.WriteCSV(&b, s.Rows))
+		require.NoError(t, read.WriteCSV(&b, s.Rows))
 		out[s.Name] = b.String()
 	}
 	return out
@@ -365,7 +365,7 @@ func TestAnyNameIsMadeSafe(t *testing.T) {
 			require.NoError(t, err, name)
 			for _, row := range rows {
 				for _, cell := range row {
-					require.Equal(t, cell, table.SafeCell(cell), "%s: nothing left that would run", name)
+					require.Equal(t, cell, read.SafeCell(cell), "%s: nothing left that would run", name)
 				}
 			}
 		}
@@ -390,7 +390,7 @@ func TestAnyNameIsTextInAWorkbook(t *testing.T) {
 					formula, err := f.GetCellFormula(s, at)
 					require.NoError(t, err)
 					require.Empty(t, formula)
-					require.Equal(t, cell, table.SafeCell(cell), "%s!%s", s, at)
+					require.Equal(t, cell, read.SafeCell(cell), "%s!%s", s, at)
 				}
 			}
 		}

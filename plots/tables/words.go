@@ -10,7 +10,7 @@ import (
 	"unicode/utf8"
 
 	"bloomgap/feed"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // Units says how figures are written for a reader: metric, or US units with
@@ -38,12 +38,12 @@ func (u Units) Bags(n, bagKg float64) string {
 }
 
 // Name is the unit in which a figure held in the metric unit is written.
-func (u Units) Name(metric string) string { return table.OutputUnit(metric, u.US).Name }
+func (u Units) Name(metric string) string { return read.OutputUnit(metric, u.US).Name }
 
 // Value is a figure held in the metric unit, in the unit it is written in.
 func (u Units) Value(v float64, metric string) float64 {
-	from, _ := table.FindUnit(metric)
-	return table.Convert(v, from, table.OutputUnit(metric, u.US))
+	from, _ := read.FindUnit(metric)
+	return read.Convert(v, from, read.OutputUnit(metric, u.US))
 }
 
 func (u Units) figure(v float64, metric string) string {

@@ -11,7 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"bloomgap/feed"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 const (
@@ -71,7 +71,7 @@ func (b *book) style(name string, s excelize.Style) int {
 	return id
 }
 
-func (b *book) sheet(s table.Sheet, u Units, plan *feed.Plan) {
+func (b *book) sheet(s read.Sheet, u Units, plan *feed.Plan) {
 	f := b.f
 	head := b.style("head", excelize.Style{Font: &excelize.Font{Bold: true}, NumFmt: 49, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
 		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E8E8E8"}}, Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 1}}})
@@ -87,7 +87,7 @@ func (b *book) sheet(s table.Sheet, u Units, plan *feed.Plan) {
 			switch v := v.(type) {
 			case nil:
 				continue
-			case table.Number:
+			case read.Number:
 				if math.IsNaN(v.Value) || math.IsInf(v.Value, 0) {
 					continue
 				}
@@ -116,7 +116,7 @@ func (b *book) sheet(s table.Sheet, u Units, plan *feed.Plan) {
 				if v == "" {
 					continue
 				}
-				text := table.SafeCell(strings.ToValidUTF8(v, "?"))
+				text := read.SafeCell(strings.ToValidUTF8(v, "?"))
 				chars = utf8.RuneCountInString(text)
 				b.keep(f.SetCellStr(s.Name, at, text))
 			default:

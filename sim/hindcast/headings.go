@@ -7,7 +7,7 @@ import (
 	"strings"
 	"unicode"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // What the words of a heading mean. Scales write headings of their own, so words
@@ -105,7 +105,7 @@ const headingRows = 40
 
 // understand finds the headings of a grid and what they mean; false when there is
 // no row with a day and weights.
-func understand(g *table.Grid) (plan, bool) {
+func understand(g *read.Grid) (plan, bool) {
 	for i := range min(headingRows, len(g.Rows)) {
 		if p, ok := understandRow(g, i); ok {
 			return p, true
@@ -114,20 +114,20 @@ func understand(g *table.Grid) (plan, bool) {
 	return plan{}, false
 }
 
-// native tells whether forage/table knows a heading as that of a column.
-func native(heading string, c table.Column) bool {
+// native tells whether forage/read knows a heading as that of a column.
+func native(heading string, c read.Column) bool {
 	key := strings.Join(wordsOf(heading), "_")
 	for _, name := range append([]string{c.Name}, c.Aliases...) {
 		name = strings.ReplaceAll(name, " ", "_")
 		rest, ok := strings.CutPrefix(key, name)
-		if _, unit := table.FindUnit(strings.TrimPrefix(rest, "_")); ok && (rest == "" || strings.HasPrefix(rest, "_") && unit) {
+		if _, unit := read.FindUnit(strings.TrimPrefix(rest, "_")); ok && (rest == "" || strings.HasPrefix(rest, "_") && unit) {
 			return true
 		}
 	}
 	return false
 }
 
-func understandRow(g *table.Grid, row int) (plan, bool) {
+func understandRow(g *read.Grid, row int) (plan, bool) {
 	p := plan{row: row, date: -1, clock: -1, year: -1, month: -1, day: -1, hive: -1, change: -1, mark: -1, note: -1}
 	cols := columns()
 	best := 0
@@ -199,7 +199,7 @@ func dateRank(ws []string) int {
 
 // findWeights picks the columns of weights among those whose headings are not
 // spoken for.
-func (p *plan) findWeights(g *table.Grid, open []int) {
+func (p *plan) findWeights(g *read.Grid, open []int) {
 	heads := g.Rows[p.row].Cells
 	byHive := map[string]bool{}
 	for _, wanted := range []func(ws []string) bool{
@@ -281,7 +281,7 @@ const sampleRows = 200
 
 // numbersIn tells whether nearly all filled cells of a column are numbers that a
 // hive may weigh, at least so many kg.
-func numbersIn(g *table.Grid, row, at int, leastKg float64) bool {
+func numbersIn(g *read.Grid, row, at int, leastKg float64) bool {
 	numbers, filled := 0, 0
 	for _, r := range g.Rows[row+1:] {
 		if at >= len(r.Cells) || isMissing(r.Cells[at]) {
@@ -299,7 +299,7 @@ func numbersIn(g *table.Grid, row, at int, leastKg float64) bool {
 
 // fewNames tells whether the cells of a column name hives, and are not numbers of
 // rows or readings.
-func fewNames(g *table.Grid, row, at int) bool {
+func fewNames(g *read.Grid, row, at int) bool {
 	const always = 20 // names, own judgement
 	names, filled := map[string]bool{}, 0
 	for _, r := range g.Rows[row+1:] {
@@ -313,7 +313,7 @@ func fewNames(g *table.Grid, row, at int) bool {
 
 // clockIn tells whether the first filled cell of a column is a time of day, or an
 // hour.
-func clockIn(g *table.Grid, row, at int) bool {
+func clockIn(g *read.Grid, row, at int) bool {
 	for _, r := range g.Rows[row+1:] {
 		if at < len(r.Cells) && !isMissing(r.Cells[at]) {
 			_, ok := clockOf(r.Cells[at])

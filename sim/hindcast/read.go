@@ -9,7 +9,7 @@ import (
 	"strings"
 	"time"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // Weighing is the weight of a hive on a day.
@@ -47,8 +47,8 @@ const (
 	columnNote   = 5
 )
 
-func columns() []table.Column {
-	return []table.Column{
+func columns() []read.Column {
+	return []read.Column{
 		{Name: "date", Required: true},
 		{Name: "weight", Aliases: []string{"gross", "gross weight", "hive weight", "mass"}, Required: true, Unit: "kg"},
 		{Name: "hive"},
@@ -65,8 +65,8 @@ type reading struct {
 }
 
 // limits holds a year of readings by the minute.
-func limits() table.Limits {
-	l := table.DefaultLimits()
+func limits() read.Limits {
+	l := read.DefaultLimits()
 	l.MaxBytes, l.MaxRows = 128<<20, 2_000_000
 	return l
 }
@@ -83,21 +83,21 @@ const mostListed = 20
 // times; several hives may be told apart by a column or have a column of weights
 // each. The readings of a day come down to their median, those from 18 h on when
 // there are any. Series stand in the order in which their hives first appear.
-func Read(name string, r io.Reader, ps *table.Problems) []Series {
-	grids := table.Read(name, r, limits(), ps)
+func Read(name string, r io.Reader, ps *read.Problems) []Series {
+	grids := read.Read(name, r, limits(), ps)
 	if len(grids) == 0 {
 		return nil
 	}
 	var out []Series
-	var found table.Problems
-	read := 0
+	var found read.Problems
+	tables := 0
 	for _, g := range grids {
 		g = withHeadings(g, &found)
 		p, ok := understand(g)
 		if !ok {
 			continue
 		}
-		read++
+		tables++
 		series := readGrid(g, &p, &found)
 		for i := range series {
 			if series[i].Hive == "" && len(grids) > 1 {
@@ -106,7 +106,7 @@ func Read(name string, r io.Reader, ps *table.Problems) []Series {
 		}
 		out = append(out, series...)
 	}
-	if read == 0 {
+	if tables == 0 {
 		sayMissing(grids[0], &found)
 	}
 	if len(out) == 0 && len(ps.Fatal()) == 0 && len(found.Fatal()) == 0 {
@@ -122,7 +122,7 @@ func Read(name string, r io.Reader, ps *table.Problems) []Series {
 }
 
 // withHeadings puts headings over two columns of days and weights without any.
-func withHeadings(g *table.Grid, ps *table.Problems) *table.Grid {
+func withHeadings(g *read.Grid, ps *read.Problems) *read.Grid {
 	if len(g.Rows) == 0 || len(g.Rows[0].Cells) != 2 {
 		return g
 	}
@@ -133,12 +133,12 @@ func withHeadings(g *table.Grid, ps *table.Problems) *table.Grid {
 	}
 	ps.Warn(g.File, first.Line, 0, "there are no headings; the columns are taken for the day and the weight in kg", "write date and weight_kg over them")
 	out := *g
-	out.Rows = append([]table.GridRow{{Cells: []string{"date", "weight"}}}, g.Rows...)
+	out.Rows = append([]read.GridRow{{Cells: []string{"date", "weight"}}}, g.Rows...)
 	return &out
 }
 
 // sayMissing tells which of a day and a weight the headings lack.
-func sayMissing(g *table.Grid, ps *table.Problems) {
+func sayMissing(g *read.Grid, ps *read.Problems) {
 	if len(g.Rows) == 0 {
 		ps.Add(g.File, 0, 0, "the table is empty", "write a heading row with date, weight_kg")
 		return
@@ -154,16 +154,16 @@ func sayMissing(g *table.Grid, ps *table.Problems) {
 }
 
 // readGrid reads a table that was understood.
-func readGrid(g *table.Grid, p *plan, ps *table.Problems) []Series {
+func readGrid(g *read.Grid, p *plan, ps *read.Problems) []Series {
 	stamps := stampsOf(g, p)
 	byHive := map[string][]reading{}
 	var hives []string
 	said := map[string]bool{} // a column is looked at again for each hive
 	for _, w := range p.weights {
-		var mine table.Problems
+		var mine read.Problems
 		sub := forWeights(g, p, w, stamps)
-		t := table.New(sub, columns(), &mine)
-		var odd []*table.Row
+		t := read.New(sub, columns(), &mine)
+		var odd []*read.Row
 		for i := range t.Rows {
 			row := &t.Rows[i]
 			if i == 0 && stamps[i].day.IsZero() && !digit(row.Text("weight")) {
@@ -202,7 +202,7 @@ func digit(text string) bool { return strings.ContainsAny(text, "0123456789") }
 
 // forWeights is the table of one column of weights under the headings that are
 // known here, each cell in its place.
-func forWeights(g *table.Grid, p *plan, w weightColumn, stamps []stamp) *table.Grid {
+func forWeights(g *read.Grid, p *plan, w weightColumn, stamps []stamp) *read.Grid {
 	sub := *g
 	sub.Workbook = false // its days are written out
 	old := g.Rows[p.row]
@@ -225,8 +225,8 @@ func forWeights(g *table.Grid, p *plan, w weightColumn, stamps []stamp) *table.G
 	if head[w.at] == "weight" && w.unit != "" {
 		head[w.at] = "weight_" + w.unit
 	}
-	sub.Rows = make([]table.GridRow, 0, len(g.Rows)-p.row)
-	sub.Rows = append(sub.Rows, table.GridRow{Line: old.Line, Cells: head})
+	sub.Rows = make([]read.GridRow, 0, len(g.Rows)-p.row)
+	sub.Rows = append(sub.Rows, read.GridRow{Line: old.Line, Cells: head})
 	for i, r := range g.Rows[p.row+1:] {
 		cells := make([]string, max(len(r.Cells), p.date+1, w.at+1))
 		copy(cells, r.Cells)
@@ -240,12 +240,12 @@ func forWeights(g *table.Grid, p *plan, w weightColumn, stamps []stamp) *table.G
 			// In quotation marks between commas: no hive weighs thousands of kg.
 			cells[w.at] = strings.Replace(cells[w.at], ",", ".", 1)
 		}
-		sub.Rows = append(sub.Rows, table.GridRow{Line: r.Line, Cells: cells})
+		sub.Rows = append(sub.Rows, read.GridRow{Line: r.Line, Cells: cells})
 	}
 	return &sub
 }
 
-func columnNamed(name string) table.Column {
+func columnNamed(name string) read.Column {
 	for _, c := range columns() {
 		if c.Name == name {
 			return c
@@ -256,7 +256,7 @@ func columnNamed(name string) table.Column {
 
 // sayUnused names the columns that were passed over, and the ones that were taken
 // for weights by their figures.
-func sayUnused(g *table.Grid, p *plan, ps *table.Problems) {
+func sayUnused(g *read.Grid, p *plan, ps *read.Problems) {
 	head := g.Rows[p.row]
 	if p.guessed {
 		for _, w := range p.weights {
@@ -283,7 +283,7 @@ func sayUnused(g *table.Grid, p *plan, ps *table.Problems) {
 const fewOdd = 3
 
 // sayOdd tells of weights that are not those of a hive.
-func sayOdd(odd []*table.Row, rows int) {
+func sayOdd(odd []*read.Row, rows int) {
 	fix := "check the scale, or the unit of the column"
 	if len(odd) > fewOdd {
 		odd[0].Warn("weight", fmt.Sprintf("%s and %d more of %d readings are not the weight of a hive (%g-%g kg) and were left out", odd[0].Text("weight"), len(odd)-1, rows, leastHiveKg, mostHiveKg), fix)
@@ -294,7 +294,7 @@ func sayOdd(odd []*table.Row, rows int) {
 	}
 }
 
-func readRow(row *table.Row, hours float64, odd *[]*table.Row) (reading, bool) {
+func readRow(row *read.Row, hours float64, odd *[]*read.Row) (reading, bool) {
 	x := reading{Weighing: Weighing{Line: row.Line, Note: row.Text("note")}, hours: hours}
 	if !row.Has("date") && !row.Has("weight") {
 		return x, false // a line of sums, or of nothing
@@ -342,7 +342,7 @@ func Between(ws []Weighing, from, to time.Time) []Weighing {
 }
 
 // daily brings the readings of a hive down to one a day, in order.
-func daily(all []reading, file string, ps *table.Problems) []Weighing {
+func daily(all []reading, file string, ps *read.Problems) []Weighing {
 	slices.SortStableFunc(all, func(a, b reading) int { return a.Date.Compare(b.Date) })
 	var out []Weighing
 	for from := 0; from < len(all); {

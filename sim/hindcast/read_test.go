@@ -15,11 +15,11 @@ import (
 
 	"bloomgap/forage"
 	"bloomgap/forage/climate"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
-func read(text string) ([]Series, table.Problems) {
-	var ps table.Problems
+func readText(text string) ([]Series, read.Problems) {
+	var ps read.Problems
 	out := Read("weights.csv", strings.NewReader(text), &ps)
 	return out, ps
 }
@@ -29,7 +29,7 @@ func testdata(t *testing.T) []Series {
 	f, err := os.Open(filepath.Join("testdata", "two_hives.csv"))
 	require.NoError(t, err)
 	defer f.Close()
-	var ps table.Problems
+	var ps read.Problems
 	out := Read("two_hives.csv", f, &ps)
 	require.Empty(t, ps)
 	return out
@@ -69,7 +69,7 @@ func TestReadLayouts(t *testing.T) {
 			[]Weighing{{Date: day(1, 2), GrossKg: 37, Handled: true, ChangeKg: 3, Line: 3}}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			s, ps := read(c.text)
+			s, ps := readText(c.text)
 			require.Empty(t, ps)
 			require.Len(t, s, 1)
 			require.Len(t, s[0].Weighings, len(c.want))
@@ -120,7 +120,7 @@ func TestReadAsScalesWrite(t *testing.T) {
 		"a comma after the American day": "Date,Weight\n\"1/2/2024, 3:04:05 PM\",36.5\n\"1/3/2024, 3:04:05 PM\",36.4\n",
 	} {
 		t.Run(name, func(t *testing.T) {
-			s, ps := read(text)
+			s, ps := readText(text)
 			require.Empty(t, ps.Fatal())
 			require.Len(t, s, 1)
 			require.Empty(t, s[0].Hive)
@@ -149,7 +149,7 @@ func TestReadSeveralHives(t *testing.T) {
 		"weather and no names": "date,kg oak,kg ash,tmin,tmax,tmean\n2024-01-02,36.5,30,1,5,3\n2024-01-03,36.4,,0,4,2\n",
 	} {
 		t.Run(name, func(t *testing.T) {
-			s, ps := read(text)
+			s, ps := readText(text)
 			require.Empty(t, ps.Fatal())
 			require.Len(t, s, 2)
 			require.Equal(t, []string{"oak", "ash"}, []string{strings.ToLower(s[0].Hive), strings.ToLower(s[1].Hive)})
@@ -163,7 +163,7 @@ func TestReadSeveralHives(t *testing.T) {
 
 // TestReadNumberedHives: a number may name a hive, even one that a hive may weigh.
 func TestReadNumberedHives(t *testing.T) {
-	s, ps := read("date,hive_id,weight_kg\n2024-01-02,41,36.5\n2024-01-02,42,30\n2024-01-03,41,36.4\n")
+	s, ps := readText("date,hive_id,weight_kg\n2024-01-02,41,36.5\n2024-01-02,42,30\n2024-01-03,41,36.4\n")
 	require.Empty(t, ps)
 	require.Len(t, s, 2)
 	require.Equal(t, "41", s[0].Hive)
@@ -188,7 +188,7 @@ func TestReadWorkbook(t *testing.T) {
 	}
 	data, err := f.WriteToBuffer()
 	require.NoError(t, err)
-	var ps table.Problems
+	var ps read.Problems
 	s := Read("scale.xlsx", data, &ps)
 	require.Empty(t, ps)
 	require.Len(t, s, 2)
@@ -226,7 +226,7 @@ func TestReadWeather(t *testing.T) {
 		"beside one in the hive":                {"date,weight,temp_inside_min,temp_inside_max,temp_outside_min,temp_outside_max\n2024-01-02,36,20,34,1,5\n", 1, 5, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
-			var ps table.Problems
+			var ps read.Problems
 			rec := ReadWeather("w.csv", strings.NewReader(c.text), usual, &ps)
 			require.NotNil(t, rec)
 			require.Len(t, ps, c.warned)
@@ -241,7 +241,7 @@ func TestReadWeather(t *testing.T) {
 		"only in the hive": "date,temp_inside_min,temp_inside_max\n2024-01-02,20,34\n",
 		"nothing":          "",
 	} {
-		var ps table.Problems
+		var ps read.Problems
 		require.Nil(t, ReadWeather("w.csv", strings.NewReader(text), usual, &ps), name)
 		require.Empty(t, ps)
 	}
@@ -280,7 +280,7 @@ func TestReadProblems(t *testing.T) {
 		"nothing in it":      {"date,weight\n", "weights.csv: there is no weighing in it", true},
 	} {
 		t.Run(name, func(t *testing.T) {
-			_, ps := read(c.text)
+			_, ps := readText(c.text)
 			found := false
 			for _, p := range ps {
 				found = found || strings.HasPrefix(p.String(), c.want)
@@ -298,11 +298,11 @@ func FuzzRead(f *testing.F) {
 	f.Add("Datum;Uhrzeit;Gewicht oak (kg);kg ash\n02.01.24;18:00;36,5;\n")
 	f.Add("year,month,day,x\n2024,1,2,36\n1/2/2024 3:04 PM,1704196800,2 Jan 2024,\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		var unused table.Problems
+		var unused read.Problems
 		if rec := ReadWeather("w.csv", strings.NewReader(text), climate.NearestAt(50, 10, 200), &unused); rec != nil && len(rec.Days) == 0 {
 			t.Fatal("a record without a day")
 		}
-		series, ps := read(text)
+		series, ps := readText(text)
 		if len(series) == 0 && len(ps) == 0 {
 			t.Fatal("nothing read and nothing said")
 		}

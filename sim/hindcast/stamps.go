@@ -7,7 +7,7 @@ import (
 	"strings"
 	"time"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 )
 
 // stamp is a day and its time of day in hours, NaN when it has none.
@@ -171,7 +171,7 @@ func monthFirstIn(cells []string) bool {
 }
 
 // serialDay is day 0 of the days that workbooks count.
-func serialDay(g *table.Grid) time.Time {
+func serialDay(g *read.Grid) time.Time {
 	if g.Date1904 {
 		return time.Date(1904, time.January, 1, 0, 0, 0, 0, time.UTC)
 	}
@@ -180,9 +180,9 @@ func serialDay(g *table.Grid) time.Time {
 
 // stampsOf reads the days of all rows below the headings, in order of rows; one
 // that cannot be read is zero.
-func stampsOf(g *table.Grid, p *plan) []stamp {
+func stampsOf(g *read.Grid, p *plan) []stamp {
 	rows := g.Rows[p.row+1:]
-	cell := func(r table.GridRow, at int) string {
+	cell := func(r read.GridRow, at int) string {
 		if at < 0 || at >= len(r.Cells) || isMissing(r.Cells[at]) {
 			return ""
 		}

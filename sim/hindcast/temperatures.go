@@ -10,7 +10,7 @@ import (
 	"time"
 
 	"bloomgap/forage/climate"
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 )
 
@@ -79,9 +79,9 @@ func temperatureHeading(heading string) bool {
 // the climate usual, with a warning. It gives nil, and adds nothing to ps, when the
 // table holds no such day; a temperature that says nothing of where it was taken is
 // taken for that of the outside air, with a warning.
-func ReadWeather(name string, r io.Reader, usual climate.Normals, ps *table.Problems) *weather.Record {
-	var own table.Problems
-	for _, g := range table.Read(name, r, limits(), &own) {
+func ReadWeather(name string, r io.Reader, usual climate.Normals, ps *read.Problems) *weather.Record {
+	var own read.Problems
+	for _, g := range read.Read(name, r, limits(), &own) {
 		for row := range min(headingRows, len(g.Rows)) {
 			p, _ := understandRow(g, row)
 			if p.date < 0 {
@@ -97,7 +97,7 @@ func ReadWeather(name string, r io.Reader, usual climate.Normals, ps *table.Prob
 	return nil
 }
 
-func recordOf(g *table.Grid, p *plan, usual climate.Normals, ps *table.Problems) *weather.Record {
+func recordOf(g *read.Grid, p *plan, usual climate.Normals, ps *read.Problems) *weather.Record {
 	best := map[airKind]airColumn{}
 	for at, text := range g.Rows[p.row].Cells {
 		if kind, us, rank := airOf(text); kind != airNothing && at != p.date && (best[kind].kind == airNothing || rank > best[kind].rank) {

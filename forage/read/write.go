@@ -1,4 +1,4 @@
-package table
+package read
 
 import (
 	"encoding/csv"
@@ -81,7 +81,7 @@ func cellText(v any) string {
 	case fmt.Stringer:
 		return SafeCell(v.String())
 	}
-	panic("table: a cell holds a type that cannot be written")
+	panic("read: a cell holds a type that cannot be written")
 }
 
 // WriteCSV writes rows of cells parted by commas. Cells may be string, Number,
@@ -111,7 +111,7 @@ type Sheet struct {
 // dates as such, the headings frozen. There must be at least one sheet.
 func WriteXLSX(w io.Writer, sheets []Sheet) error {
 	if len(sheets) == 0 {
-		panic("table: a workbook without sheets cannot be written")
+		panic("read: a workbook without sheets cannot be written")
 	}
 	f := excelize.NewFile()
 	defer f.Close()

@@ -1,4 +1,4 @@
-package table
+package read
 
 import (
 	"fmt"
@@ -242,7 +242,7 @@ func editDistance(a, b string) int {
 func (t *Table) column(name string) *bound {
 	b, ok := t.cols[name]
 	if !ok {
-		panic("table: a cell is asked for in a column that was not declared")
+		panic("read: a cell is asked for in a column that was not declared")
 	}
 	return b
 }

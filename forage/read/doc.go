@@ -1,4 +1,4 @@
-// Package table reads the tables a beekeeper makes in a spreadsheet or a text
+// Package read reads the tables a beekeeper makes in a spreadsheet or a text
 // editor and says, for every cell it cannot use, where it is, what is wrong
 // and what to do about it. It also writes tables that are safe to open.
 //
@@ -14,4 +14,4 @@
 //
 // Left out: formulas (their stored results are read), merged cells, and tables
 // larger than Limits.
-package table
+package read

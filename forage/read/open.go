@@ -1,4 +1,4 @@
-package table
+package read
 
 import (
 	"bufio"
@@ -116,7 +116,7 @@ const EmptyFile = "the file is empty"
 // workbook is known by its content, not by its name.
 func Read(name string, r io.Reader, lim Limits, ps *Problems) []*Grid {
 	if err := lim.Validate(); err != nil {
-		panic("table: limits are not set")
+		panic("read: limits are not set")
 	}
 	data, err := io.ReadAll(io.LimitReader(r, lim.MaxBytes+1))
 	switch {

@@ -1,4 +1,4 @@
-package table_test
+package read_test
 
 import (
 	"bytes"
@@ -13,15 +13,15 @@ import (
 	"testing"
 	"time"
 
-	"bloomgap/forage/table"
+	"bloomgap/forage/read"
 
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 	"pgregory.net/rapid"
 )
 
-func columns() []table.Column {
-	return []table.Column{
+func columns() []read.Column {
+	return []read.Column{
 		{Name: "colony", Aliases: []string{"hive"}, Required: true},
 		{Name: "date", Required: true},
 		{Name: "gross", Aliases: []string{"weight"}, Unit: "kg"},
@@ -32,15 +32,15 @@ func columns() []table.Column {
 	}
 }
 
-func read(t testing.TB, text string) (*table.Table, table.Problems) {
+func readText(t testing.TB, text string) (*read.Table, read.Problems) {
 	t.Helper()
-	var ps table.Problems
-	grids := table.Read("hives.csv", strings.NewReader(text), table.DefaultLimits(), &ps)
+	var ps read.Problems
+	grids := read.Read("hives.csv", strings.NewReader(text), read.DefaultLimits(), &ps)
 	if len(grids) == 0 {
 		return nil, ps
 	}
 	require.Len(t, grids, 1)
-	return table.New(grids[0], columns(), &ps), ps
+	return read.New(grids[0], columns(), &ps), ps
 }
 
 func TestHeadingsAndSeparators(t *testing.T) {
@@ -57,7 +57,7 @@ func TestHeadingsAndSeparators(t *testing.T) {
 		{"carriage returns alone", "colony,date,gross_kg\rA,2027-03-20,30.5\r"},
 		{"UTF-16 from a spreadsheet", utf16("colony\tdate\tgross_kg\nA\t2027-03-20\t30.5\n")},
 	} {
-		tab, ps := read(t, c.text)
+		tab, ps := readText(t, c.text)
 		require.Empty(t, ps, c.name)
 		require.Len(t, tab.Rows, 1, c.name)
 		r := tab.Rows[0]
@@ -77,7 +77,7 @@ func utf16(s string) string {
 }
 
 func TestUnitsOfHeadings(t *testing.T) {
-	tab, ps := read(t, "colony,date,gross_lb,count_temp_F\nA,2027-03-20,100,41\n")
+	tab, ps := readText(t, "colony,date,gross_lb,count_temp_F\nA,2027-03-20,100,41\n")
 	require.Empty(t, ps)
 	require.InEpsilon(t, 45.359237, tab.Rows[0].Float("gross"), 1e-12, "100 lb, by definition of the pound")
 	require.InEpsilon(t, 5, tab.Rows[0].Float("count_temp"), 1e-12, "41 F is 5 C")
@@ -99,7 +99,7 @@ func TestBadTables(t *testing.T) {
 		{"broken workbook", "PK\x03\x04 and so on", `hives.csv: the workbook cannot be read: zip: not a valid zip file; open it, save it again as .xlsx without a password, or save the sheet as .csv`},
 		{"Latin letters", "colony,date\nBienenhaus M\xfcller,2027-03-20\n", `hives.csv: warning: the file is not in UTF-8 and was read as Western European text; check names with accents, or save it as UTF-8`},
 	} {
-		_, ps := read(t, c.text)
+		_, ps := readText(t, c.text)
 		require.Len(t, ps, 1, "%s: %v", c.name, ps)
 		require.Equal(t, c.want, ps[0].String(), c.name)
 	}
@@ -128,11 +128,11 @@ func TestBadCells(t *testing.T) {
 		{"not whole", "A,2027-03-20,,,2.5,,", `hives.csv:2:5: seams 2.5 is not a whole number; write a whole number`},
 		{"empty but needed", ",2027-03-20,,,,,", `hives.csv:2:1: colony is empty; fill it in`},
 	} {
-		tab, _ := read(t, head+c.row+"\n")
+		tab, _ := readText(t, head+c.row+"\n")
 		require.NotNil(t, tab, c.name)
-		var ps table.Problems
-		grids := table.Read("hives.csv", strings.NewReader(head+c.row+"\n"), table.DefaultLimits(), &ps)
-		tab = table.New(grids[0], columns(), &ps)
+		var ps read.Problems
+		grids := read.Read("hives.csv", strings.NewReader(head+c.row+"\n"), read.DefaultLimits(), &ps)
+		tab = read.New(grids[0], columns(), &ps)
 		r := tab.Rows[0]
 		r.Need("colony")
 		r.Date("date")
@@ -145,13 +145,13 @@ func TestBadCells(t *testing.T) {
 		require.Equal(t, c.want, ps[0].String(), c.name)
 	}
 	require.Panics(t, func() {
-		tab, _ := read(t, head+"A,2027-03-20,,,,,\n")
+		tab, _ := readText(t, head+"A,2027-03-20,,,,,\n")
 		tab.Rows[0].Text("queen")
 	}, "asking for a column that was not declared is a programmer's error")
 }
 
 func TestNothingKnown(t *testing.T) {
-	tab, ps := read(t, "colony,date,gross,alive,heft\nA,?,n/a,-,unknown\n")
+	tab, ps := readText(t, "colony,date,gross,alive,heft\nA,?,n/a,-,unknown\n")
 	require.Empty(t, ps)
 	r := tab.Rows[0]
 	require.True(t, math.IsNaN(r.Float("gross")))
@@ -183,13 +183,13 @@ func TestWorkbook(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "hives.xlsx")
 	require.NoError(t, f.SaveAs(path))
 
-	var ps table.Problems
-	grids := table.Open(path, "hives.xlsx", table.DefaultLimits(), &ps)
+	var ps read.Problems
+	grids := read.Open(path, "hives.xlsx", read.DefaultLimits(), &ps)
 	require.Empty(t, ps)
 	require.Len(t, grids, 2)
 	require.Equal(t, "empty", grids[1].Name)
 	require.Empty(t, grids[1].Rows)
-	tab := table.New(grids[0], columns(), &ps)
+	tab := read.New(grids[0], columns(), &ps)
 	require.Empty(t, ps)
 	require.Len(t, tab.Rows, 3)
 	require.Equal(t, []int{4, 6, 7}, []int{tab.Rows[0].Line, tab.Rows[1].Line, tab.Rows[2].Line})
@@ -201,34 +201,34 @@ func TestWorkbook(t *testing.T) {
 	tab.Rows[2].Date("date")
 	require.Equal(t, `hives.xlsx!Sheet1:7:2: date "21/3/2027" is not a date; write year-month-day, such as 2027-03-20`, ps[0].String())
 
-	var tight table.Problems
-	lim := table.DefaultLimits()
+	var tight read.Problems
+	lim := read.DefaultLimits()
 	lim.MaxUnzipBytes = 1000
-	require.Empty(t, table.Open(path, "hives.xlsx", lim, &tight))
+	require.Empty(t, read.Open(path, "hives.xlsx", lim, &tight))
 	require.Error(t, tight.Err(), "a workbook that unpacks to more than the limit is refused")
 }
 
 func TestLimitsAndOpening(t *testing.T) {
-	lim := table.DefaultLimits()
+	lim := read.DefaultLimits()
 	lim.MaxRows = 3
-	var ps table.Problems
-	g := table.Read("a.csv", strings.NewReader("colony\n1\n2\n3\n4\n"), lim, &ps)
+	var ps read.Problems
+	g := read.Read("a.csv", strings.NewReader("colony\n1\n2\n3\n4\n"), lim, &ps)
 	require.Len(t, g[0].Rows, 3)
 	require.Equal(t, "a.csv:4: the table has more than 3 rows; keep only the rows that are needed", ps[0].String())
 
-	ps, lim = nil, table.DefaultLimits()
+	ps, lim = nil, read.DefaultLimits()
 	lim.MaxBytes = 1 << 20
-	require.Empty(t, table.Read("a.csv", io.LimitReader(zeros{}, 2<<20), lim, &ps))
+	require.Empty(t, read.Read("a.csv", io.LimitReader(zeros{}, 2<<20), lim, &ps))
 	require.Equal(t, "a.csv: the file is larger than 1 MB; keep only the rows that are needed", ps[0].String())
 
-	ps, lim = nil, table.DefaultLimits()
+	ps, lim = nil, read.DefaultLimits()
 	lim.MaxColumns = 2
-	table.Read("a.csv", strings.NewReader("a,b,c\n"), lim, &ps)
+	read.Read("a.csv", strings.NewReader("a,b,c\n"), lim, &ps)
 	require.Equal(t, "a.csv:1: the row has more than 2 cells; check that this is the right file", ps[0].String())
 
 	ps = nil
-	table.Open(filepath.Join(t.TempDir(), "none.csv"), "none.csv", table.DefaultLimits(), &ps)
-	table.Open(t.TempDir(), "folder.csv", table.DefaultLimits(), &ps)
+	read.Open(filepath.Join(t.TempDir(), "none.csv"), "none.csv", read.DefaultLimits(), &ps)
+	read.Open(t.TempDir(), "folder.csv", read.DefaultLimits(), &ps)
 	require.Equal(t, "none.csv: the file cannot be opened: there is no such file; check its name and place", ps[0].String())
 	require.Equal(t, "folder.csv: this is a folder, not a table; name a .csv or .xlsx file", ps[1].String())
 }
@@ -239,20 +239,20 @@ func (zeros) Read(p []byte) (int, error) { clear(p); return len(p), nil }
 
 func TestUnits(t *testing.T) {
 	seen := map[string]string{}
-	for _, u := range table.Units() {
+	for _, u := range read.Units() {
 		for _, n := range append([]string{u.Name}, u.Aliases...) {
-			got, ok := table.FindUnit(n)
+			got, ok := read.FindUnit(n)
 			require.True(t, ok, n)
 			require.Equal(t, u.Name, got.Name, "%s means one unit only", n)
 			seen[n] = u.Name
 		}
 		if u.US != "" {
-			us := table.OutputUnit(u.Name, true)
+			us := read.OutputUnit(u.Name, true)
 			require.Equal(t, u.Dimension, us.Dimension, u.Name)
 		}
-		require.Equal(t, u.Name, table.OutputUnit(u.Name, false).Name)
+		require.Equal(t, u.Name, read.OutputUnit(u.Name, false).Name)
 	}
-	unit := func(n string) table.Unit { u, ok := table.FindUnit(n); require.True(t, ok, n); return u }
+	unit := func(n string) read.Unit { u, ok := read.FindUnit(n); require.True(t, ok, n); return u }
 	for _, c := range []struct {
 		v        float64
 		from, to string
@@ -271,19 +271,19 @@ func TestUnits(t *testing.T) {
 		{3, "ft", "in", 36, "12 inches to the foot"},
 		{1, "mi", "km", 1.609344, "international mile"},
 	} {
-		require.InDelta(t, c.want, table.Convert(c.v, unit(c.from), unit(c.to)), 1e-9, "%g %s: %s", c.v, c.from, c.source)
+		require.InDelta(t, c.want, read.Convert(c.v, unit(c.from), unit(c.to)), 1e-9, "%g %s: %s", c.v, c.from, c.source)
 	}
-	require.InDelta(t, 9, table.ConvertDifference(5, unit("C"), unit("F")), 1e-9, "5 C warmer is 9 F warmer")
-	require.Panics(t, func() { table.Convert(1, unit("kg"), unit("L")) })
+	require.InDelta(t, 9, read.ConvertDifference(5, unit("C"), unit("F")), 1e-9, "5 C warmer is 9 F warmer")
+	require.Panics(t, func() { read.Convert(1, unit("kg"), unit("L")) })
 	rapid.Check(t, func(t *rapid.T) {
-		us := table.Units()
+		us := read.Units()
 		a := rapid.SampledFrom(us).Draw(t, "unit")
 		v := rapid.Float64Range(-1e6, 1e6).Draw(t, "value")
 		for _, b := range us {
 			if b.Dimension != a.Dimension {
 				continue
 			}
-			if back := table.Convert(table.Convert(v, a, b), b, a); math.Abs(back-v) > 1e-9*(1+math.Abs(v)) {
+			if back := read.Convert(read.Convert(v, a, b), b, a); math.Abs(back-v) > 1e-9*(1+math.Abs(v)) {
 				t.Fatalf("%g %s by way of %s comes back as %g", v, a.Name, b.Name, back)
 			}
 		}
@@ -297,45 +297,45 @@ func TestSafeCell(t *testing.T) {
 		{"-5", "-5"}, {"+3.25", "+3.25"}, {"-1e-3", "-1e-3"}, {"-1,5", "-1,5"},
 		{"Mill yard", "Mill yard"}, {"a=b", "a=b"}, {"", ""}, {"'quoted'", "'quoted'"}, {"-5+cmd", "'-5+cmd"},
 	} {
-		require.Equal(t, c.want, table.SafeCell(c.in))
-		require.Equal(t, c.want, table.SafeCell(table.SafeCell(c.in)), "twice is as once")
+		require.Equal(t, c.want, read.SafeCell(c.in))
+		require.Equal(t, c.want, read.SafeCell(read.SafeCell(c.in)), "twice is as once")
 	}
 }
 
 func rows() [][]any {
 	return [][]any{
 		{"colony", "date", "gross_kg", "seams", "alive", "heft"},
-		{"=A1", time.Date(2027, 3, 20, 0, 0, 0, 0, time.UTC), table.Number{Value: 30.456, Decimals: 1}, 5, true, nil},
-		{"-B, \"two\"", time.Time{}, table.Number{Value: math.NaN(), Decimals: 1}, math.Inf(1), false, "light"},
+		{"=A1", time.Date(2027, 3, 20, 0, 0, 0, 0, time.UTC), read.Number{Value: 30.456, Decimals: 1}, 5, true, nil},
+		{"-B, \"two\"", time.Time{}, read.Number{Value: math.NaN(), Decimals: 1}, math.Inf(1), false, "light"},
 	}
 }
 
 func TestWriteAndReadBack(t *testing.T) {
 	var buf bytes.Buffer
-	require.NoError(t, table.WriteCSV(&buf, rows()))
+	require.NoError(t, read.WriteCSV(&buf, rows()))
 	require.Equal(t, "colony,date,gross_kg,seams,alive,heft\n'=A1,2027-03-20,30.5,5,yes,\n\"'-B, \"\"two\"\"\",,,,no,light\n", buf.String())
-	tab, ps := read(t, buf.String())
+	tab, ps := readText(t, buf.String())
 	require.Empty(t, ps)
 	require.Equal(t, "=A1", tab.Rows[0].Text("colony"), "the apostrophe is taken off again")
 
 	buf.Reset()
-	require.NoError(t, table.WriteXLSX(&buf, []table.Sheet{{Name: "hives", Rows: rows()}, {Name: "notes", Rows: [][]any{{"note"}}}}))
-	grids := table.Read("out.xlsx", &buf, table.DefaultLimits(), &ps)
+	require.NoError(t, read.WriteXLSX(&buf, []read.Sheet{{Name: "hives", Rows: rows()}, {Name: "notes", Rows: [][]any{{"note"}}}}))
+	grids := read.Read("out.xlsx", &buf, read.DefaultLimits(), &ps)
 	require.Empty(t, ps)
 	require.Equal(t, []string{"hives", "notes"}, []string{grids[0].Name, grids[1].Name})
-	tab = table.New(grids[0], columns(), &ps)
+	tab = read.New(grids[0], columns(), &ps)
 	require.Empty(t, ps)
 	require.Equal(t, "=A1", tab.Rows[0].Text("colony"))
 	require.Equal(t, "2027-03-20", tab.Rows[0].Date("date").Format(time.DateOnly))
 	require.Equal(t, 30.456, tab.Rows[0].Float("gross"), "a workbook keeps the whole number")
 	require.True(t, math.IsNaN(tab.Rows[1].Float("gross")))
-	require.Panics(t, func() { _ = table.WriteCSV(io.Discard, [][]any{{struct{}{}}}) })
-	require.Equal(t, "0.0\n", csvOf(t, table.Number{Value: -0.01, Decimals: 1}), "no minus before nothing")
+	require.Panics(t, func() { _ = read.WriteCSV(io.Discard, [][]any{{struct{}{}}}) })
+	require.Equal(t, "0.0\n", csvOf(t, read.Number{Value: -0.01, Decimals: 1}), "no minus before nothing")
 }
 
 func csvOf(t *testing.T, v any) string {
 	var b strings.Builder
-	require.NoError(t, table.WriteCSV(&b, [][]any{{v}}))
+	require.NoError(t, read.WriteCSV(&b, [][]any{{v}}))
 	return b.String()
 }
 
@@ -343,7 +343,7 @@ func TestWriteFile(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "plan.csv")
 	put := func(s string, err error) error {
-		return table.WriteFile(path, func(w io.Writer) error { _, _ = io.WriteString(w, s); return err })
+		return read.WriteFile(path, func(w io.Writer) error { _, _ = io.WriteString(w, s); return err })
 	}
 	require.NoError(t, put("old", nil))
 	require.Error(t, put("half", errors.New("no room")))
@@ -355,7 +355,7 @@ func TestWriteFile(t *testing.T) {
 	require.Equal(t, "new", string(got))
 	left, _ := os.ReadDir(dir)
 	require.Len(t, left, 1, "nothing stays beside the file")
-	require.Error(t, table.WriteFile(filepath.Join(dir, "no", "plan.csv"), func(io.Writer) error { return nil }))
+	require.Error(t, read.WriteFile(filepath.Join(dir, "no", "plan.csv"), func(io.Writer) error { return nil }))
 }
 
 // TestWriteFilePlaces keeps links and pipes where they are, and tells in plain
@@ -370,16 +370,16 @@ func TestWriteFilePlaces(t *testing.T) {
 		{"no folder", "no/plan.csv", "no/plan.csv cannot be written: its folder is not there; make the folder first or correct its name"},
 		{"a file for a folder", "folder/real.csv/plan.csv", "folder/real.csv/plan.csv cannot be written: a part of its path is a file, not a folder; name another place"},
 	} {
-		require.EqualError(t, table.WriteFile(c.path, hello), c.want, c.name)
+		require.EqualError(t, read.WriteFile(c.path, hello), c.want, c.name)
 	}
-	require.EqualError(t, table.MakeFolder("folder/real.csv"), "folder/real.csv cannot be written: a part of its path is a file, not a folder; name another place")
+	require.EqualError(t, read.MakeFolder("folder/real.csv"), "folder/real.csv cannot be written: a part of its path is a file, not a folder; name another place")
 	full := &os.PathError{Op: "write", Path: "x", Err: syscall.ENOSPC}
-	require.EqualError(t, table.WriteFile("plan.csv", func(io.Writer) error { return full }), "plan.csv cannot be written: the disk is full; make room or name another place")
+	require.EqualError(t, read.WriteFile("plan.csv", func(io.Writer) error { return full }), "plan.csv cannot be written: the disk is full; make room or name another place")
 	own := errors.New("own trouble")
-	require.Equal(t, own, table.WriteFile("plan.csv", func(io.Writer) error { return own }), "what is no fault of the disk stays as it is")
+	require.Equal(t, own, read.WriteFile("plan.csv", func(io.Writer) error { return own }), "what is no fault of the disk stays as it is")
 
 	require.NoError(t, os.Symlink("folder/real.csv", "link.csv"))
-	require.NoError(t, table.WriteFile("link.csv", hello))
+	require.NoError(t, read.WriteFile("link.csv", hello))
 	st, err := os.Lstat("link.csv")
 	require.NoError(t, err)
 	require.Equal(t, os.ModeSymlink, st.Mode().Type(), "the link stays")
@@ -390,13 +390,13 @@ func TestWriteFilePlaces(t *testing.T) {
 	if err := exec.Command("mkfifo", "pipe").Run(); err != nil {
 		t.Skip("mkfifo is not there: a pipe cannot be tried")
 	}
-	read := make(chan string)
+	through := make(chan string)
 	go func() {
 		b, _ := os.ReadFile("pipe")
-		read <- string(b)
+		through <- string(b)
 	}()
-	require.NoError(t, table.WriteFile("pipe", hello))
-	require.Equal(t, "hello", <-read)
+	require.NoError(t, read.WriteFile("pipe", hello))
+	require.Equal(t, "hello", <-through)
 	st, err = os.Lstat("pipe")
 	require.NoError(t, err)
 	require.Equal(t, os.ModeNamedPipe, st.Mode().Type(), "the pipe is still one")
@@ -404,13 +404,13 @@ func TestWriteFilePlaces(t *testing.T) {
 
 // readAll asks for every cell in every way and so looks for a panic.
 func readAll(t *testing.T, data []byte) {
-	var ps table.Problems
-	lim := table.Limits{MaxBytes: 1 << 20, MaxUnzipBytes: 1 << 22, MaxRows: 200, MaxColumns: 50}
-	for _, g := range table.Read("f", bytes.NewReader(data), lim, &ps) {
+	var ps read.Problems
+	lim := read.Limits{MaxBytes: 1 << 20, MaxUnzipBytes: 1 << 22, MaxRows: 200, MaxColumns: 50}
+	for _, g := range read.Read("f", bytes.NewReader(data), lim, &ps) {
 		if len(g.Rows) > lim.MaxRows {
 			t.Fatal("more rows than the limit")
 		}
-		for _, r := range table.New(g, columns(), &ps).Rows {
+		for _, r := range read.New(g, columns(), &ps).Rows {
 			for _, c := range columns() {
 				r.Need(c.Name)
 				r.Text(c.Name)
@@ -442,7 +442,7 @@ func FuzzCSV(f *testing.F) {
 
 func FuzzXLSX(f *testing.F) {
 	var buf bytes.Buffer
-	if err := table.WriteXLSX(&buf, []table.Sheet{{Name: "hives", Rows: rows()}}); err != nil {
+	if err := read.WriteXLSX(&buf, []read.Sheet{{Name: "hives", Rows: rows()}}); err != nil {
 		f.Fatal(err)
 	}
 	f.Add(buf.Bytes())

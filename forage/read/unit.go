@@ -1,4 +1,4 @@
-package table
+package read
 
 import (
 	"slices"
@@ -93,7 +93,7 @@ func FindUnit(name string) (Unit, bool) {
 func mustUnit(name string) Unit {
 	u, ok := FindUnit(name)
 	if !ok {
-		panic("table: a unit is used that is not in the list")
+		panic("read: a unit is used that is not in the list")
 	}
 	return u
 }
@@ -112,7 +112,7 @@ func OutputUnit(metric string, us bool) Unit {
 // another dimension is a programmer's error and panics.
 func Convert(value float64, from, to Unit) float64 {
 	if from.Dimension != to.Dimension {
-		panic("table: units of different dimensions cannot be converted")
+		panic("read: units of different dimensions cannot be converted")
 	}
 	if from.Name == to.Name {
 		return value
