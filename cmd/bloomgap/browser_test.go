@@ -12,24 +12,25 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"bloomgap/cmd/bloomgap/web"
 	"bloomgap/feed/season"
 )
 
 // openDemo is the built-in example as an opened folder.
-func openDemo(t testing.TB) *opened {
+func openDemo(t testing.TB) *web.Folder {
 	t.Helper()
 	s := season.Demo()
 	o := planOptions{set: func(string) bool { return false }}
 	plan, planner, err := makePlan(t.Context(), testConsole(io.Discard, io.Discard), s, &o)
 	require.NoError(t, err)
-	return &opened{season: s, planner: planner, plan: plan}
+	return &web.Folder{Season: s, Planner: planner, Plan: plan}
 }
 
 // pageServer serves the page under an address of this machine.
-func pageServer(t testing.TB, o *opened) *httptest.Server {
+func pageServer(t testing.TB, o *web.Folder) *httptest.Server {
 	t.Helper()
 	srv := httptest.NewUnstartedServer(nil)
-	h, err := newHandler(testConsole(io.Discard, io.Discard), srv.Listener.Addr().String(), o)
+	h, err := web.New(pageOptions(srv.Listener.Addr().String(), o))
 	require.NoError(t, err)
 	srv.Config.Handler = h
 	srv.Start()

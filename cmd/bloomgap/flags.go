@@ -8,10 +8,11 @@ import (
 	"bloomgap/feed/syrup"
 )
 
+// parseDay reads the day that a flag gives.
 func parseDay(flag, text string) (time.Time, error) {
-	d, err := time.Parse(time.DateOnly, text)
+	d, err := season.ParseDay(flag, text)
 	if err != nil {
-		return time.Time{}, usageError{fmt.Errorf("%s %q is not a day; write it as 2027-03-20", flag, text)}
+		return time.Time{}, usageError{err}
 	}
 	return d, nil
 }

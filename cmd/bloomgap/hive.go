@@ -88,9 +88,9 @@ in what feeder, how often. Food is given by any one of --gross, --lift-back,
 			}
 			set.UnitsUS = o.units == "us"
 			set.AcceptRiskFrac, set.ReserveKg = riskPercent/100, reserveKg
-			day, err := dayAsked(c.today(), today, colony["date"])
+			day, err := season.DayAsked(c.today(), today, colony["date"])
 			if err != nil {
-				return err
+				return usageError{err}
 			}
 			if err := setStrength(&set, strength); err != nil {
 				return err
@@ -108,7 +108,7 @@ in what feeder, how often. Food is given by any one of --gross, --lift-back,
 			if err := set.Validate(); err != nil {
 				return usageError{err}
 			}
-			s, ps := oneHive(set, day, yard, colony)
+			s, ps := season.OneHive(set, day, yard, colony)
 			if err := ps.Err(); err != nil {
 				return err
 			}

@@ -135,7 +135,7 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 	for i, k := range colonies {
 		set := season.DefaultSettings()
 		set.Seed = o.seed
-		s, ps := oneHive(set, day, yard, map[string]string{"colony": k.name, "date": day.Format(time.DateOnly), "boxes": k.boxes, "heft": k.heft, "seams": k.seams})
+		s, ps := season.OneHive(set, day, yard, map[string]string{"colony": k.name, "date": day.Format(time.DateOnly), "boxes": k.boxes, "heft": k.heft, "seams": k.seams})
 		if err := ps.Err(); err != nil {
 			return err
 		}

@@ -2,30 +2,13 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"net"
-	"net/http"
-	"strconv"
-	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/net/netutil"
 
-	"bloomgap/feed"
+	"bloomgap/cmd/bloomgap/web"
 	"bloomgap/feed/season"
-)
-
-// Bounds of the local page; own choice for one reader on the same machine.
-const (
-	mostConnections = 64
-	mostHeaderBytes = 16 << 10
-	headerTimeout   = 5 * time.Second
-	readTimeout     = 10 * time.Second
-	writeTimeout    = 60 * time.Second
-	idleTimeout     = 2 * time.Minute
-	stopTimeout     = 3 * time.Second // for answers under way when the page is stopped
 )
 
 func newServeCmd(c *console) *cobra.Command {
@@ -40,9 +23,9 @@ their own weather. The page is for this machine only and stops with Ctrl-C.`,
 		Example: "  bloomgap serve\n  bloomgap serve my-spring --listen 127.0.0.1:0",
 		Args:    between(0, 1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			addr, err := loopback(listen)
+			addr, err := web.Loopback(listen)
 			if err != nil {
-				return err
+				return usageError{err}
 			}
 			folder := ""
 			if len(args) > 0 {
@@ -55,30 +38,12 @@ their own weather. The page is for this machine only and stops with Ctrl-C.`,
 	return cmd
 }
 
-// loopback checks that an address cannot be reached from other machines.
-func loopback(listen string) (string, error) {
-	host, port, err := net.SplitHostPort(listen)
-	if err != nil {
-		return "", usageError{fmt.Errorf("--listen %q is not an address; write it as 127.0.0.1:8087", listen)}
-	}
-	if n, err := strconv.Atoi(port); err != nil || n < 0 || n > 65535 {
-		return "", usageError{fmt.Errorf("--listen %q has no port from 0 to 65535; write it as 127.0.0.1:8087", listen)}
-	}
-	if host == "localhost" {
-		host = "127.0.0.1"
-	}
-	if ip := net.ParseIP(host); ip == nil || !ip.IsLoopback() {
-		return "", usageError{fmt.Errorf("--listen %q could be reached from other machines; the page is for this one only: write 127.0.0.1:%s", listen, port)}
-	}
-	return net.JoinHostPort(host, port), nil
-}
-
 // serve answers until the context ends.
 func serve(ctx context.Context, c *console, addr, folder string) error {
-	var o *opened
+	opt := web.Options{Today: c.today, Errs: c.errs, Read: readWeather}
 	if folder != "" {
 		var err error
-		if o, err = openFolder(ctx, c, folder); err != nil {
+		if opt.Folder, err = openFolder(ctx, c, folder); err != nil {
 			return err
 		}
 	}
@@ -87,52 +52,20 @@ func serve(ctx context.Context, c *console, addr, folder string) error {
 	if err != nil {
 		return fmt.Errorf("cannot listen on %s: %w; try --listen 127.0.0.1:0 for a port that is free", addr, err)
 	}
-	own := ln.Addr().String()
-	h, err := newHandler(c, own, o)
+	opt.Addr = ln.Addr().String()
+	page, err := web.New(opt)
 	if err != nil {
 		return err
 	}
-	work, stopWork := context.WithCancel(context.WithoutCancel(ctx))
-	defer stopWork()
-	srv := &http.Server{
-		Handler:           h,
-		MaxHeaderBytes:    mostHeaderBytes,
-		ReadHeaderTimeout: headerTimeout,
-		ReadTimeout:       readTimeout,
-		WriteTimeout:      writeTimeout,
-		IdleTimeout:       idleTimeout,
-		ErrorLog:          quiet(),
-		BaseContext:       func(net.Listener) context.Context { return work },
-	}
-	fmt.Fprintf(c.out, "The page is at http://%s/ - for this machine only. Stop it with Ctrl-C.\n", own)
-	ended := make(chan error, 1)
-	go func() { ended <- srv.Serve(netutil.LimitListener(ln, mostConnections)) }()
-	select {
-	case err := <-ended:
-		return err
-	case <-ctx.Done():
-	}
-	grace, cancel := context.WithTimeout(work, stopTimeout)
-	defer cancel()
-	if err := srv.Shutdown(grace); err != nil {
-		stopWork()
-		_ = srv.Close() // what is still under way is given up
-	}
-	if err := <-ended; !errors.Is(err, http.ErrServerClosed) {
+	fmt.Fprintf(c.out, "The page is at http://%s/ - for this machine only. Stop it with Ctrl-C.\n", opt.Addr)
+	if err := web.Serve(ctx, ln, page); err != nil {
 		return err
 	}
 	fmt.Fprintln(c.errs, "bloomgap: the page is stopped")
 	return nil
 }
 
-// opened is a season folder that the page can look through.
-type opened struct {
-	season  *season.Season
-	planner *feed.Planner
-	plan    *feed.Plan
-}
-
-func openFolder(ctx context.Context, c *console, folder string) (*opened, error) {
+func openFolder(ctx context.Context, c *console, folder string) (*web.Folder, error) {
 	s, ps := season.Load(folder, c.today())
 	if err := ps.Err(); err != nil {
 		return nil, err
@@ -143,13 +76,5 @@ func openFolder(ctx context.Context, c *console, folder string) (*opened, error)
 	if err != nil {
 		return nil, err
 	}
-	return &opened{season: s, planner: planner, plan: plan}, nil
-}
-
-// yard finds a yard of the folder; nil without one.
-func (o *opened) yard(name string) *season.Yard {
-	if o == nil || strings.TrimSpace(name) == "" {
-		return nil
-	}
-	return o.season.Yard(name)
+	return &web.Folder{Season: s, Planner: planner, Plan: plan}, nil
 }

@@ -1,22 +1,22 @@
-package main
+package season
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
 
-	"bloomgap/feed/season"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/read"
 )
 
-// dayAsked is the day on which a question about one hive is asked: the one
+// DayAsked is the day on which a question about one hive is asked: the one
 // named, or that of the clock, or the day the hive was seen when that is later.
-func dayAsked(clock time.Time, today, seen string) (time.Time, error) {
+func DayAsked(clock time.Time, today, seen string) (time.Time, error) {
 	if strings.TrimSpace(today) != "" {
-		return parseDay("--today", strings.TrimSpace(today))
+		return ParseDay("--today", strings.TrimSpace(today))
 	}
 	if d, err := time.Parse(time.DateOnly, strings.TrimSpace(seen)); err == nil && d.After(clock) {
 		return d, nil
@@ -24,16 +24,16 @@ func dayAsked(clock time.Time, today, seen string) (time.Time, error) {
 	return clock, nil
 }
 
-// oneHive makes a season of one hive from cells of the tables. A hive without
+// OneHive makes a season of one hive from cells of the tables. A hive without
 // coordinates stands where its built-in climate was measured.
-func oneHive(set season.Settings, day time.Time, yard, colony map[string]string) (*season.Season, read.Problems) {
+func OneHive(set Settings, day time.Time, yard, colony map[string]string) (*Season, read.Problems) {
 	placeOf(yard)
 	placed := strings.TrimSpace(yard["lat"]) != ""
 	if !placed {
 		yard = maps.Clone(yard)
 		yard["lat"] = "45" // so that all else can be looked at as well
 	}
-	s, ps := season.One(set, day, yard, colony, nil)
+	s, ps := One(set, day, yard, colony, nil)
 	fatal := ps.Fatal()
 	if len(fatal) > 1 { // a yard that cannot be read is missing for the colony as well
 		ps = slices.DeleteFunc(ps, func(p read.Problem) bool { return p.File == "--yard" })
@@ -66,3 +66,13 @@ func placeOf(yard map[string]string) {
 
 // typed is a number as one types it.
 func typed(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// ParseDay reads a day as year-month-day. what is the flag or field that it was
+// written in, for the error.
+func ParseDay(what, text string) (time.Time, error) {
+	d, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		return time.Time{}, fmt.Errorf("%s %q is not a day; write it as 2027-03-20", what, text)
+	}
+	return d, nil
+}

@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"context"
@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -60,7 +61,7 @@ var (
 )
 
 // askForm lists the fields of the page.
-func askForm(o *opened, us bool) []*askGroup {
+func askForm(o *Folder, us bool) []*askGroup {
 	pick := func(s [2]askSlider) *askSlider {
 		if us {
 			return &s[1]
@@ -79,7 +80,7 @@ func askForm(o *opened, us bool) []*askGroup {
 	note := "Name a built-in climate, or give coordinates in degrees; west is negative."
 	if o != nil {
 		yards := []askChoice{{"", "another place"}}
-		for _, y := range o.season.Yards {
+		for _, y := range o.Season.Yards {
 			yards = append(yards, askChoice{y.Name, y.Name})
 		}
 		where = append([]*askField{{Name: "at", Label: "Yard of the opened folder", Kind: "pick", Choices: yards}}, where...)
@@ -141,7 +142,7 @@ var bareNumber = regexp.MustCompile(`^[-+]?[0-9]+([.,][0-9]+)?$`)
 
 // readAsk reads a question from an address. Fields that are not of the page are
 // named and left out: files above all cannot be asked for here.
-func readAsk(q url.Values, o *opened) *ask {
+func readAsk(q url.Values, o *Folder) *ask {
 	last := func(name string) string {
 		if v := q[name]; len(v) > 0 {
 			return strings.TrimSpace(v[len(v)-1])
@@ -151,7 +152,7 @@ func readAsk(q url.Values, o *opened) *ask {
 	unitsUS := func(text string) bool { return text == "us" }
 	a := &ask{us: unitsUS(last("units")), fields: map[string]*askField{}, Empty: true}
 	if o != nil && len(q["units"]) == 0 {
-		a.us = o.season.Settings.UnitsUS
+		a.us = o.Season.Settings.UnitsUS
 	}
 	a.Groups = askForm(o, a.us)
 	for _, g := range a.Groups {
@@ -176,8 +177,8 @@ func readAsk(q url.Values, o *opened) *ask {
 			}
 		}
 	}
-	if a.Empty && o != nil && len(o.season.Yards) > 0 {
-		a.fields["at"].Value = o.season.Yards[0].Name
+	if a.Empty && o != nil && len(o.Season.Yards) > 0 {
+		a.fields["at"].Value = o.Season.Yards[0].Name
 	}
 	if f := a.fields["protein"]; len(q["protein"]) == 0 {
 		f.Value = "yes"
@@ -294,11 +295,11 @@ const (
 
 // season makes the season of the question, as the command hive does. It is nil
 // when there are problems; they are with their fields then.
-func (a *ask) season(clock time.Time, o *opened) *season.Season {
+func (a *ask) season(clock time.Time, o *Folder) *season.Season {
 	at := o.yard(a.value("at"))
 	set := season.DefaultSettings()
 	if at != nil {
-		set = o.season.Settings
+		set = o.Season.Settings
 	}
 	set.UnitsUS = a.us
 	set.ProteinConsidered = a.value("protein") == "yes"
@@ -320,13 +321,13 @@ func (a *ask) season(clock time.Time, o *opened) *season.Season {
 			a.problem("seed", fmt.Sprintf("%q is not a seed; write a whole number from 0 up", v))
 		}
 	}
-	day, err := dayAsked(clock, a.value("today"), colony["date"])
+	day, err := season.DayAsked(clock, a.value("today"), colony["date"])
 	if err != nil {
 		a.flagError("today", err)
 		day = clock
 	}
 	if v := a.value("bees-wanted"); v != "" {
-		d, err := parseDay("--bees-wanted", v)
+		d, err := season.ParseDay("--bees-wanted", v)
 		if err != nil {
 			a.flagError("bees-wanted", err)
 		}
@@ -338,13 +339,13 @@ func (a *ask) season(clock time.Time, o *opened) *season.Season {
 	case yard["climate"] == "":
 		yard["climate"] = "auto" // what an empty cell means, without the advice to name a file
 	}
-	s, ps := oneHive(set, day, yard, colony)
+	s, ps := season.OneHive(set, day, yard, colony)
 	a.take(ps)
 	if a.bad {
 		return nil
 	}
 	if at != nil {
-		standAt(s, at, o.season)
+		standAt(s, at, o.Season)
 	}
 	a.fields["today"].Value = day.Format(time.DateOnly)
 	return s
@@ -394,7 +395,7 @@ func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
 	if a.Empty {
 		return out, nil
 	}
-	s := a.season(h.clock(), h.opened)
+	s := a.season(h.today(), h.opened)
 	if s == nil {
 		return out, nil
 	}
@@ -479,9 +480,9 @@ func (a *ask) link() template.URL {
 }
 
 // colonyOf finds a planned colony in the folder; nil when it is not there.
-func colonyOf(o *opened, c *feed.ColonyPlan) *season.Colony {
-	for i := range o.season.Colonies {
-		if col := &o.season.Colonies[i]; col.Yard == c.Yard && col.Name == c.Colony {
+func colonyOf(o *Folder, c *feed.ColonyPlan) *season.Colony {
+	for i := range o.Season.Colonies {
+		if col := &o.Season.Colonies[i]; col.Yard == c.Yard && col.Name == c.Colony {
 			return col
 		}
 	}
@@ -491,13 +492,13 @@ func colonyOf(o *opened, c *feed.ColonyPlan) *season.Colony {
 // questionOf is the question of a colony of an opened folder, as it was last
 // seen: asked on the page, it gives the answer of the plan when the colony was
 // looked at once.
-func questionOf(o *opened, c *feed.ColonyPlan) template.URL {
+func questionOf(o *Folder, c *feed.ColonyPlan) template.URL {
 	col := colonyOf(o, c)
 	if col == nil || !col.Alive || col.Last() == nil {
 		return ""
 	}
 	obs := col.Last()
-	set := o.season.Settings
+	set := o.Season.Settings
 	q := url.Values{}
 	put := func(name string, v float64, unit string) {
 		if !math.IsNaN(v) {
@@ -507,7 +508,7 @@ func questionOf(o *opened, c *feed.ColonyPlan) template.URL {
 	q.Set("at", col.Yard)
 	q.Set("name", col.Name)
 	q.Set("date", obs.Date.Format(time.DateOnly))
-	q.Set("today", o.season.Today.Format(time.DateOnly))
+	q.Set("today", o.Season.Today.Format(time.DateOnly))
 	q.Set("seed", fmt.Sprint(set.Seed))
 	q.Set("frames-per-box", fmt.Sprint(col.FramesPerBox))
 	var boxes []string
@@ -574,3 +575,6 @@ func shellWord(s string) string {
 	}
 	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
 }
+
+// typed is a number as one types it.
+func typed(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"bytes"
@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"html/template"
+	"io"
 	"net/http"
 	"runtime/debug"
 	"strconv"
@@ -26,27 +27,30 @@ var pageFiles embed.FS
 
 // handler answers the local page.
 type handler struct {
-	console *console
-	set     *template.Template
-	opened  *opened // nil without a season folder
-	desk    *desk
-	read    feed.ReadWeather
-	style   []byte
-	script  []byte
-	report  []byte // the plan of the folder as one page
-	all     http.Handler
+	today  func() time.Time
+	errs   io.Writer
+	set    *template.Template
+	opened *Folder // nil without a season folder
+	desk   *desk
+	read   feed.ReadWeather
+	style  []byte
+	script []byte
+	report []byte // the plan of the folder as one page
+	all    http.Handler
 }
 
 func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) { h.all.ServeHTTP(w, r) }
 
-// newHandler makes the page of a server at an address. All but the season
-// folder comes from inside the program.
-func newHandler(c *console, addr string, o *opened) (*handler, error) {
+// New makes the page of a server. All but the season folder comes from inside
+// the program.
+func New(opt Options) (http.Handler, error) { return newHandler(opt) }
+
+func newHandler(opt Options) (*handler, error) {
 	set, err := report.Templates().ParseFS(pageFiles, "page/*.html")
 	if err != nil {
 		return nil, err
 	}
-	h := &handler{console: c, set: set, opened: o, desk: newDesk(), read: onceRead(readWeather)}
+	h := &handler{today: opt.Today, errs: opt.Errs, set: set, opened: opt.Folder, desk: newDesk(), read: onceRead(opt.Read)}
 	if h.script, err = pageFiles.ReadFile("page/page.js"); err != nil {
 		return nil, err
 	}
@@ -64,25 +68,23 @@ func newHandler(c *console, addr string, o *opened) (*handler, error) {
 	mux.HandleFunc("/answer", h.fragment)
 	mux.HandleFunc("/page.css", unchanging("text/css; charset=utf-8", h.style))
 	mux.HandleFunc("/page.js", unchanging("text/javascript; charset=utf-8", h.script))
-	if o != nil {
+	if h.opened != nil {
 		if err := h.writeReport(); err != nil {
 			return nil, err
 		}
 		mux.HandleFunc("/plan", h.plan)
 		mux.HandleFunc("/plan/{place}", h.colony)
 	}
-	h.all = newGuard(addr, h.catch(mux))
+	h.all = newGuard(opt.Addr, h.catch(mux))
 	return h, nil
 }
-
-func (h *handler) clock() time.Time { return h.console.today() }
 
 // catch keeps a fault of one answer from the reader and from other answers.
 func (h *handler) catch(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		defer func() {
 			if fault := recover(); fault != nil {
-				fmt.Fprintf(h.console.errs, "bloomgap: a fault in the program: %v\n%s", fault, debug.Stack())
+				fmt.Fprintf(h.errs, "bloomgap: a fault in the program: %v\n%s", fault, debug.Stack())
 				refuse(w, http.StatusInternalServerError, "A fault in the program; this question cannot be answered. The terminal says more.")
 			}
 		}()
@@ -125,7 +127,7 @@ func unchanging(kind string, b []byte) http.HandlerFunc {
 func (h *handler) show(w http.ResponseWriter, name string, data any) {
 	var b bytes.Buffer
 	if err := h.set.ExecuteTemplate(&b, name, data); err != nil {
-		fmt.Fprintln(h.console.errs, "bloomgap:", err)
+		fmt.Fprintln(h.errs, "bloomgap:", err)
 		refuse(w, http.StatusInternalServerError, "The page cannot be shown. The terminal says more.")
 		return
 	}
@@ -177,7 +179,7 @@ func (h *handler) page(w http.ResponseWriter, r *http.Request) {
 		p.Was = "us"
 	}
 	if h.opened != nil {
-		p.Folder = tables.Clean(h.opened.season.Dir)
+		p.Folder = tables.Clean(h.opened.Season.Dir)
 	}
 	h.show(w, "ask", p)
 }
@@ -195,13 +197,13 @@ func (h *handler) fragment(w http.ResponseWriter, r *http.Request) {
 // the charts of colonies.
 func (h *handler) writeReport() error {
 	opt := report.DefaultOptions()
-	opt.Units = unitsOf(h.opened.plan)
+	opt.Units = unitsOf(h.opened.Plan)
 	opt.Charts = report.DrawCharts(opt.Units.US)
 	opt.AskURL = "/"
 	opt.ColonyURL = func(place int) string { return fmt.Sprintf("/plan/%d", place+1) }
 	opt.MaxBytes *= 4 // it goes over no network
 	var b bytes.Buffer
-	if err := report.Write(&b, h.opened.plan, nil, opt); err != nil {
+	if err := report.Write(&b, h.opened.Plan, nil, opt); err != nil {
 		return err
 	}
 	h.report = b.Bytes()
@@ -223,7 +225,7 @@ type colonyPage struct {
 }
 
 func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
-	plan := h.opened.plan
+	plan := h.opened.Plan
 	place, err := strconv.Atoi(r.PathValue("place"))
 	if err != nil || place < 1 || place > len(plan.Colonies) {
 		refuse(w, http.StatusNotFound, fmt.Sprintf("There is no such colony. They are numbered from 1 to %d.", len(plan.Colonies)))
@@ -231,7 +233,7 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 	}
 	c := &plan.Colonies[place-1]
 	a := &hiveAnswer{Answer: tables.AnswerFor(plan, c, unitsOf(plan)), Invented: plan.Invented, Word: c.Verdict.String(), Short: shortRisk(c)}
-	err = h.desk.work(r.Context(), func() error { return h.charts(r.Context(), a, h.opened.planner, plan, c) })
+	err = h.desk.work(r.Context(), func() error { return h.charts(r.Context(), a, h.opened.Planner, plan, c) })
 	if err != nil {
 		fail(w, r, err)
 		return
@@ -247,9 +249,14 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 }
 
 // looksAt is how often a colony of the folder was looked at.
-func looksAt(o *opened, c *feed.ColonyPlan) int {
+func looksAt(o *Folder, c *feed.ColonyPlan) int {
 	if col := colonyOf(o, c); col != nil {
 		return len(col.Observations)
 	}
 	return 0
+}
+
+// unitsOf are the units of the reader of a plan.
+func unitsOf(plan *feed.Plan) tables.Units {
+	return tables.Units{US: plan.Season.Settings.UnitsUS}
 }
