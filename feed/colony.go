@@ -7,17 +7,18 @@ import (
 
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
-	"bloomgap/sim"
-	"bloomgap/sim/learn"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
+	"bloomgap/sim/observe"
 )
 
 // worker plans colonies one after another with its own scratch.
 type worker struct {
 	p      *Planner
-	runner sim.Runner
-	path   sim.Path
-	cases  []sim.Case // the colony in hand, by member
-	growth [treatments][]sim.Ledger
+	runner colony.Runner
+	path   colony.Path
+	cases  []ensemble.Realization // the colony in hand, by member
+	growth [treatments][]colony.DailyDemand
 	alone,
 	protein,
 	fed armRuns
@@ -44,7 +45,7 @@ type armRuns struct {
 	needPerDay              []float64 // kg
 	fillsUsed               []int
 	supplementG             []float64
-	checks                  [][]sim.Check // by visit, then member
+	checks                  [][]colony.Checkpoint // by visit, then member
 }
 
 func (a *armRuns) reset(members, checks int) {
@@ -77,15 +78,15 @@ type subject struct {
 	y         *yardWork
 	col       *season.Colony
 	obs       *season.Observation
-	seen      sim.Seen
-	key       sim.Key
+	seen      ensemble.InitialSpread
+	key       ensemble.Key
 	first     int // day of the outlook on which its runs begin
 	lastDay   int // day of the outlook on which it was last seen
 	stores    season.StoresEstimate
-	drawer    *sim.Drawer
+	drawer    *ensemble.Sampler
 	reserveKg float64
-	looks     []learn.Observation // all of them, when there are several
-	learned   *learn.Report
+	looks     []observe.Observation // all of them, when there are several
+	learned   *observe.Report
 	trouble   error // why the looks could not be learned from
 }
 
@@ -106,16 +107,16 @@ func (s *subject) seenBees(a *armRuns) []float64 {
 
 // grow draws members [from, to) of a colony and takes their bees through the
 // spring, with or without supplement.
-func (w *worker) grow(s *subject, treatment, from, to int, care *sim.Care, a *armRuns) {
+func (w *worker) grow(s *subject, treatment, from, to int, care *colony.Treatment, a *armRuns) {
 	w.cases = resize(w.cases, to)
 	w.growth[treatment] = resize(w.growth[treatment], to)
 	a.reset(to, 0)
 	for m := from; m < to; m++ {
 		c := &w.cases[m]
 		if treatment == bare {
-			s.drawer.Case(s.key, &s.seen, m, c)
+			s.drawer.Realize(s.key, &s.seen, m, c)
 		}
-		g := w.runner.Grow(&c.Params, c.Forcing, c.Start, c.Span, care, &w.growth[treatment][m], nil)
+		g := w.runner.SimulatePopulation(&c.Params, c.Forcing, c.Start, c.Span, care, &w.growth[treatment][m], nil)
 		a.bloomBees[m], a.readBees[m], a.supplementG[m] = g.BloomBees, g.ReadBees, g.SupplementG
 		a.startKg[m], a.startBees[m], a.nectar[m] = c.Start.StoresKg, c.Start.Bees, c.Span.NectarDay
 	}
@@ -123,23 +124,23 @@ func (w *worker) grow(s *subject, treatment, from, to int, care *sim.Care, a *ar
 
 // keep keeps the books of members [from, to) that have grown, with fills and
 // checks on days of the outlook.
-func (w *worker) keep(s *subject, treatment, from, to int, fills []sim.Fill, checks []int, a *armRuns) {
+func (w *worker) keep(s *subject, treatment, from, to int, fills []colony.Feeding, checks []int, a *armRuns) {
 	a.reset(to, len(checks))
-	w.runner.Checks = w.runner.Checks[:0]
+	w.runner.Checkpoints = w.runner.Checkpoints[:0]
 	for _, day := range checks {
-		w.runner.Checks = append(w.runner.Checks, sim.Check{Day: day - s.first})
+		w.runner.Checkpoints = append(w.runner.Checkpoints, colony.Checkpoint{Day: day - s.first})
 	}
 	for m := from; m < to; m++ {
 		c := &w.cases[m]
-		o := w.runner.KeepBooks(&c.Params, c.Forcing, c.Start.StoresKg, c.Span, fills, s.reserveKg, &w.growth[treatment][m], nil)
+		o := w.runner.SimulateStores(&c.Params, c.Forcing, c.Start.StoresKg, c.Span, fills, s.reserveKg, &w.growth[treatment][m], nil)
 		a.starve[m], a.reserve[m] = o.StarveDay, o.ReserveDay
 		a.short[m], a.leastFed[m] = o.ShortKg, o.LeastFedKg
-		a.needPerDay[m], a.fillsUsed[m] = o.NeedKgPerDay, o.FillsUsed
-		for k := range w.runner.Checks {
-			a.checks[k][m] = w.runner.Checks[k]
+		a.needPerDay[m], a.fillsUsed[m] = o.NeedKgPerDay, o.FeedingsUsed
+		for k := range w.runner.Checkpoints {
+			a.checks[k][m] = w.runner.Checkpoints[k]
 		}
 	}
-	w.runner.Checks = w.runner.Checks[:0]
+	w.runner.Checkpoints = w.runner.Checkpoints[:0]
 }
 
 // takeUpLagDays is how long a fill may take to become stores the colony lives
@@ -198,9 +199,9 @@ func (w *worker) subject(y *yardWork, col *season.Colony) *subject {
 	bees := col.Bees(obs)
 	mu, sd := bees.LogParams()
 	stores := col.Stores(obs, bees.MeanBees, obs.BroodFrames, y.yard.Tares)
-	s := &subject{y: y, col: col, obs: last, stores: stores, drawer: sim.NewDrawer(y.place),
-		key: sim.KeyOf("colony", y.yard.Name, col.Name), reserveKg: w.p.season.Settings.ReserveKg}
-	s.seen = sim.Seen{
+	s := &subject{y: y, col: col, obs: last, stores: stores, drawer: ensemble.NewSampler(y.place),
+		key: ensemble.KeyOf("colony", y.yard.Name, col.Name), reserveKg: w.p.season.Settings.ReserveKg}
+	s.seen = ensemble.InitialSpread{
 		Day: o.Day(obs.Date), BeesLogMu: mu, BeesLogSD: sd,
 		BroodCells: math.NaN(), BroodLogSD: seenBroodLogSD,
 		StoresKg: stores.MeanKg, StoresSDKg: stores.SDKg, StoresMin: stores.MinKg, StoresMax: stores.MaxKg,
@@ -240,8 +241,8 @@ const (
 )
 
 // look is an observation as the ensemble is conditioned on it.
-func (s *subject) look(ob *season.Observation) learn.Observation {
-	x := learn.NothingSeen(s.y.outlook.Day(ob.Date))
+func (s *subject) look(ob *season.Observation) observe.Observation {
+	x := observe.NothingSeen(s.y.outlook.Day(ob.Date))
 	x.Way = int(ob.Food.Kind)
 	bees := s.col.Bees(ob)
 	if ob.Food.Kind != season.FoodUnknown {
@@ -272,7 +273,7 @@ func (s *subject) learn(members int) {
 	}
 	start := s.seen
 	start.Draw = nil
-	seen, report, err := learn.ConditionFirst(s.y.place, members, s.key, start, s.looks, learn.DefaultOptions())
+	seen, report, err := observe.AssimilateFirst(s.y.place, members, s.key, start, s.looks, observe.DefaultOptions())
 	if err != nil {
 		s.looks, s.trouble = nil, err
 		return
@@ -307,7 +308,7 @@ func (w *worker) leftAlone(s *subject) int {
 	checks := s.checkDays()
 	run := func(from, to int) {
 		s.learn(to)
-		w.grow(s, bare, from, to, &sim.Care{}, &w.alone)
+		w.grow(s, bare, from, to, &colony.Treatment{}, &w.alone)
 		w.keep(s, bare, from, to, nil, checks, &w.alone)
 	}
 	run(0, members)

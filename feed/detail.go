@@ -4,7 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
 )
 
 // mostDetailMembers are the members behind a colony's day-by-day picture at most,
@@ -55,7 +56,7 @@ func (y *yardWork) reopen() error {
 
 // arm is a treatment day by day.
 type arm struct {
-	care   sim.Care
+	care   colony.Treatment
 	stores [][]float64 // by day, then member; nil when not wanted
 	bees   [][]float64
 	brood  [][]float64
@@ -63,7 +64,7 @@ type arm struct {
 	dead   []float64 // members starved by that day
 }
 
-func newArm(care sim.Care, days, members int) *arm {
+func newArm(care colony.Treatment, days, members int) *arm {
 	a := &arm{care: care, forage: make([]float64, days), dead: make([]float64, days)}
 	for _, s := range []*[][]float64{&a.stores, &a.bees, &a.brood} {
 		*s = make([][]float64, days)
@@ -86,27 +87,27 @@ func (w *worker) detail(s *subject, c *ColonyPlan) Detail {
 	lastDay = min(lastDay, len(o.Springs[0].Days)-1)
 	days := lastDay - s.first + 1
 
-	alone := newArm(sim.Care{}, days, n)
+	alone := newArm(colony.Treatment{}, days, n)
 	arms := []*arm{alone}
 	var fed, protein, proteinFed *arm
 	fills := w.planFills(s, c)
 	if len(fills) > 0 {
-		fed = newArm(sim.Care{Fills: fills}, days, n)
+		fed = newArm(colony.Treatment{Feedings: fills}, days, n)
 		arms = append(arms, fed)
 	}
 	if c.Protein.Considered {
 		on := o.Day(c.Protein.From) - s.first
-		protein = newArm(sim.Care{Supplement: true, SupplementFrom: on}, days, n)
+		protein = newArm(colony.Treatment{Supplement: true, SupplementFrom: on}, days, n)
 		arms = append(arms, protein)
 		if extra := w.planFills(s, &ColonyPlan{Fills: c.Protein.Fills, Strength: c.Strength, Choice: c.Choice}); len(extra) > 0 {
-			proteinFed = newArm(sim.Care{Supplement: true, SupplementFrom: on, Fills: extra}, days, n)
+			proteinFed = newArm(colony.Treatment{Supplement: true, SupplementFrom: on, Feedings: extra}, days, n)
 			arms = append(arms, proteinFed)
 		}
 	}
 	bloom, nectar := make([]float64, days), make([]float64, days)
-	cs := &sim.Case{}
+	cs := &ensemble.Realization{}
 	for m := range n {
-		s.drawer.Case(s.key, &s.seen, m, cs)
+		s.drawer.Realize(s.key, &s.seen, m, cs)
 		for d := range days {
 			if d >= cs.Span.BloomDay {
 				bloom[d]++
@@ -142,7 +143,7 @@ func (w *worker) detail(s *subject, c *ColonyPlan) Detail {
 	return det
 }
 
-func (a *arm) add(p *sim.Path, starve int) {
+func (a *arm) add(p *colony.Path, starve int) {
 	for d := range p.StoresKg {
 		// A colony that has starved gathers nothing more. Its bees are shown as if it
 		// had been fed: what is compared there is the supplement.
@@ -159,7 +160,7 @@ func (a *arm) add(p *sim.Path, starve int) {
 }
 
 // planFills are the fills of a plan as the model takes them.
-func (w *worker) planFills(s *subject, c *ColonyPlan) []sim.Fill {
+func (w *worker) planFills(s *subject, c *ColonyPlan) []colony.Feeding {
 	lots := make([]lot, len(s.y.visits))
 	for _, f := range c.Fills {
 		for k := range s.y.visits {

@@ -14,12 +14,13 @@ import (
 	"bloomgap/feed/season"
 	"bloomgap/forage"
 	"bloomgap/forage/read"
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
 )
 
 // Options say how a plan is made.
 type Options struct {
-	Base       sim.Params
+	Base       colony.Params
 	Members    int  // members that every colony runs on, 50-100000
 	MostFactor int  // a colony near the decision line runs on up to this many times as many, 1-16
 	Workers    int  // 0: one per core
@@ -37,7 +38,7 @@ func DefaultOptions(s season.Settings) Options {
 	if springs == 0 {
 		springs = season.DefaultSettings().Springs
 	}
-	base := sim.DefaultParams()
+	base := colony.DefaultParams()
 	for _, p := range s.Parameters {
 		if base.Set(p.Name, p.Value) != nil {
 			panic("feed: a parameter of the settings is unknown or out of its range")
@@ -85,7 +86,7 @@ func (w YardWeather) Outlook() (*forage.Outlook, error) { return forage.NewOutlo
 type Planner struct {
 	season *season.Season
 	opt    Options
-	draws  *sim.Draws
+	draws  *ensemble.SharedDraws
 	yards  []*yardWork
 }
 
@@ -98,7 +99,7 @@ func NewPlanner(s *season.Season, weather map[string]YardWeather, opt Options) (
 	if opt.Workers == 0 {
 		opt.Workers = runtime.GOMAXPROCS(0)
 	}
-	p := &Planner{season: s, opt: opt, draws: sim.NewDraws(opt.Base, opt.Members*opt.MostFactor, s.Settings.Seed, false)}
+	p := &Planner{season: s, opt: opt, draws: ensemble.NewSharedDraws(opt.Base, opt.Members*opt.MostFactor, s.Settings.Seed, false)}
 	colonies := s.ByYard()
 	for i := range s.Yards {
 		y := &s.Yards[i]
@@ -201,7 +202,7 @@ type yardWork struct {
 	again   sync.Mutex
 	err     error
 	outlook *forage.Outlook // without its springs while no worker is there
-	place   *sim.Place
+	place   *ensemble.SpringEnsemble
 	today   int
 	visits  []visit
 	weeks   []int // days of the outlook on which risk is told
@@ -278,12 +279,12 @@ func (y *yardWork) makePlace() error {
 	if wanted := p.season.Settings.BeesWantedDate; !wanted.IsZero() {
 		readDay = o.Day(wanted)
 	}
-	y.place = sim.NewPlace(o, p.draws, sim.PlaceOptions{Today: y.today, ReadDay: readDay})
+	y.place = ensemble.NewSpringEnsemble(o, p.draws, ensemble.SpringEnsembleOptions{Today: y.today, ReadDay: readDay})
 	return nil
 }
 
 // weatherAfterVisits fills in what the days after each visit are like.
-func (y *yardWork) weatherAfterVisits(members []sim.Member) {
+func (y *yardWork) weatherAfterVisits(members []ensemble.Member) {
 	o := y.outlook
 	for k := range y.visits {
 		v := &y.visits[k]
@@ -311,7 +312,7 @@ func (y *yardWork) weatherAfterVisits(members []sim.Member) {
 }
 
 // gatherFacts works out bloom, nectar and days without flight over the members.
-func (y *yardWork) gatherFacts(members []sim.Member) {
+func (y *yardWork) gatherFacts(members []ensemble.Member) {
 	o := y.outlook
 	n := len(members)
 	bloom, nectar := make([]float64, n), make([]float64, n)
@@ -326,7 +327,7 @@ func (y *yardWork) gatherFacts(members []sim.Member) {
 	y.facts.nonFlying, y.facts.coldSpell = rangeOf(still), rangeOf(spell)
 	for i := range o.Springs {
 		sp := &o.Springs[i]
-		nectarDay := sim.FlowDay(y.place.Forcing[i], sp.BloomDay, &y.planner.opt.Base)
+		nectarDay := colony.FlowDay(y.place.Forcing[i], sp.BloomDay, &y.planner.opt.Base)
 		a, b := nonFlying(sp.Days, y.today, nectarDay)
 		y.facts.years = append(y.facts.years, YearFact{Label: sp.Label, Bloom: o.Date(sp.BloomDay), Nectar: o.Date(nectarDay), NonFlying: a, LongSpell: b})
 	}

@@ -5,7 +5,8 @@ import (
 	"math"
 	"time"
 
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
 )
 
 // timing is when a supplement shows at a yard, worked out once on a colony of
@@ -37,20 +38,20 @@ const (
 // trialColony runs the colony that a yard's timing is worked out on.
 type trialColony struct {
 	y      *yardWork
-	drawer *sim.Drawer
-	seen   sim.Seen
-	runner sim.Runner
-	c      sim.Case
-	bare   []sim.Path // by member
+	drawer *ensemble.Sampler
+	seen   ensemble.InitialSpread
+	runner colony.Runner
+	c      ensemble.Realization
+	bare   []colony.Path // by member
 }
 
 func (y *yardWork) trialColony() *trialColony {
-	t := &trialColony{y: y, drawer: sim.NewDrawer(y.place), seen: sim.Seen{
+	t := &trialColony{y: y, drawer: ensemble.NewSampler(y.place), seen: ensemble.InitialSpread{
 		Day: y.today, BeesLogMu: math.Log(timingBees), BroodCells: math.NaN(),
 		StoresKg: timingStoresKg, StoresMax: timingStoresKg,
 	}}
 	for m := range min(timingMembers, y.planner.opt.Members) {
-		t.bare = append(t.bare, t.path(m, sim.Care{}))
+		t.bare = append(t.bare, t.path(m, colony.Treatment{}))
 	}
 	return t
 }
@@ -58,18 +59,18 @@ func (y *yardWork) trialColony() *trialColony {
 // first is the day of the outlook on which its paths begin.
 func (t *trialColony) first() int { return t.seen.Day + 1 }
 
-func (t *trialColony) path(m int, care sim.Care) sim.Path {
-	t.drawer.Case(sim.KeyOf("timing", t.y.yard.Name), &t.seen, m, &t.c)
+func (t *trialColony) path(m int, care colony.Treatment) colony.Path {
+	t.drawer.Realize(ensemble.KeyOf("timing", t.y.yard.Name), &t.seen, m, &t.c)
 	span := t.c.Span
 	span.Days = min(len(t.c.Forcing), pathDays)
-	path := sim.Path{}
+	path := colony.Path{}
 	t.runner.Run(&t.c.Params, t.c.Forcing, t.c.Start, span, &care, 0, &path)
 	return path
 }
 
 // dose is a member's path with one dose put on at a day of the path.
-func (t *trialColony) dose(m, on int) sim.Path {
-	return t.path(m, sim.Care{Supplement: true, SupplementFrom: on, SupplementTo: on + doseDays})
+func (t *trialColony) dose(m, on int) colony.Path {
+	return t.path(m, colony.Treatment{Supplement: true, SupplementFrom: on, SupplementTo: on + doseDays})
 }
 
 func (y *yardWork) findTiming() timing {
@@ -194,7 +195,7 @@ func (w *worker) weighProtein(s *subject, out *ColonyPlan) {
 	t := &y.timing
 	on := t.day
 	p.From = o.Date(on)
-	w.grow(s, supplemented, 0, members, &sim.Care{Supplement: true, SupplementFrom: on - s.first}, b)
+	w.grow(s, supplemented, 0, members, &colony.Treatment{Supplement: true, SupplementFrom: on - s.first}, b)
 	w.keep(s, supplemented, 0, members, nil, s.checkDays(), b)
 	p.Risk = riskOf(count(b.starve[:members]), members)
 	p.BloomBees = w.rangeOf(b.bloomBees[:members])

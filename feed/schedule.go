@@ -7,7 +7,7 @@ import (
 
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
 )
 
 // Steps of what is given, so that amounts can be measured out in a yard.
@@ -377,14 +377,14 @@ func (w *worker) try(s *subject, treatment int, lots []lot, strength syrup.Stren
 }
 
 // fills are the lots of a schedule as the model takes them.
-func (w *worker) fills(s *subject, lots []lot, strength syrup.Strength, way way) []sim.Fill {
-	var out []sim.Fill
+func (w *worker) fills(s *subject, lots []lot, strength syrup.Strength, way way) []colony.Feeding {
+	var out []colony.Feeding
 	kgPerL := strength.StoresKgPerL()
 	for k, l := range lots {
 		if l.none() {
 			continue
 		}
-		out = append(out, sim.Fill{
+		out = append(out, colony.Feeding{
 			Day:      s.y.visits[k].day - s.first,
 			SyrupKg:  l.syrupL * kgPerL,
 			SugarKg:  l.syrupL*strength.SugarKgPerL() + l.solidKg,

@@ -11,8 +11,8 @@ import (
 
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
-	"bloomgap/sim"
 	"bloomgap/sim/check"
+	"bloomgap/sim/colony"
 )
 
 // referenceVariable names the folder of reference records; without it the check
@@ -64,7 +64,7 @@ func runCheck(c *console, o *checkOptions) error {
 	}
 	opt := check.DefaultOptions()
 	opt.Members, opt.Seed = o.members, o.seed
-	rows, err := check.Rows(records, sim.DefaultParams(), opt)
+	rows, err := check.Rows(records, colony.DefaultParams(), opt)
 	if err != nil {
 		return err
 	}

@@ -11,7 +11,7 @@ import (
 	"bloomgap/feed"
 	"bloomgap/forage/read"
 	"bloomgap/plots/tables"
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
 )
 
 func newParametersCmd(c *console) *cobra.Command {
@@ -31,7 +31,7 @@ A value outside the range is refused. The draws then spread around that value.`,
 		Example: "  bloomgap parameters\n  bloomgap parameters --csv > parameters.csv",
 		Args:    exactly(0),
 		RunE: func(*cobra.Command, []string) error {
-			list := sim.Catalogue()
+			list := colony.Catalogue()
 			switch {
 			case asJSON && asCSV:
 				return usageError{fmt.Errorf("--json and --csv are both given; keep one of the two")}
@@ -54,28 +54,28 @@ A value outside the range is refused. The draws then spread around that value.`,
 func number(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 
 // spreadWords says how a parameter is drawn.
-func spreadWords(q *sim.Parameter) string {
+func spreadWords(q *colony.Parameter) string {
 	switch q.Spread {
-	case sim.Normal:
+	case colony.Normal:
 		return "+- " + number(q.SD)
-	case sim.Lognormal:
+	case colony.Lognormal:
 		return fmt.Sprintf("x/ %.2f", math.Exp(q.SD))
 	}
 	return "fixed"
 }
 
 // overWords says over what it is drawn.
-func overWords(q *sim.Parameter) string {
+func overWords(q *colony.Parameter) string {
 	switch {
-	case q.Spread == sim.Fixed:
+	case q.Spread == colony.Fixed:
 		return "-"
-	case q.Varies == sim.AmongColonies:
+	case q.Varies == colony.AmongColonies:
 		return "colonies"
 	}
 	return "springs"
 }
 
-func printParameters(p *page, list []sim.Parameter) {
+func printParameters(p *page, list []colony.Parameter) {
 	p.heading("Figures of the colony model: %d", len(list))
 	var rows [][]string
 	for i := range list {
@@ -91,7 +91,7 @@ func printParameters(p *page, list []sim.Parameter) {
 	}
 }
 
-func parameterRows(list []sim.Parameter) [][]any {
+func parameterRows(list []colony.Parameter) [][]any {
 	rows := [][]any{{"name", "typical", "low", "high", "unit", "spread", "sd", "over", "meaning", "source", "status"}}
 	for i := range list {
 		q := &list[i]
@@ -100,11 +100,11 @@ func parameterRows(list []sim.Parameter) [][]any {
 	return rows
 }
 
-func spreadName(q *sim.Parameter) string {
+func spreadName(q *colony.Parameter) string {
 	switch q.Spread {
-	case sim.Normal:
+	case colony.Normal:
 		return "normal"
-	case sim.Lognormal:
+	case colony.Lognormal:
 		return "lognormal"
 	}
 	return "fixed"
@@ -126,7 +126,7 @@ type parameterDoc struct {
 	Status  string     `json:"status"`
 }
 
-func newParameterDocs(list []sim.Parameter) []parameterDoc {
+func newParameterDocs(list []colony.Parameter) []parameterDoc {
 	var out []parameterDoc
 	for i := range list {
 		q := &list[i]
@@ -138,7 +138,7 @@ func newParameterDocs(list []sim.Parameter) []parameterDoc {
 // sayParameters adds to a plan's cautions which figures of the model are not the
 // usual ones.
 func sayParameters(plan *feed.Plan) {
-	list := sim.Catalogue()
+	list := colony.Catalogue()
 	var said []string
 	for _, set := range plan.Season.Settings.Parameters {
 		for i := range list {

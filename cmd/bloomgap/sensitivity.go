@@ -20,7 +20,7 @@ import (
 	"bloomgap/forage/read"
 	"bloomgap/plots"
 	"bloomgap/plots/tables"
-	"bloomgap/sim"
+	"bloomgap/sim/ensemble"
 	"bloomgap/sim/sensitivity"
 )
 
@@ -131,7 +131,7 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 	r := &sensitivityReport{today: day, points: o.points}
 	var outlook *forage.Outlook
 	colonies := typicalColonies()
-	seen := make([]sim.Seen, len(colonies))
+	seen := make([]ensemble.InitialSpread, len(colonies))
 	for i, k := range colonies {
 		set := season.DefaultSettings()
 		set.Seed = o.seed
@@ -192,12 +192,12 @@ func dayOfSpring(clock time.Time, text string) (time.Time, error) {
 }
 
 // seenOf is what a look at a colony tells, as spreads.
-func seenOf(col *season.Colony, tares season.Tares, o *forage.Outlook) sim.Seen {
+func seenOf(col *season.Colony, tares season.Tares, o *forage.Outlook) ensemble.InitialSpread {
 	obs := col.Last()
 	bees := col.Bees(obs)
 	mu, sd := bees.LogParams()
 	stores := col.Stores(obs, bees.MeanBees, obs.BroodFrames, tares)
-	return sim.Seen{Day: o.Day(obs.Date), BeesLogMu: mu, BeesLogSD: sd, BroodCells: math.NaN(), BroodLogSD: unseenBroodLogSD,
+	return ensemble.InitialSpread{Day: o.Day(obs.Date), BeesLogMu: mu, BeesLogSD: sd, BroodCells: math.NaN(), BroodLogSD: unseenBroodLogSD,
 		StoresKg: stores.MeanKg, StoresSDKg: stores.SDKg, StoresMin: stores.MinKg, StoresMax: stores.MaxKg, Wrapped: col.Insulated}
 }
 

@@ -6,7 +6,7 @@ import (
 
 	"bloomgap/feed/season"
 	"bloomgap/forage/bloom"
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
 
 	"github.com/stretchr/testify/require"
 )
@@ -100,7 +100,7 @@ func TestMonthlyMeans(t *testing.T) {
 }
 
 func TestParameters(t *testing.T) {
-	first := sim.Catalogue()[0]
+	first := colony.Catalogue()[0]
 	files := good()
 	files["settings.toml"] = "seed = 3\n[parameters]\nactivity_mg = 5\nheat_loss_w = 0.3\n"
 	s, ps := load(t, files)

@@ -12,7 +12,7 @@ import (
 
 	"bloomgap/feed/syrup"
 	"bloomgap/forage/read"
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
 
 	toml "github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
@@ -68,7 +68,7 @@ func (s Settings) Validate() error {
 	if err := s.Dusting.validate(); err != nil {
 		errs = append(errs, err)
 	}
-	params := sim.DefaultParams()
+	params := colony.DefaultParams()
 	for _, p := range s.Parameters {
 		if err := params.Set(p.Name, p.Value); err != nil {
 			errs = append(errs, err)
@@ -234,7 +234,7 @@ func (r *settingsReader) parameters(s *Settings) {
 		lb, cb := r.place(b)
 		return cmp.Or(la-lb, ca-cb, cmp.Compare(a, b))
 	})
-	list := sim.Catalogue()
+	list := colony.Catalogue()
 	names := make([]string, len(list))
 	for i, c := range list {
 		names[i] = c.Name

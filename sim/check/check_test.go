@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/forage/weather"
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
 )
 
 // reference reads the records of all stations, or skips.
@@ -67,7 +67,7 @@ func requireKnown(t *testing.T, rows []Row) {
 }
 
 func TestRowsOnRecords(t *testing.T) {
-	rows, err := Rows(reference(t), sim.DefaultParams(), DefaultOptions())
+	rows, err := Rows(reference(t), colony.DefaultParams(), DefaultOptions())
 	require.NoError(t, err)
 	requireKnown(t, rows)
 	for _, r := range rows {
@@ -76,7 +76,7 @@ func TestRowsOnRecords(t *testing.T) {
 }
 
 func TestRowsOnGeneratedClimate(t *testing.T) {
-	rows, err := Rows(nil, sim.DefaultParams(), DefaultOptions())
+	rows, err := Rows(nil, colony.DefaultParams(), DefaultOptions())
 	require.NoError(t, err)
 	requireKnown(t, rows)
 	for _, r := range rows {
@@ -101,7 +101,7 @@ func TestRowsCanFail(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			p := sim.DefaultParams()
+			p := colony.DefaultParams()
 			require.NoError(t, p.Set(tt.parameter, tt.value))
 			rows, err := Rows(nil, p, Options{Members: 40, Seed: 1})
 			require.NoError(t, err)
@@ -117,9 +117,9 @@ func TestRowsCanFail(t *testing.T) {
 
 func TestRowsAreDeterministic(t *testing.T) {
 	opt := Options{Members: 20, Seed: 7}
-	a, err := Rows(nil, sim.DefaultParams(), opt)
+	a, err := Rows(nil, colony.DefaultParams(), opt)
 	require.NoError(t, err)
-	b, err := Rows(nil, sim.DefaultParams(), opt)
+	b, err := Rows(nil, colony.DefaultParams(), opt)
 	require.NoError(t, err)
 	require.Equal(t, Table(a), Table(b))
 	for _, cells := range Table(a) {
@@ -129,7 +129,7 @@ func TestRowsAreDeterministic(t *testing.T) {
 
 func TestOptionsValidate(t *testing.T) {
 	for _, members := range []int{-1, 0, 19, 2001} {
-		_, err := Rows(nil, sim.DefaultParams(), Options{Members: members})
+		_, err := Rows(nil, colony.DefaultParams(), Options{Members: members})
 		require.ErrorContains(t, err, "members", "%d", members)
 	}
 	require.NoError(t, DefaultOptions().Validate())
@@ -155,7 +155,7 @@ func TestBand(t *testing.T) {
 func BenchmarkRows(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Rows(nil, sim.DefaultParams(), DefaultOptions()); err != nil {
+		if _, err := Rows(nil, colony.DefaultParams(), DefaultOptions()); err != nil {
 			b.Fatal(err)
 		}
 	}

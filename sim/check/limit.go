@@ -3,7 +3,7 @@ package check
 import (
 	"math"
 
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
 )
 
 // The two-stage colony of Khoury, Myerscough & Barron 2011, PLoS ONE
@@ -22,8 +22,8 @@ const (
 
 // twoStageParams turn the daily step into the two-stage equations: everything
 // that the equations do not have is set to have no effect.
-func twoStageParams(loss float64) sim.Params {
-	p := sim.DefaultParams()
+func twoStageParams(loss float64) colony.Params {
+	p := colony.DefaultParams()
 	p.LayMaxPerDay, p.NurseHalfBees, p.RecruitPerDay, p.RecruitInhibition = layPerDay, halfBees, recruit, inhibition
 	p.ForagerFlightLoss, p.ForagerRestLoss, p.HouseLossPerDay, p.HouseDays = loss, 0, 0, 0
 	p.IdleFlightShare = 1
@@ -34,16 +34,16 @@ func twoStageParams(loss float64) sim.Params {
 }
 
 // twoStage takes the two-stage colony through a number of days.
-func twoStage(loss, bees float64, days int) *sim.Path {
+func twoStage(loss, bees float64, days int) *colony.Path {
 	p := twoStageParams(loss)
-	f := make([]sim.ForceDay, days)
+	f := make([]colony.ForceDay, days)
 	for i := range f {
-		f[i] = sim.ForceDay{MeanC: p.CoreBroodC, SmoothC: p.BroodWarmC, Season: 1, Cover: 1, Flight: 1}
+		f[i] = colony.ForceDay{MeanC: p.CoreBroodC, SmoothC: p.BroodWarmC, Season: 1, Cover: 1, Flight: 1}
 	}
-	var r sim.Runner
-	path := &sim.Path{}
-	r.Run(&p, f, sim.Start{Bees: bees, PollenG: 1e12, HeatShare: 1},
-		sim.Span{PollenDay: days, BloomDay: days, NectarDay: days, ReadDay: -1, Days: days}, &sim.Care{}, 0, path)
+	var r colony.Runner
+	path := &colony.Path{}
+	r.Run(&p, f, colony.InitialState{Bees: bees, PollenG: 1e12, HeatShare: 1},
+		colony.Span{PollenDay: days, BloomDay: days, NectarDay: days, ReadDay: -1, Days: days}, &colony.Treatment{}, 0, path)
 	return path
 }
 
@@ -85,15 +85,15 @@ const limitBand = 0.005 // share by which a daily step may differ from the equat
 func (b *bench) stages() []Row {
 	const days = 60
 	p := b.base
-	f := make([]sim.ForceDay, days)
+	f := make([]colony.ForceDay, days)
 	for i := range f {
-		f[i] = sim.ForceDay{MeanC: 20, SmoothC: p.BroodWarmC, Cover: 1}
+		f[i] = colony.ForceDay{MeanC: 20, SmoothC: p.BroodWarmC, Cover: 1}
 	}
 	f[0].Season = 1
-	var r sim.Runner
-	path := &sim.Path{}
-	r.Run(&p, f, sim.Start{Bees: 15000, PollenG: 1e6, HeatShare: 1},
-		sim.Span{PollenDay: days, BloomDay: days, NectarDay: days, ReadDay: -1, Days: days}, &sim.Care{}, 0, path)
+	var r colony.Runner
+	path := &colony.Path{}
+	r.Run(&p, f, colony.InitialState{Bees: 15000, PollenG: 1e6, HeatShare: 1},
+		colony.Span{PollenDay: days, BloomDay: days, NectarDay: days, ReadDay: -1, Days: days}, &colony.Treatment{}, 0, path)
 	laid, emerged, day := 0.0, 0.0, math.NaN()
 	for i := range path.Laid {
 		laid += path.Laid[i]

@@ -10,7 +10,7 @@ import (
 
 	"bloomgap/forage"
 	"bloomgap/forage/bloom"
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
 )
 
 // Options say how large the ensemble is.
@@ -33,7 +33,7 @@ func (o Options) Validate() error {
 
 // bench holds what the rows share.
 type bench struct {
-	base  sim.Params
+	base  colony.Params
 	opt   Options
 	sites map[string]*site
 }
@@ -41,7 +41,7 @@ type bench struct {
 // Rows runs every row with one parameter set. A station without a record, or
 // with fewer than five whole seasons, runs on a generated climate and its rows
 // say so.
-func Rows(recs Records, base sim.Params, opt Options) ([]Row, error) {
+func Rows(recs Records, base colony.Params, opt Options) ([]Row, error) {
 	if err := opt.Validate(); err != nil {
 		return nil, err
 	}
@@ -446,7 +446,7 @@ func (b *bench) supplement() []Row {
 }
 
 const (
-	supplementDOY = 69   // 10 March: 4-6 weeks before bees are wanted, feeding.md, common practice
+	supplementDOY = 69   // 10 March: 4-6 weeks before bees are wanted, common practice
 	plentyPollen  = 12.0 // times start_pollen_g
 	least1        = 1.0  // %, the least that counts as more
 )

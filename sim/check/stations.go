@@ -9,7 +9,8 @@ import (
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/weather"
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
 )
 
 // Station is a place whose weather the rows run on.
@@ -133,7 +134,7 @@ const (
 // trial is what a row runs: one kind of colony on one site.
 type trial struct {
 	site     *site
-	base     sim.Params
+	base     colony.Params
 	fixed    bool // no spread of parameters
 	members  int
 	seed     uint64
@@ -160,7 +161,7 @@ const (
 	plentyKg      = 60.0 // stores that do not end
 )
 
-func (s *site) winter(base sim.Params, opt Options) trial {
+func (s *site) winter(base colony.Params, opt Options) trial {
 	bees := europeanBees
 	if s.LonDeg < 0 {
 		bees = americanBees
@@ -171,14 +172,14 @@ func (s *site) winter(base sim.Params, opt Options) trial {
 
 // run is one member's path. Place i of the path is first+i days after 1 October.
 type run struct {
-	path   sim.Path
-	out    sim.Outcome
-	params sim.Params
+	path   colony.Path
+	out    colony.Outcome
+	params colony.Params
 	first  int
-	temp   []sim.ForceDay
+	temp   []colony.ForceDay
 	member int
 	spring int
-	span   sim.Span
+	span   colony.Span
 }
 
 // at is a column's value on a date of the season, in days since 1 October.
@@ -230,21 +231,21 @@ func (t trial) hives() func(member, number int) []run {
 
 // drawing prepares the members and returns what runs a colony in one of them.
 func (t trial) drawing() func(key string, m int, o *run) {
-	draws := sim.NewDraws(t.base, t.members, t.seed, t.fixed)
-	pl := sim.NewPlace(t.site.outlook, draws, sim.PlaceOptions{ReadDay: -1})
-	d := sim.NewDrawer(pl)
+	draws := ensemble.NewSharedDraws(t.base, t.members, t.seed, t.fixed)
+	pl := ensemble.NewSpringEnsemble(t.site.outlook, draws, ensemble.SpringEnsembleOptions{ReadDay: -1})
+	d := ensemble.NewSampler(pl)
 	day := t.site.outlook.Day(t.from)
-	seen := &sim.Seen{Day: day, BeesLogMu: math.Log(t.bees), BeesLogSD: t.beesSD, Wrapped: t.wrapped,
+	seen := &ensemble.InitialSpread{Day: day, BeesLogMu: math.Log(t.bees), BeesLogSD: t.beesSD, Wrapped: t.wrapped,
 		BroodCells: t.brood, BroodLogSD: t.broodSD, StoresKg: plentyKg, StoresMin: plentyKg, StoresMax: plentyKg}
-	var r sim.Runner
-	var care sim.Care
+	var r colony.Runner
+	var care colony.Treatment
 	if t.supplied {
 		care.Supplement = true
 		care.SupplementFrom = t.site.outlook.Day(t.suppFrom) - day - 1
 	}
 	return func(key string, m int, o *run) {
-		var c sim.Case
-		d.Case(sim.KeyOf(key), seen, m, &c)
+		var c ensemble.Realization
+		d.Realize(ensemble.KeyOf(key), seen, m, &c)
 		c.Start.PollenG *= t.pollen
 		c.Span.Days = len(c.Forcing)
 		if t.base.LayMaxPerDay == 0 { // a broodless trial: the queen is caged

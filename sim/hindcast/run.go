@@ -17,7 +17,8 @@ import (
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/weather"
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
 )
 
 // Hive is a weighed hive and its weather.
@@ -66,7 +67,7 @@ const scatterElseKg, leastScatterKg = 0.15, 0.03
 
 // Options say how a hindcast is made.
 type Options struct {
-	Base      sim.Params
+	Base      colony.Params
 	Members   int // 100-100000
 	Seed      uint64
 	Noise     Noise
@@ -76,7 +77,7 @@ type Options struct {
 
 // DefaultOptions runs 1,000 members and learns nothing on the way.
 func DefaultOptions() Options {
-	return Options{Base: sim.DefaultParams(), Members: 1000, Seed: 1, Noise: DefaultNoise(), Rule: DefaultRule()}
+	return Options{Base: colony.DefaultParams(), Members: 1000, Seed: 1, Noise: DefaultNoise(), Rule: DefaultRule()}
 }
 
 // Validate tells what is out of range.
@@ -174,12 +175,12 @@ type work struct {
 	h      Hive
 	opt    Options
 	r      *Result
-	place  *sim.Place
-	drawer *sim.Drawer
-	runner sim.Runner
-	path   sim.Path
-	c      sim.Case
-	key    sim.Key
+	place  *ensemble.SpringEnsemble
+	drawer *ensemble.Sampler
+	runner colony.Runner
+	path   colony.Path
+	c      ensemble.Realization
+	key    ensemble.Key
 	days   int // from the first weighing to the last
 
 	change [][]float64 // of the model's weight, kg
@@ -204,7 +205,7 @@ func newWork(h Hive, opt Options) (*work, error) {
 		return nil, errors.New("the number of bees at the start is not given, not even as a wide guess")
 	}
 	first, last := h.Weighings[0].Date, h.Weighings[n-1].Date
-	w := &work{h: h, opt: opt, key: sim.KeyOf("hindcast", h.Name), days: dayNumber(first, last)}
+	w := &work{h: h, opt: opt, key: ensemble.KeyOf("hindcast", h.Name), days: dayNumber(first, last)}
 	w.r = &Result{Hive: h.Name, Members: opt.Members, From: first.AddDate(0, 0, 1)}
 	for d := range w.days + 1 {
 		w.r.Dates = append(w.r.Dates, first.AddDate(0, 0, d))
@@ -213,10 +214,10 @@ func newWork(h Hive, opt Options) (*work, error) {
 	if err != nil {
 		return nil, err
 	}
-	w.place = sim.NewPlace(o, sim.NewDraws(opt.Base, opt.Members, opt.Seed, false), sim.PlaceOptions{Today: 0, ReadDay: w.days})
-	w.drawer = sim.NewDrawer(w.place)
+	w.place = ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(opt.Base, opt.Members, opt.Seed, false), ensemble.SpringEnsembleOptions{Today: 0, ReadDay: w.days})
+	w.drawer = ensemble.NewSampler(w.place)
 	w.r.LookTo = o.Date(len(o.Springs[0].Days) - 1)
-	w.r.Pollen, w.r.Bloom = w.datesOf(func(m *sim.Member) int { return m.PollenDay }), w.datesOf(func(m *sim.Member) int { return m.BloomDay })
+	w.r.Pollen, w.r.Bloom = w.datesOf(func(m *ensemble.Member) int { return m.PollenDay }), w.datesOf(func(m *ensemble.Member) int { return m.BloomDay })
 
 	w.r.Noise = opt.Noise
 	if math.IsNaN(w.r.Noise.ScatterKg) {
@@ -276,7 +277,7 @@ func outlook(h Hive, first, last time.Time, seed uint64) (*forage.Outlook, error
 	return forage.NewOutlook(p)
 }
 
-func (w *work) datesOf(day func(*sim.Member) int) DateRange {
+func (w *work) datesOf(day func(*ensemble.Member) int) DateRange {
 	x := make([]float64, len(w.place.Members))
 	for i := range x {
 		x[i] = float64(day(&w.place.Members[i]))
@@ -316,13 +317,13 @@ func (w *work) warnSteps() {
 // weights fills change with the change of a member's weight since day 0.
 func (w *work) weights(change []float64, m int) {
 	k := w.h.Known
-	seen := sim.Seen{Day: 0, BeesLogMu: k.BeesLogMu, BeesLogSD: k.BeesLogSD, BroodCells: k.BroodCells, BroodLogSD: k.BroodLogSD,
+	seen := ensemble.InitialSpread{Day: 0, BeesLogMu: k.BeesLogMu, BeesLogSD: k.BeesLogSD, BroodCells: k.BroodCells, BroodLogSD: k.BroodLogSD,
 		StoresKg: plentyKg, StoresMax: plentyKg, Wrapped: k.Wrapped}
 	c := &w.c
-	w.drawer.Case(w.key, &seen, m, c)
+	w.drawer.Realize(w.key, &seen, m, c)
 	c.Span.Days = min(w.days, len(c.Forcing))
-	w.runner.Run(&c.Params, c.Forcing, c.Start, c.Span, &sim.Care{}, 0, &w.path)
-	zero := sim.Path{StoresKg: []float64{c.Start.StoresKg}, FeederKg: []float64{0}, PollenG: []float64{c.Start.PollenG},
+	w.runner.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, 0, &w.path)
+	zero := colony.Path{StoresKg: []float64{c.Start.StoresKg}, FeederKg: []float64{0}, PollenG: []float64{c.Start.PollenG},
 		BroodCells: []float64{c.Start.BroodCells}, Bees: []float64{c.Start.Bees}}
 	first := zero.WeightKg(0, c.Params.BeeMassG)
 	w.bees[m] = c.Start.Bees

@@ -6,7 +6,8 @@ import (
 	"math"
 
 	"bloomgap/forage"
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
 )
 
 // The factors of a colony.
@@ -74,16 +75,16 @@ const (
 
 // Options say how much is run.
 type Options struct {
-	Base      sim.Params // the middle of every parameter
-	Points    int        // points a sample, 64-65536; runs are 2 to 14 times as many
-	Boots     int        // bootstrap resamples, 0-10000; 0 gives no intervals
+	Base      colony.Params // the middle of every parameter
+	Points    int           // points a sample, 64-65536; runs are 2 to 14 times as many
+	Boots     int           // bootstrap resamples, 0-10000; 0 gives no intervals
 	Seed      uint64
 	ReserveKg float64 // stores to be held until nectar
 }
 
 // DefaultOptions gives intervals of about +-0.05.
 func DefaultOptions() Options {
-	return Options{Base: sim.DefaultParams(), Points: 4096, Boots: 200, Seed: 1, ReserveKg: 5}
+	return Options{Base: colony.DefaultParams(), Points: 4096, Boots: 200, Seed: 1, ReserveKg: 5}
 }
 
 // Validate tells what is out of range.
@@ -121,7 +122,7 @@ type Result struct {
 // Colony works out what drives the answers of one colony left alone. seen is
 // what is known of it; its Draw is not used. today is the day of the outlook on
 // which the question is asked. It ends early with the context's error.
-func Colony(ctx context.Context, name string, o *forage.Outlook, today int, seen sim.Seen, opt Options) (Result, error) {
+func Colony(ctx context.Context, name string, o *forage.Outlook, today int, seen ensemble.InitialSpread, opt Options) (Result, error) {
 	if err := opt.Validate(); err != nil {
 		return Result{}, err
 	}
@@ -171,8 +172,8 @@ func (s *sums) describe(limit float64) (mean, sd, atLimit float64) {
 
 // work holds the scratch of one colony's runs.
 type work struct {
-	place      *sim.Place
-	seen       sim.Seen
+	place      *ensemble.SpringEnsemble
+	seen       ensemble.InitialSpread
 	today      int
 	opt        Options
 	groups     []Group
@@ -180,15 +181,15 @@ type work struct {
 	parameters map[string][]string
 	inputs     int
 	days       int // looked at
-	runner     sim.Runner
-	c          sim.Case
-	s          sim.Sample
-	barren     []sim.ForceDay // a spring without nectar from bloom on
+	runner     colony.Runner
+	c          ensemble.Realization
+	s          ensemble.Sample
+	barren     []colony.ForceDay // a spring without nectar from bloom on
 }
 
-func newWork(o *forage.Outlook, today int, seen sim.Seen, opt Options) *work {
+func newWork(o *forage.Outlook, today int, seen ensemble.InitialSpread, opt Options) *work {
 	w := &work{seen: seen, today: today, opt: opt, parameters: map[string][]string{},
-		place: sim.NewPlace(o, sim.NewDraws(opt.Base, 1, opt.Seed, true), sim.PlaceOptions{Today: today, ReadDay: -1})}
+		place: ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(opt.Base, 1, opt.Seed, true), ensemble.SpringEnsembleOptions{Today: today, ReadDay: -1})}
 	w.seen.Draw = nil
 	w.days = len(o.Springs[0].Days) - seen.Day - 1
 	inputs := map[string][]int{}
@@ -212,8 +213,8 @@ func newWork(o *forage.Outlook, today int, seen sim.Seen, opt Options) *work {
 		put(Pollen, atPollen)
 	}
 	w.inputs = atParameters
-	for i, c := range sim.Catalogue() {
-		if c.Spread == sim.Fixed || (c.Name == "wrap_heat_share" && !seen.Wrapped) {
+	for i, c := range colony.Catalogue() {
+		if c.Spread == colony.Fixed || (c.Name == "wrap_heat_share" && !seen.Wrapped) {
 			continue
 		}
 		factor, known := parameterFactors[c.Name]
@@ -242,15 +243,15 @@ func (w *work) run(u, out []float64) {
 	s := &w.s
 	s.Params = w.opt.Base
 	for k, at := range w.drawn {
-		s.Params.Shift(at, &w.opt.Base, sim.NormalAt(u[atParameters+k]))
+		colony.Catalogue()[at].SetAt(&s.Params, &w.opt.Base, ensemble.NormalAt(u[atParameters+k]))
 	}
 	s.Spring = springAt(w.place.Outlook.Springs, u[atSpring])
-	s.BloomZ, s.PollenZ = sim.NormalAt(u[atBloom]), sim.NormalAt(u[atPollen])
-	s.StoresZ, s.BeesZ, s.BroodZ = sim.NormalAt(u[atStores]), sim.NormalAt(u[atBees]), sim.NormalAt(u[atBrood])
+	s.BloomZ, s.PollenZ = ensemble.NormalAt(u[atBloom]), ensemble.NormalAt(u[atPollen])
+	s.StoresZ, s.BeesZ, s.BroodZ = ensemble.NormalAt(u[atStores]), ensemble.NormalAt(u[atBees]), ensemble.NormalAt(u[atBrood])
 	s.BloomSpread, s.PollenDays = w.place.Outlook.BloomSpreadDays, w.place.Outlook.PollenSpread
 	c := &w.c
-	w.place.CaseAt(&w.seen, s, w.today, c)
-	with := w.runner.Run(&c.Params, c.Forcing, c.Start, c.Span, &sim.Care{}, 0, nil)
+	w.place.RealizeAt(&w.seen, s, w.today, c)
+	with := w.runner.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, 0, nil)
 	out[storesShort] = math.Max(0, math.Max(with.ShortKg, w.opt.ReserveKg-with.LeastKg))
 
 	w.barren = append(w.barren[:0], c.Forcing...)
@@ -258,7 +259,7 @@ func (w *work) run(u, out []float64) {
 		w.barren[t].NectarH = 0
 	}
 	c.Span.NectarDay, c.Span.Days = w.days, w.days
-	none := w.runner.Run(&c.Params, w.barren, c.Start, c.Span, &sim.Care{}, 0, nil)
+	none := w.runner.Run(&c.Params, w.barren, c.Start, c.Span, &colony.Treatment{}, 0, nil)
 	out[daysToEmpty] = float64(w.days)
 	if none.StarveDay >= 0 {
 		out[daysToEmpty] = float64(none.StarveDay)

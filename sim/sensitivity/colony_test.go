@@ -12,7 +12,8 @@ import (
 	"bloomgap/forage"
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/climate"
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
 )
 
 // quebec is an outlook of generated springs of southern Quebec seen on 20 March.
@@ -36,8 +37,8 @@ func quebec(t testing.TB, springs int) *forage.Outlook {
 
 func day(month time.Month, d int) time.Time { return time.Date(2027, month, d, 0, 0, 0, 0, time.UTC) }
 
-func seen(bees, storesKg, sdKg float64) sim.Seen {
-	return sim.Seen{BeesLogMu: math.Log(bees), BeesLogSD: 0.25, BroodCells: math.NaN(), StoresKg: storesKg, StoresSDKg: sdKg, StoresMax: 60}
+func seen(bees, storesKg, sdKg float64) ensemble.InitialSpread {
+	return ensemble.InitialSpread{BeesLogMu: math.Log(bees), BeesLogSD: 0.25, BroodCells: math.NaN(), StoresKg: storesKg, StoresSDKg: sdKg, StoresMax: 60}
 }
 
 func options(points, boots int) Options {
@@ -97,8 +98,8 @@ func TestEveryDrawnParameterIsInOneFactor(t *testing.T) {
 		}
 	}
 	require.Len(t, used, w.inputs)
-	for _, c := range sim.Catalogue() {
-		if c.Spread == sim.Fixed {
+	for _, c := range colony.Catalogue() {
+		if c.Spread == colony.Fixed {
 			continue
 		}
 		factor, listed := parameterFactors[c.Name]

@@ -6,7 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"bloomgap/sim"
+	"bloomgap/sim/ensemble"
 )
 
 func each(names ...string) []Group {
@@ -75,7 +75,7 @@ func TestProductFunction(t *testing.T) {
 // product as well.
 func TestGroupsOfASum(t *testing.T) {
 	f := func(u, out []float64) {
-		z := [3]float64{sim.NormalAt(u[0]), sim.NormalAt(u[1]), sim.NormalAt(u[2])}
+		z := [3]float64{ensemble.NormalAt(u[0]), ensemble.NormalAt(u[1]), ensemble.NormalAt(u[2])}
 		out[0] = 1000 + 3*z[0] + 4*z[1] + 12*z[2] + z[0]*z[1]
 		out[1] = 7
 	}

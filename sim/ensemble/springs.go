@@ -1,20 +1,22 @@
-package sim
+package ensemble
 
 import (
 	"math"
 
 	"bloomgap/forage"
+	"bloomgap/sim/colony"
 )
 
-// Place is the ensemble of a place: its possible springs as forcing tables, and
+// SpringEnsemble is the ensemble of a place: its possible springs as forcing tables, and
 // the members that pair a spring with what is not known of bees and bloom. All
 // colonies of the place run on the same members.
-type Place struct {
+type SpringEnsemble struct {
 	Outlook *forage.Outlook
-	Forcing [][]ForceDay // one table per spring of the outlook
+	Forcing [][]colony.ForceDay // one table per spring of the outlook
 	Members []Member
 
-	colony  []prior
+	base    *colony.Params
+	varying []*colony.Parameter // differ from colony to colony; none when every parameter is fixed
 	seed    Key
 	readDay int
 }
@@ -23,28 +25,28 @@ type Place struct {
 // Days are those of the outlook.
 type Member struct {
 	Spring    int
-	Params    *Params // shared by the member's twins at all places
+	Params    *colony.Params // shared by the member's twins at all places
 	PollenDay int
 	BloomDay  int
 	NectarDay int
 }
 
-// Draws are what the members of every place share: one set of parameters each.
-type Draws struct {
-	Base   Params
+// SharedDraws are what the members of every place share: one set of parameters each.
+type SharedDraws struct {
+	Base   colony.Params
 	Seed   uint64
 	Fixed  bool // every parameter at its base value: for checks of the model alone
-	params []Params
+	params []colony.Params
 	bloom  []float64 // standard normal error of the bloom day
 	pollen []float64
 }
 
-// NewDraws draws the parameters of a number of members. Member i is the same
+// NewSharedDraws draws the parameters of a number of members. Member i is the same
 // whatever their number.
-func NewDraws(base Params, members int, seed uint64, fixed bool) *Draws {
-	d := &Draws{Base: base, Seed: seed, Fixed: fixed,
-		params: make([]Params, members), bloom: make([]float64, members), pollen: make([]float64, members)}
-	shared := priors(&base, AmongSprings)
+func NewSharedDraws(base colony.Params, members int, seed uint64, fixed bool) *SharedDraws {
+	d := &SharedDraws{Base: base, Seed: seed, Fixed: fixed,
+		params: make([]colony.Params, members), bloom: make([]float64, members), pollen: make([]float64, members)}
+	shared := varying(colony.AmongSprings)
 	rnd := newStream()
 	for i := range members {
 		d.params[i] = base
@@ -53,18 +55,18 @@ func NewDraws(base Params, members int, seed uint64, fixed bool) *Draws {
 		}
 		rnd.reseed(KeyOf("member").with(seed).with(uint64(i)))
 		d.bloom[i], d.pollen[i] = rnd.normal(), rnd.normal()
-		for j := range shared {
-			shared[j].set(&d.params[i], rnd.normal())
+		for _, parameter := range shared {
+			parameter.SetAt(&d.params[i], &d.Base, rnd.normal())
 		}
 	}
 	return d
 }
 
 // Members is the number of members drawn.
-func (d *Draws) Members() int { return len(d.params) }
+func (d *SharedDraws) Members() int { return len(d.params) }
 
-// PlaceOptions say how an ensemble is made.
-type PlaceOptions struct {
+// SpringEnsembleOptions say how an ensemble is made.
+type SpringEnsembleOptions struct {
 	Today   int // day of the outlook on which the question is asked
 	ReadDay int // day of the outlook on which bees are wanted; -1 none
 }
@@ -89,15 +91,15 @@ func even(i uint64, step, shift float64) float64 {
 // normalAt is the standard normal with this share of the distribution below it.
 func normalAt(u float64) float64 { return math.Sqrt2 * math.Erfinv(2*u-1) }
 
-// NewPlace makes the forcing tables and the members. Member i is the same
+// NewSpringEnsemble makes the forcing tables and the members. Member i is the same
 // whatever their number, and its draws are the same at every place.
-func NewPlace(o *forage.Outlook, d *Draws, opt PlaceOptions) *Place {
-	pl := &Place{Outlook: o, seed: Key(d.Seed), readDay: opt.ReadDay}
+func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOptions) *SpringEnsemble {
+	pl := &SpringEnsemble{Outlook: o, base: &d.Base, seed: Key(d.Seed), readDay: opt.ReadDay}
 	for i := range o.Springs {
-		pl.Forcing = append(pl.Forcing, Forcing(o.Springs[i].Days, &d.Base))
+		pl.Forcing = append(pl.Forcing, colony.Forcing(o.Springs[i].Days, &d.Base))
 	}
 	if !d.Fixed {
-		pl.colony = priors(&d.Base, AmongColonies)
+		pl.varying = varying(colony.AmongColonies)
 	}
 	pl.Members = make([]Member, d.Members())
 	shift := KeyOf("spring").with(d.Seed).unit()
@@ -112,7 +114,7 @@ func NewPlace(o *forage.Outlook, d *Draws, opt PlaceOptions) *Place {
 		if o.BloomGiven && o.BloomSpreadDays == 0 {
 			m.BloomDay = sp.BloomDay
 		}
-		m.NectarDay = FlowDay(pl.Forcing[m.Spring], m.BloomDay, m.Params)
+		m.NectarDay = colony.FlowDay(pl.Forcing[m.Spring], m.BloomDay, m.Params)
 	}
 	return pl
 }
@@ -133,12 +135,12 @@ func pickSpring(springs []forage.Spring, u float64) int {
 	return len(springs) - 1
 }
 
-// Seen is what is known of a colony on the evening of a day, as spreads.
-type Seen struct {
+// InitialSpread is what is known of a colony on the evening of a day, as spreads.
+type InitialSpread struct {
 	Day        int     // day of the outlook
 	BeesLogMu  float64 // bees are lognormal
 	BeesLogSD  float64
-	BroodCells float64 // NaN: not looked at; then reckoned from the season
+	BroodCells float64 // NaN: not looked at; then estimated from the date
 	BroodLogSD float64
 	StoresKg   float64 // mean of a normal cut to [StoresMinKg, StoresMaxKg]
 	StoresSDKg float64
@@ -148,50 +150,34 @@ type Seen struct {
 	Draw       []uint32 // the draw that each member takes of the colony; nil: its own number
 }
 
-// Case is one colony in one member, ready to run: one draw shared by all
+// Realization is one colony in one member, ready to run: one draw shared by all
 // treatments.
-type Case struct {
-	Params  Params
-	Forcing []ForceDay
-	Start   Start
-	Span    Span // days of Forcing
+type Realization struct {
+	Params  colony.Params
+	Forcing []colony.ForceDay
+	Start   colony.InitialState
+	Span    colony.Span // days of Forcing
 	Member  int
 }
 
-// Drawer makes the cases of colonies one after another. It is not safe for use
+// Sampler makes the realizations of colonies one after another. It is not safe for use
 // by several goroutines at once.
-type Drawer struct {
-	place *Place
-	rnd   stream
+type Sampler struct {
+	springs *SpringEnsemble
+	rnd     stream
 }
 
-// NewDrawer makes a Drawer for a place.
-func NewDrawer(pl *Place) *Drawer { return &Drawer{place: pl, rnd: newStream()} }
+// NewSampler makes a Sampler for a spring ensemble.
+func NewSampler(pl *SpringEnsemble) *Sampler { return &Sampler{springs: pl, rnd: newStream()} }
 
 // unknownBroodLogSD is the spread of brood that nobody has looked at, natural
 // logarithm, 0.3-1, own judgement.
 const unknownBroodLogSD = 0.5
 
-// Pollen at the start of a run.
-const (
-	startPollenBees = 10000 // the colony that start_pollen_g speaks of, bees
-	springPollenCut = 0.4   // of it that brood has used by the time light allows full laying, 1, 0-0.7, worked: paths run on from autumn
-)
-
-// startPollenG is the pollen and the body reserves of a colony on a day, g: what
-// it went through winter with, less what the brood of lengthening days has had.
-func startPollenG(p *Params, d *ForceDay, bees float64) float64 {
-	cut := springPollenCut * d.Season
-	if d.Autumn > 0 {
-		cut = 0
-	}
-	return p.StartPollenG * bees / startPollenBees * (1 - cut)
-}
-
-// Case draws colony key in member m into c. The draw depends on the seed, the
+// Realize draws colony key in member m into c. The draw depends on the seed, the
 // key and m only.
-func (d *Drawer) Case(key Key, seen *Seen, m int, c *Case) {
-	pl := d.place
+func (d *Sampler) Realize(key Key, seen *InitialSpread, m int, c *Realization) {
+	pl := d.springs
 	mem := &pl.Members[m]
 	draw := uint64(m)
 	if seen.Draw != nil {
@@ -204,56 +190,44 @@ func (d *Drawer) Case(key Key, seen *Seen, m int, c *Case) {
 	zBrood := d.rnd.normal()
 	zStores := normalAt(even(draw, evenStores, own.unit()))
 	zBees := normalAt(even(draw, evenBees, own.with(1).unit()))
-	for i := range pl.colony {
-		pl.colony[i].set(&c.Params, d.rnd.normal())
+	for _, parameter := range pl.varying {
+		parameter.SetAt(&c.Params, pl.base, d.rnd.normal())
 	}
-	if len(pl.colony) == 0 { // fixed: the middle of what was seen
+	if len(pl.varying) == 0 { // fixed: the middle of what was seen
 		zBees, zBrood, zStores = 0, 0, 0
 	}
 	c.begin(pl.Forcing[mem.Spring], seen, zBees, zBrood, zStores)
 	c.cover(seen, mem.PollenDay, mem.BloomDay, mem.NectarDay, pl.readDay)
 }
 
-// begin sets the start of a case, whose parameters are drawn, from what was seen
+// begin sets the start of a realization, whose parameters are drawn, from what was seen
 // and how far from its middle this draw lies.
-func (c *Case) begin(table []ForceDay, seen *Seen, zBees, zBrood, zStores float64) {
+func (c *Realization) begin(table []colony.ForceDay, seen *InitialSpread, zBees, zBrood, zStores float64) {
 	c.Forcing = table[seen.Day+1:]
 	bees := math.Exp(seen.BeesLogMu + seen.BeesLogSD*zBees)
-	c.Start = Start{
+	c.Start = colony.InitialState{
 		Bees:      bees,
 		StoresKg:  math.Max(seen.StoresMin, math.Min(seen.StoresMax, seen.StoresKg+seen.StoresSDKg*zStores)),
-		PollenG:   startPollenG(&c.Params, &c.Forcing[0], bees),
+		PollenG:   colony.StartPollenG(&c.Params, &c.Forcing[0], bees),
 		HeatShare: 1,
 	}
 	if seen.Wrapped {
 		c.Start.HeatShare = c.Params.WrapHeatShare
 	}
 	if math.IsNaN(seen.BroodCells) {
-		c.Start.BroodCells = ExpectedBrood(&c.Params, &c.Forcing[0], bees) * math.Exp(unknownBroodLogSD*zBrood)
+		c.Start.BroodCells = colony.ExpectedBrood(&c.Params, &c.Forcing[0], bees) * math.Exp(unknownBroodLogSD*zBrood)
 	} else {
 		c.Start.BroodCells = seen.BroodCells * math.Exp(seen.BroodLogSD*zBrood)
 	}
 }
 
-// cover sets the span of a case from days of the outlook; a readDay below 0 is
+// cover sets the span of a realization from days of the outlook; a readDay below 0 is
 // none.
-func (c *Case) cover(seen *Seen, pollenDay, bloomDay, nectarDay, readDay int) {
+func (c *Realization) cover(seen *InitialSpread, pollenDay, bloomDay, nectarDay, readDay int) {
 	first := seen.Day + 1
-	c.Span = Span{PollenDay: pollenDay - first, BloomDay: bloomDay - first, NectarDay: nectarDay - first, ReadDay: -1}
+	c.Span = colony.Span{PollenDay: pollenDay - first, BloomDay: bloomDay - first, NectarDay: nectarDay - first, ReadDay: -1}
 	if readDay >= 0 {
 		c.Span.ReadDay = readDay - first
 	}
 	c.Span.Days = min(len(c.Forcing), max(c.Span.NectarDay, c.Span.BloomDay, c.Span.ReadDay)+1)
 }
-
-// ExpectedBrood is the brood of a colony that has laid at the day's rate for 21
-// days, less what the queen's growing rate makes too much of it, in cells.
-func ExpectedBrood(p *Params, d *ForceDay, bees float64) float64 {
-	lay := p.LayMaxPerDay * bees / (p.NurseHalfBees + bees) * d.Season *
-		clamp01((d.SmoothC-p.BroodColdC)/(p.BroodWarmC-p.BroodColdC))
-	return growingShare * emergeAge * math.Min(lay, p.CoverCellsPerBee/emergeAge*d.Cover*bees)
-}
-
-// growingShare is brood against 21 days of the laying that today allows, 1,
-// 0.3-0.7, worked: paths from October at six stations, 1 March to 5 April.
-const growingShare = 0.45

@@ -1,4 +1,4 @@
-package sim
+package colony
 
 // catalogue is the one home of every model parameter.
 var catalogue = []Parameter{

@@ -1,5 +1,5 @@
 //go:build race
 
-package sim
+package colony
 
 const raceDetector = true

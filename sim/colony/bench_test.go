@@ -1,4 +1,4 @@
-package sim
+package colony
 
 import (
 	"math"
@@ -22,10 +22,10 @@ func inventedSpring(days int, shiftC float64) []forage.Day {
 func BenchmarkRun(b *testing.B) {
 	p := DefaultParams()
 	f := Forcing(inventedSpring(120, 0), &p)
-	s := Start{Bees: 9000, BroodCells: 1500, StoresKg: 6, PollenG: 400, HeatShare: 1}
+	s := InitialState{Bees: 9000, BroodCells: 1500, StoresKg: 6, PollenG: 400, HeatShare: 1}
 	sp := Span{PollenDay: 20, BloomDay: 70, NectarDay: 119, ReadDay: -1, Days: 120}
 	var r Runner
-	care := &Care{}
+	care := &Treatment{}
 	b.ReportAllocs()
 	for b.Loop() {
 		r.Run(&p, f, s, sp, care, 5, nil)

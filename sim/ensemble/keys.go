@@ -1,8 +1,8 @@
-package sim
+package ensemble
 
 import (
+	"bloomgap/sim/colony"
 	"hash/fnv"
-	"math"
 	"math/rand/v2"
 )
 
@@ -46,31 +46,15 @@ func (s stream) reseed(k Key) { s.pcg.Seed(uint64(k), uint64(k)^0xd1342543de82ef
 
 func (s stream) normal() float64 { return s.rnd.NormFloat64() }
 
-// prior is a parameter to draw, with its typical value taken from the base set.
-type prior struct {
-	field           func(*Params) *float64
-	typical, sd     float64
-	lowest, highest float64
-	spread          Spread
-}
-
-func priors(base *Params, over Varies) []prior {
-	var out []prior
+// varying lists the parameters of the colony model that differ among springs or
+// among colonies.
+func varying(over colony.Varies) []*colony.Parameter {
+	var out []*colony.Parameter
+	catalogue := colony.Catalogue()
 	for i := range catalogue {
-		c := &catalogue[i]
-		if c.Spread == Fixed || c.Varies != over {
-			continue
+		if c := &catalogue[i]; c.Spread != colony.Fixed && c.Varies == over {
+			out = append(out, c)
 		}
-		out = append(out, prior{field: c.field, typical: *c.field(base), sd: c.SD, lowest: c.Low, highest: c.High, spread: c.Spread})
 	}
 	return out
-}
-
-// set draws the parameter at z standard deviations.
-func (q *prior) set(p *Params, z float64) {
-	v := q.typical + q.sd*z
-	if q.spread == Lognormal {
-		v = q.typical * math.Exp(q.sd*z)
-	}
-	*q.field(p) = math.Max(q.lowest, math.Min(q.highest, v))
 }

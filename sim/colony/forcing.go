@@ -1,4 +1,4 @@
-package sim
+package colony
 
 import (
 	"math"
@@ -26,7 +26,7 @@ type ForceDay struct {
 	Autumn  float64 // share of the bees emerging that live through winter, 0 in spring
 }
 
-// Limits of syrup take-up on the day's maximum, C. Source: feeding.md's rules of
+// Limits of syrup take-up on the day's maximum, C. Source: rules of
 // practice: solid only under 4 C, feeders touching the cluster to 10 C, take-up
 // free from about 15 C (common practice).
 const (

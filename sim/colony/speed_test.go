@@ -1,4 +1,4 @@
-package sim
+package colony
 
 import (
 	"fmt"
@@ -36,7 +36,7 @@ func TestSpeedRatio(t *testing.T) {
 	const days, runs, rounds = 120, 2000, 240000
 	p := DefaultParams()
 	f := Forcing(inventedSpring(days, 0), &p)
-	s := Start{Bees: 9000, BroodCells: 1500, StoresKg: 6, PollenG: 400, HeatShare: 1}
+	s := InitialState{Bees: 9000, BroodCells: 1500, StoresKg: 6, PollenG: 400, HeatShare: 1}
 	sp := Span{PollenDay: 20, BloomDay: 70, NectarDay: days - 1, ReadDay: -1, Days: days}
 	var r Runner
 	best := math.Inf(1)
@@ -47,7 +47,7 @@ func TestSpeedRatio(t *testing.T) {
 		perRound := float64(time.Since(began)) / rounds
 		began = time.Now()
 		for range runs {
-			sink += r.Run(&p, f, s, sp, &Care{}, 5, nil).NectarKg
+			sink += r.Run(&p, f, s, sp, &Treatment{}, 5, nil).NectarKg
 		}
 		perDay := float64(time.Since(began)) / (runs * days)
 		best = math.Min(best, perDay/perRound)
@@ -65,10 +65,10 @@ func BenchmarkDays(b *testing.B) {
 		b.Run(fmt.Sprint(days), func(b *testing.B) {
 			p := DefaultParams()
 			f := Forcing(inventedSpring(days, 0), &p)
-			s := Start{Bees: 9000, BroodCells: 1500, StoresKg: 6, PollenG: 400, HeatShare: 1}
+			s := InitialState{Bees: 9000, BroodCells: 1500, StoresKg: 6, PollenG: 400, HeatShare: 1}
 			sp := Span{PollenDay: 20, BloomDay: days - 1, NectarDay: days, ReadDay: -1, Days: days}
 			var r Runner
-			care := &Care{}
+			care := &Treatment{}
 			b.ReportAllocs()
 			for b.Loop() {
 				r.Run(&p, f, s, sp, care, 5, nil)
@@ -85,15 +85,15 @@ func BenchmarkBooks(b *testing.B) {
 	const days = 120
 	p := DefaultParams()
 	f := Forcing(inventedSpring(days, 0), &p)
-	s := Start{Bees: 9000, BroodCells: 1500, StoresKg: 6, PollenG: 400, HeatShare: 1}
+	s := InitialState{Bees: 9000, BroodCells: 1500, StoresKg: 6, PollenG: 400, HeatShare: 1}
 	sp := Span{PollenDay: 20, BloomDay: 70, NectarDay: days - 1, ReadDay: -1, Days: days}
 	var r Runner
-	var l Ledger
-	r.Grow(&p, f, s, sp, &Care{}, &l, nil)
-	fills := []Fill{{Day: 5, SyrupKg: 3, SugarKg: 2.6, LPerKg: 1.16, Touching: true}, {Day: 25, SyrupKg: 3, SugarKg: 2.6, LPerKg: 1.16}}
+	var l DailyDemand
+	r.SimulatePopulation(&p, f, s, sp, &Treatment{}, &l, nil)
+	fills := []Feeding{{Day: 5, SyrupKg: 3, SugarKg: 2.6, LPerKg: 1.16, Touching: true}, {Day: 25, SyrupKg: 3, SugarKg: 2.6, LPerKg: 1.16}}
 	b.ReportAllocs()
 	for b.Loop() {
-		r.KeepBooks(&p, f, s.StoresKg, sp, fills, 5, &l, nil)
+		r.SimulateStores(&p, f, s.StoresKg, sp, fills, 5, &l, nil)
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*days), "ns/colony-day")
 }

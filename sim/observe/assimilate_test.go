@@ -1,4 +1,4 @@
-package learn
+package observe
 
 import (
 	"fmt"
@@ -15,7 +15,8 @@ import (
 	"bloomgap/forage"
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/climate"
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
 )
 
 func day(month time.Month, d int) time.Time { return time.Date(2027, month, d, 0, 0, 0, 0, time.UTC) }
@@ -51,24 +52,24 @@ type hive struct {
 func (h hive) at(day int) float64 { return h.stores[day-1] }
 
 // truths draws hives from the model, each with its own draw of everything.
-func truths(o *forage.Outlook, n int, seen sim.Seen, seed uint64) []hive {
-	pl := sim.NewPlace(o, sim.NewDraws(sim.DefaultParams(), n, seed, false), sim.PlaceOptions{Today: 49, ReadDay: 140})
-	d := sim.NewDrawer(pl)
-	var r sim.Runner
-	var c sim.Case
-	var p sim.Path
+func truths(o *forage.Outlook, n int, seen ensemble.InitialSpread, seed uint64) []hive {
+	pl := ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(colony.DefaultParams(), n, seed, false), ensemble.SpringEnsembleOptions{Today: 49, ReadDay: 140})
+	d := ensemble.NewSampler(pl)
+	var r colony.Runner
+	var c ensemble.Realization
+	var p colony.Path
 	out := make([]hive, n)
 	for i := range out {
-		d.Case(sim.KeyOf("truth", fmt.Sprint(i)), &seen, i, &c)
-		r.Run(&c.Params, c.Forcing, c.Start, c.Span, &sim.Care{}, 0, &p)
+		d.Realize(ensemble.KeyOf("truth", fmt.Sprint(i)), &seen, i, &c)
+		r.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, 0, &p)
 		out[i] = hive{slices.Clone(p.StoresKg), slices.Clone(p.Bees)}
 	}
 	return out
 }
 
 // prior is a hive of which nothing is known yet.
-func prior() sim.Seen {
-	return sim.Seen{Day: 0, BeesLogMu: math.Log(10000), BeesLogSD: 0.35, BroodCells: math.NaN(), StoresKg: 14, StoresSDKg: 4, StoresMax: 60}
+func prior() ensemble.InitialSpread {
+	return ensemble.InitialSpread{Day: 0, BeesLogMu: math.Log(10000), BeesLogSD: 0.35, BroodCells: math.NaN(), StoresKg: 14, StoresSDKg: 4, StoresMax: 60}
 }
 
 // way is a way to judge stores: its whole error and the part all looks share.
@@ -92,13 +93,13 @@ const target = 79 // day of the outlook that is forecast, 30 days after the last
 
 // forecast looks at hives on days and forecasts their stores on target. The
 // errors of a look are the same whatever the other days.
-func forecast(t *testing.T, pl *sim.Place, hives []hive, w way, days []int) score {
+func forecast(t *testing.T, pl *ensemble.SpringEnsemble, hives []hive, w way, days []int) score {
 	var s score
 	n := float64(len(hives))
-	var c sim.Case
-	var r sim.Runner
-	var p sim.Path
-	d := sim.NewDrawer(pl)
+	var c ensemble.Realization
+	var r colony.Runner
+	var p colony.Path
+	d := ensemble.NewSampler(pl)
 	for i, h := range hives {
 		rnd := rand.New(rand.NewPCG(uint64(i), 5))
 		common, eye := w.commKg*rnd.NormFloat64(), seamsCommon*rnd.NormFloat64()
@@ -117,19 +118,19 @@ func forecast(t *testing.T, pl *sim.Place, hives []hive, w way, days []int) scor
 		start := prior()
 		start.Day, start.StoresKg, start.StoresSDKg = days[0], seen[0].StoresKg, w.sdKg
 		start.BeesLogMu, start.BeesLogSD = seen[0].BeesLogMu, seen[0].BeesLogSD
-		key := sim.KeyOf("colony", fmt.Sprint(i))
-		knows, report, err := Condition(pl, key, start, seen, DefaultOptions())
+		key := ensemble.KeyOf("colony", fmt.Sprint(i))
+		knows, report, err := Assimilate(pl, key, start, seen, DefaultOptions())
 		require.NoError(t, err)
-		for _, x := range report.Surprises {
+		for _, x := range report.Innovations {
 			if math.Abs(x.Z) > surprising {
 				s.surprises++
 			}
 		}
 		var level, change []float64
 		for m := range pl.Members {
-			d.Case(key, &knows, m, &c)
+			d.Realize(key, &knows, m, &c)
 			c.Span.Days = target - days[0]
-			r.Run(&c.Params, c.Forcing, c.Start, c.Span, &sim.Care{}, 0, &p)
+			r.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, 0, &p)
 			now := c.Start.StoresKg
 			if at := 49 - days[0] - 1; at >= 0 {
 				now = p.StoresKg[at]
@@ -163,7 +164,7 @@ func forecast(t *testing.T, pl *sim.Place, hives []hive, w way, days []int) scor
 func TestSecondAndThirdLook(t *testing.T) {
 	o := outlook(t, 40)
 	hives := truths(o, 200, prior(), 77)
-	pl := sim.NewPlace(o, sim.NewDraws(sim.DefaultParams(), 150, 1, false), sim.PlaceOptions{Today: 49, ReadDay: -1})
+	pl := ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(colony.DefaultParams(), 150, 1, false), ensemble.SpringEnsembleOptions{Today: 49, ReadDay: -1})
 	for _, w := range []way{{"heft by hand", 3, 2}, {"scale, tare not known", 1.5, 1.4}} {
 		last := forecast(t, pl, hives, w, []int{49})
 		t.Logf("%s, last look alone: %+v", w.name, last)
@@ -185,8 +186,8 @@ func TestSecondAndThirdLook(t *testing.T) {
 }
 
 // place is a small ensemble on one observed season.
-func place(t testing.TB, members int) *sim.Place {
-	return sim.NewPlace(outlook(t, 5), sim.NewDraws(sim.DefaultParams(), members, 1, false), sim.PlaceOptions{Today: 49, ReadDay: -1})
+func place(t testing.TB, members int) *ensemble.SpringEnsemble {
+	return ensemble.NewSpringEnsemble(outlook(t, 5), ensemble.NewSharedDraws(colony.DefaultParams(), members, 1, false), ensemble.SpringEnsembleOptions{Today: 49, ReadDay: -1})
 }
 
 func food(day int, kg, sdKg, commonKg float64) Observation {
@@ -195,19 +196,19 @@ func food(day int, kg, sdKg, commonKg float64) Observation {
 	return o
 }
 
-func startAt(kg, sdKg float64) sim.Seen {
+func startAt(kg, sdKg float64) ensemble.InitialSpread {
 	s := prior()
 	s.StoresKg, s.StoresSDKg = kg, sdKg
 	return s
 }
 
 // startStores are the stores on the first evening of the picked draws.
-func startStores(pl *sim.Place, key sim.Key, s sim.Seen) (mean, sd float64) {
-	d := sim.NewDrawer(pl)
-	var c sim.Case
+func startStores(pl *ensemble.SpringEnsemble, key ensemble.Key, s ensemble.InitialSpread) (mean, sd float64) {
+	d := ensemble.NewSampler(pl)
+	var c ensemble.Realization
 	var kg []float64
 	for m := range s.Draw {
-		d.Case(key, &s, m, &c)
+		d.Realize(key, &s, m, &c)
 		kg = append(kg, c.Start.StoresKg)
 	}
 	return stat.MeanStdDev(kg, nil)
@@ -218,18 +219,18 @@ func startStores(pl *sim.Place, key sim.Key, s sim.Seen) (mean, sd float64) {
 // (1/4 + 1) = 21.6 kg, SD 1/sqrt(1.25) = 0.894; when most of the error is common
 // the second reading says no more of the level than the first, 20 +- 2.
 func TestTwoLooksOnNeighbouringDays(t *testing.T) {
-	pl, key := place(t, 600), sim.KeyOf("x")
+	pl, key := place(t, 600), ensemble.KeyOf("x")
 	opt := DefaultOptions()
 	opt.Fewest, opt.LeastESS = 128, 16
-	s, report, err := Condition(pl, key, startAt(20, 2), []Observation{food(0, 20, 2, 0), food(1, 22, 1, 0)}, opt)
+	s, report, err := Assimilate(pl, key, startAt(20, 2), []Observation{food(0, 20, 2, 0), food(1, 22, 1, 0)}, opt)
 	require.NoError(t, err)
 	mean, sd := startStores(pl, key, s)
 	require.InDelta(t, 21.6, mean, 0.15, "600 picks, and some 0.05 kg eaten")
 	require.InDelta(t, 0.894, sd, 0.1)
 	require.Empty(t, report.Warnings)
-	require.InDelta(t, 2/math.Sqrt(4+1), report.Surprises[0].Z, 0.1, "2 kg more than foretold, with 2 and 1 kg of error")
+	require.InDelta(t, 2/math.Sqrt(4+1), report.Innovations[0].Z, 0.1, "2 kg more than foretold, with 2 and 1 kg of error")
 
-	s, _, err = Condition(pl, key, startAt(20, 2), []Observation{food(0, 20, 2, 1.95), food(1, 20, 2, 1.95)}, opt)
+	s, _, err = Assimilate(pl, key, startAt(20, 2), []Observation{food(0, 20, 2, 1.95), food(1, 20, 2, 1.95)}, opt)
 	require.NoError(t, err)
 	mean, sd = startStores(pl, key, s)
 	require.InDelta(t, 20, mean, 0.25)
@@ -237,12 +238,12 @@ func TestTwoLooksOnNeighbouringDays(t *testing.T) {
 }
 
 func TestUseIsLearned(t *testing.T) {
-	pl, key := place(t, 200), sim.KeyOf("x")
-	prior, _, err := Condition(pl, key, startAt(20, 1.5), []Observation{food(0, 20, 1.5, 1.48)}, DefaultOptions())
+	pl, key := place(t, 200), ensemble.KeyOf("x")
+	prior, _, err := Assimilate(pl, key, startAt(20, 1.5), []Observation{food(0, 20, 1.5, 1.48)}, DefaultOptions())
 	require.NoError(t, err)
 	require.Nil(t, prior.Draw, "one look teaches nothing more")
 	use := func(kg float64) Report {
-		_, r, err := Condition(pl, key, startAt(20, 1.5), []Observation{food(0, 20, 1.5, 1.48), food(45, kg, 1.5, 1.48)}, DefaultOptions())
+		_, r, err := Assimilate(pl, key, startAt(20, 1.5), []Observation{food(0, 20, 1.5, 1.48), food(45, kg, 1.5, 1.48)}, DefaultOptions())
 		require.NoError(t, err)
 		return r
 	}
@@ -267,45 +268,45 @@ func sum(x []float64) float64 {
 }
 
 func TestFedBetweenLooks(t *testing.T) {
-	pl, key := place(t, 60), sim.KeyOf("x")
+	pl, key := place(t, 60), ensemble.KeyOf("x")
 	seen := []Observation{food(0, 8, 1, 0.9), food(40, 13, 1, 0.9)}
 	opt := DefaultOptions()
-	_, r, err := Condition(pl, key, startAt(8, 1), seen, opt)
+	_, r, err := Assimilate(pl, key, startAt(8, 1), seen, opt)
 	require.NoError(t, err)
-	require.Greater(t, r.Surprises[0].Z, surprising)
+	require.Greater(t, r.Innovations[0].Z, surprising)
 	require.Contains(t, r.Warnings[0], "on 22 March it held more food", "a wrong day or a wrong reason")
 	require.Greater(t, r.WidenedFor, 0.5, "few draws of the model come near")
 
-	opt.Fills = []sim.Fill{{Day: 10, SolidKg: 6.5, SugarKg: 6.5}} // 1.2 kg of stores a kg, 7.8 in all
-	_, r, err = Condition(pl, key, startAt(8, 1), seen, opt)
+	opt.Feedings = []colony.Feeding{{Day: 10, SolidKg: 6.5, SugarKg: 6.5}} // 1.2 kg of stores a kg, 7.8 in all
+	_, r, err = Assimilate(pl, key, startAt(8, 1), seen, opt)
 	require.NoError(t, err)
-	require.Less(t, math.Abs(r.Surprises[0].Z), surprising)
+	require.Less(t, math.Abs(r.Innovations[0].Z), surprising)
 	require.Empty(t, r.Warnings)
 
-	opt.Fills = nil
-	_, r, err = Condition(pl, key, startAt(20, 1), []Observation{food(0, 20, 1, 0.9), food(40, 9, 1, 0.9)}, opt)
+	opt.Feedings = nil
+	_, r, err = Assimilate(pl, key, startAt(20, 1), []Observation{food(0, 20, 1, 0.9), food(40, 9, 1, 0.9)}, opt)
 	require.NoError(t, err)
 	require.Contains(t, r.Warnings[0], "robbed")
 }
 
 func TestOthersSeen(t *testing.T) {
-	pl, key := place(t, 100), sim.KeyOf("x")
+	pl, key := place(t, 100), ensemble.KeyOf("x")
 	first := food(0, 15, 3, 2)
 	strong := NothingSeen(40)
 	strong.BeesLogMu, strong.BeesLogSD, strong.BeesCommonLogSD = math.Log(13000), 0.2, 0.1
 	strong.BroodCells, strong.BroodLogSD = 4000, 0.3
-	s, r, err := Condition(pl, key, startAt(15, 3), []Observation{first, strong}, DefaultOptions())
+	s, r, err := Assimilate(pl, key, startAt(15, 3), []Observation{first, strong}, DefaultOptions())
 	require.NoError(t, err)
-	require.Len(t, r.Surprises, 2)
-	require.Equal(t, []string{"bees", "brood"}, []string{r.Surprises[0].What, r.Surprises[1].What})
-	d := sim.NewDrawer(pl)
+	require.Len(t, r.Innovations, 2)
+	require.Equal(t, []string{"bees", "brood"}, []string{r.Innovations[0].What, r.Innovations[1].What})
+	d := ensemble.NewSampler(pl)
 	var before, after []float64
-	var c sim.Case
+	var c ensemble.Realization
 	plain := startAt(15, 3)
 	for m := range s.Draw {
-		d.Case(key, &plain, m, &c)
+		d.Realize(key, &plain, m, &c)
 		before = append(before, c.Start.Bees)
-		d.Case(key, &s, m, &c)
+		d.Realize(key, &s, m, &c)
 		after = append(after, c.Start.Bees)
 	}
 	require.Greater(t, stat.Mean(after, nil), 1.1*stat.Mean(before, nil), "a colony found strong was strong before")
@@ -314,21 +315,21 @@ func TestOthersSeen(t *testing.T) {
 // TestAliveWhenLastSeen: a colony judged nearly out of food that lives a month
 // later had enough.
 func TestAliveWhenLastSeen(t *testing.T) {
-	pl, key := place(t, 100), sim.KeyOf("x")
+	pl, key := place(t, 100), ensemble.KeyOf("x")
 	alive := NothingSeen(40)
 	alive.BeesLogMu, alive.BeesLogSD = math.Log(8000), 0.3
 	start := startAt(2, 2)
-	s, _, err := Condition(pl, key, start, []Observation{food(0, 2, 2, 0), alive}, DefaultOptions())
+	s, _, err := Assimilate(pl, key, start, []Observation{food(0, 2, 2, 0), alive}, DefaultOptions())
 	require.NoError(t, err)
-	starved := func(s sim.Seen) int {
-		d := sim.NewDrawer(pl)
-		var r sim.Runner
-		var c sim.Case
+	starved := func(s ensemble.InitialSpread) int {
+		d := ensemble.NewSampler(pl)
+		var r colony.Runner
+		var c ensemble.Realization
 		n := 0
 		for m := range pl.Members {
-			d.Case(key, &s, m, &c)
+			d.Realize(key, &s, m, &c)
 			c.Span.Days = 40
-			if r.Run(&c.Params, c.Forcing, c.Start, c.Span, &sim.Care{}, 0, nil).StarveDay >= 0 {
+			if r.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, 0, nil).StarveDay >= 0 {
 				n++
 			}
 		}
@@ -339,15 +340,15 @@ func TestAliveWhenLastSeen(t *testing.T) {
 }
 
 func TestDrawsDependOnTheMemberOnly(t *testing.T) {
-	pl, key := place(t, 50), sim.KeyOf("x")
+	pl, key := place(t, 50), ensemble.KeyOf("x")
 	seen := []Observation{food(0, 15, 3, 2), food(20, 14, 3, 2), food(20, 3, 1, 0), food(10, 3, 1, 0), food(45, 12, 3, 2)}
-	all, r, err := Condition(pl, key, startAt(15, 3), seen, DefaultOptions())
+	all, r, err := Assimilate(pl, key, startAt(15, 3), seen, DefaultOptions())
 	require.NoError(t, err)
-	require.Len(t, r.Surprises, 2, "a second look on a day and one out of order are left out")
-	few, _, err := ConditionFirst(pl, 20, key, startAt(15, 3), seen, DefaultOptions())
+	require.Len(t, r.Innovations, 2, "a second look on a day and one out of order are left out")
+	few, _, err := AssimilateFirst(pl, 20, key, startAt(15, 3), seen, DefaultOptions())
 	require.NoError(t, err)
 	require.Equal(t, all.Draw[:20], few.Draw)
-	again, _, err := Condition(pl, key, startAt(15, 3), seen, DefaultOptions())
+	again, _, err := Assimilate(pl, key, startAt(15, 3), seen, DefaultOptions())
 	require.NoError(t, err)
 	require.Equal(t, all.Draw, again.Draw)
 	for m, d := range all.Draw {
@@ -356,7 +357,7 @@ func TestDrawsDependOnTheMemberOnly(t *testing.T) {
 }
 
 func TestWhatIsRefused(t *testing.T) {
-	pl, key := place(t, 4), sim.KeyOf("x")
+	pl, key := place(t, 4), ensemble.KeyOf("x")
 	for name, change := range map[string]func(*Options){
 		"too few draws":      func(o *Options) { o.Fewest = 3 },
 		"most under fewest":  func(o *Options) { o.Most = 8 },
@@ -366,7 +367,7 @@ func TestWhatIsRefused(t *testing.T) {
 	} {
 		opt := DefaultOptions()
 		change(&opt)
-		_, _, err := Condition(pl, key, startAt(15, 3), []Observation{food(0, 15, 3, 0)}, opt)
+		_, _, err := Assimilate(pl, key, startAt(15, 3), []Observation{food(0, 15, 3, 0)}, opt)
 		require.Error(t, err, name)
 	}
 	for name, second := range map[string]Observation{
@@ -374,11 +375,11 @@ func TestWhatIsRefused(t *testing.T) {
 		"common beyond the whole": food(10, 15, 1, 2),
 		"after the table":         food(1000, 15, 1, 0),
 	} {
-		_, _, err := Condition(pl, key, startAt(15, 3), []Observation{food(0, 15, 3, 0), second}, DefaultOptions())
+		_, _, err := Assimilate(pl, key, startAt(15, 3), []Observation{food(0, 15, 3, 0), second}, DefaultOptions())
 		require.Error(t, err, name)
 	}
-	require.PanicsWithValue(t, "learn: the first observation is not the one behind start", func() {
-		_, _, _ = Condition(pl, key, startAt(15, 3), []Observation{food(3, 15, 3, 0)}, DefaultOptions())
+	require.PanicsWithValue(t, "observe: the first observation is not the one behind start", func() {
+		_, _, _ = Assimilate(pl, key, startAt(15, 3), []Observation{food(3, 15, 3, 0)}, DefaultOptions())
 	})
 }
 
@@ -387,7 +388,7 @@ func BenchmarkCondition(b *testing.B) {
 	pl := place(b, 300)
 	seen := []Observation{food(0, 15, 3, 2), food(25, 14, 3, 2), food(45, 12, 3, 2)}
 	for b.Loop() {
-		if _, _, err := Condition(pl, sim.KeyOf("x"), startAt(15, 3), seen, DefaultOptions()); err != nil {
+		if _, _, err := Assimilate(pl, ensemble.KeyOf("x"), startAt(15, 3), seen, DefaultOptions()); err != nil {
 			b.Fatal(err)
 		}
 	}

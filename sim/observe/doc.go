@@ -1,4 +1,4 @@
-// Package learn conditions the ensemble of a colony on all that was seen of it,
+// Package observe conditions the ensemble of a colony on all that was seen of it,
 // not on the last look alone: a second heft tells how fast this colony eats.
 //
 // # Method
@@ -46,4 +46,4 @@
 // colony only may use them.
 //
 // Papers on method are cited from memory.
-package learn
+package observe

@@ -1,7 +1,6 @@
-package sim
+package colony
 
 import (
-	"fmt"
 	"math"
 	"testing"
 	"time"
@@ -36,8 +35,8 @@ func anySpring(t *rapid.T, days int) []forage.Day {
 	return out
 }
 
-func anyStart(t *rapid.T) Start {
-	return Start{
+func anyStart(t *rapid.T) InitialState {
+	return InitialState{
 		Bees:       rapid.Float64Range(0, 40000).Draw(t, "bees"),
 		BroodCells: rapid.Float64Range(0, 20000).Draw(t, "brood"),
 		StoresKg:   rapid.Float64Range(0, 40).Draw(t, "stores"),
@@ -53,12 +52,12 @@ func anySpan(t *rapid.T, f []ForceDay, p *Params) Span {
 	return sp
 }
 
-func anyCare(t *rapid.T, days int) *Care {
-	care := &Care{Supplement: rapid.Bool().Draw(t, "supplement"), SupplementFrom: rapid.IntRange(0, days).Draw(t, "from")}
+func anyCare(t *rapid.T, days int) *Treatment {
+	care := &Treatment{Supplement: rapid.Bool().Draw(t, "supplement"), SupplementFrom: rapid.IntRange(0, days).Draw(t, "from")}
 	day := 0
 	for range rapid.IntRange(0, 4).Draw(t, "fills") {
 		day += rapid.IntRange(0, 20).Draw(t, "gap")
-		fill := Fill{Day: day, LPerKg: rapid.Float64Range(0.8, 2).Draw(t, "litres"), Touching: rapid.Bool().Draw(t, "touching")}
+		fill := Feeding{Day: day, LPerKg: rapid.Float64Range(0.8, 2).Draw(t, "litres"), Touching: rapid.Bool().Draw(t, "touching")}
 		sugar := rapid.Float64Range(0.1, 8).Draw(t, "sugar")
 		fill.SugarKg = sugar
 		if rapid.Bool().Draw(t, "solid") {
@@ -66,7 +65,7 @@ func anyCare(t *rapid.T, days int) *Care {
 		} else {
 			fill.SyrupKg = sugar * 1.1
 		}
-		care.Fills = append(care.Fills, fill)
+		care.Feedings = append(care.Feedings, fill)
 	}
 	return care
 }
@@ -84,7 +83,7 @@ func TestBooksBalance(t *testing.T) {
 		for _, supplement := range []bool{care.Supplement, !care.Supplement} {
 			care.Supplement = supplement
 			out := r.Run(&p, f, start, sp, care, 5, &path)
-			b := out.Books
+			b := out.Balance
 			require.LessOrEqual(t, math.Abs(b.GapKg()), 1e-9*(1+b.StartKg+b.FedKg+b.NectarKg+b.EatenKg), "%+v", b)
 			sum := 0.0
 			for i, used := range path.UsedKg {
@@ -103,12 +102,12 @@ func TestBooksBalance(t *testing.T) {
 func TestFillsOfOneDay(t *testing.T) {
 	p := DefaultParams()
 	f := Forcing(inventedSpring(60, 5), &p)
-	fill := func(day int) Fill { return Fill{Day: day, SyrupKg: 1, SugarKg: 0.8, LPerKg: 1} }
+	fill := func(day int) Feeding { return Feeding{Day: day, SyrupKg: 1, SugarKg: 0.8, LPerKg: 1} }
 	var r Runner
-	out := r.Run(&p, f, Start{Bees: 9000, StoresKg: 5, HeatShare: 1}, Span{PollenDay: 60, BloomDay: 60, NectarDay: 60, ReadDay: -1, Days: 60},
-		&Care{Fills: []Fill{fill(3), fill(3), fill(9)}}, 5, nil)
-	require.Equal(t, 3, out.FillsUsed)
-	require.InDelta(t, 3, out.Books.FedKg, 1e-12)
+	out := r.Run(&p, f, InitialState{Bees: 9000, StoresKg: 5, HeatShare: 1}, Span{PollenDay: 60, BloomDay: 60, NectarDay: 60, ReadDay: -1, Days: 60},
+		&Treatment{Feedings: []Feeding{fill(3), fill(3), fill(9)}}, 5, nil)
+	require.Equal(t, 3, out.FeedingsUsed)
+	require.InDelta(t, 3, out.Balance.FedKg, 1e-12)
 }
 
 // starveOr gives the day of starvation, or one past the run.
@@ -129,8 +128,8 @@ func TestMoreFoodNeverStarvesEarlier(t *testing.T) {
 		var r Runner
 		before := r.Run(&p, f, start, sp, care, 5, nil)
 		more := rapid.Float64Range(0, 10).Draw(t, "more")
-		if n := len(care.Fills); n > 0 && rapid.Bool().Draw(t, "feed") {
-			fill := &care.Fills[rapid.IntRange(0, n-1).Draw(t, "fill")]
+		if n := len(care.Feedings); n > 0 && rapid.Bool().Draw(t, "feed") {
+			fill := &care.Feedings[rapid.IntRange(0, n-1).Draw(t, "fill")]
 			if fill.SyrupKg > 0 {
 				fill.SyrupKg += more
 			} else {
@@ -159,9 +158,9 @@ func TestBeesDoNotDependOnStores(t *testing.T) {
 		var r Runner
 		var poor, rich Path
 		start.StoresKg = 0
-		r.Run(&p, f, start, sp, &Care{}, 5, &poor)
+		r.Run(&p, f, start, sp, &Treatment{}, 5, &poor)
 		start.StoresKg = 50
-		r.Run(&p, f, start, sp, &Care{Fills: []Fill{{Day: 3, SolidKg: 4, SugarKg: 4}}}, 5, &rich)
+		r.Run(&p, f, start, sp, &Treatment{Feedings: []Feeding{{Day: 3, SolidKg: 4, SugarKg: 4}}}, 5, &rich)
 		require.Equal(t, poor.Bees, rich.Bees)
 		require.Equal(t, poor.BroodCells, rich.BroodCells)
 		require.Equal(t, poor.UsedKg, rich.UsedKg)
@@ -177,9 +176,9 @@ func TestInsulationNeverRaisesUse(t *testing.T) {
 		var r Runner
 		var bare, wrapped Path
 		start.HeatShare = 1
-		r.Run(&p, f, start, sp, &Care{}, 5, &bare)
+		r.Run(&p, f, start, sp, &Treatment{}, 5, &bare)
 		start.HeatShare = rapid.Float64Range(0.1, 1).Draw(t, "share")
-		r.Run(&p, f, start, sp, &Care{}, 5, &wrapped)
+		r.Run(&p, f, start, sp, &Treatment{}, 5, &wrapped)
 		for i := range bare.UsedKg {
 			require.LessOrEqual(t, wrapped.UsedKg[i], bare.UsedKg[i])
 		}
@@ -218,7 +217,7 @@ func TestColderNeverLowersUse(t *testing.T) {
 			days := []forage.Day{forage.NewDay(time.Date(2027, 3, 1, 0, 0, 0, 0, time.UTC), tmax-swing, tmax, 0, 45, forage.Past)}
 			var r Runner
 			var path Path
-			r.Run(&p, Forcing(days, &p), start, Span{PollenDay: 1, BloomDay: 1, NectarDay: 1, ReadDay: -1, Days: 1}, &Care{}, 5, &path)
+			r.Run(&p, Forcing(days, &p), start, Span{PollenDay: 1, BloomDay: 1, NectarDay: 1, ReadDay: -1, Days: 1}, &Treatment{}, 5, &path)
 			return path.UsedKg[0]
 		}
 		warm, cold := use(tmax), use(tmax-colder)
@@ -234,10 +233,10 @@ func TestLaterBloomNeverLowersNeed(t *testing.T) {
 		f := Forcing(anySpring(t, 150), &p)
 		start, sp := anyStart(t), anySpan(t, f, &p)
 		var r Runner
-		early := r.Run(&p, f, start, sp, &Care{}, 5, nil)
+		early := r.Run(&p, f, start, sp, &Treatment{}, 5, nil)
 		sp.BloomDay += rapid.IntRange(0, 40).Draw(t, "later")
 		sp.NectarDay = FlowDay(f, sp.BloomDay, &p)
-		late := r.Run(&p, f, start, sp, &Care{}, 5, nil)
+		late := r.Run(&p, f, start, sp, &Treatment{}, 5, nil)
 		require.GreaterOrEqual(t, late.ShortKg, early.ShortKg-1e-9)
 		if early.StarveDay >= 0 {
 			require.GreaterOrEqual(t, late.StarveDay, 0)
@@ -255,20 +254,20 @@ func TestLimits(t *testing.T) {
 	tests := []struct {
 		name  string
 		days  []forage.Day
-		start Start
+		start InitialState
 		check func(t *testing.T, o Outcome)
 	}{
-		{"no bees eat nothing", inventedSpring(90, 0), Start{StoresKg: 3, HeatShare: 1}, func(t *testing.T, o Outcome) {
-			require.Zero(t, o.Books.EatenKg)
+		{"no bees eat nothing", inventedSpring(90, 0), InitialState{StoresKg: 3, HeatShare: 1}, func(t *testing.T, o Outcome) {
+			require.Zero(t, o.Balance.EatenKg)
 			require.Zero(t, o.EndBees)
 			require.Equal(t, -1, o.StarveDay)
 		}},
-		{"no days change nothing", nil, Start{Bees: 9000, BroodCells: 900, StoresKg: 3, HeatShare: 1}, func(t *testing.T, o Outcome) {
-			require.Zero(t, o.Books.EatenKg)
+		{"no days change nothing", nil, InitialState{Bees: 9000, BroodCells: 900, StoresKg: 3, HeatShare: 1}, func(t *testing.T, o Outcome) {
+			require.Zero(t, o.Balance.EatenKg)
 			require.Equal(t, 9000.0, o.EndBees)
 			require.Equal(t, 3.0, o.NectarKg)
 		}},
-		{"minus 40: no brood, no flight, finite", cold, Start{Bees: 12000, StoresKg: 30, HeatShare: 1}, func(t *testing.T, o Outcome) {
+		{"minus 40: no brood, no flight, finite", cold, InitialState{Bees: 12000, StoresKg: 30, HeatShare: 1}, func(t *testing.T, o Outcome) {
 			require.Zero(t, o.PeakBrood)
 			require.Less(t, o.EndBees, 12000.0)
 			// W/K x root of 1.56 kg x 61 K x 86,400 s / 12.7 MJ/kg / (1 + 44 x 0.0247) on
@@ -278,19 +277,19 @@ func TestLimits(t *testing.T) {
 			for day := range 90 {
 				kg += first * math.Sqrt(math.Pow(1-p.WinterLossPerDay, float64(day)))
 			}
-			require.InDelta(t, kg, o.Books.EatenKg, 1e-6)
+			require.InDelta(t, kg, o.Balance.EatenKg, 1e-6)
 		}},
-		{"no stores starve on the first day", inventedSpring(90, 0), Start{Bees: 9000, HeatShare: 1}, func(t *testing.T, o Outcome) {
+		{"no stores starve on the first day", inventedSpring(90, 0), InitialState{Bees: 9000, HeatShare: 1}, func(t *testing.T, o Outcome) {
 			require.Zero(t, o.StarveDay)
-			require.Positive(t, o.Books.OwedKg)
+			require.Positive(t, o.Balance.OwedKg)
 		}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			n := len(tt.days)
 			var r Runner
-			o := r.Run(&p, Forcing(tt.days, &p), tt.start, Span{PollenDay: n, BloomDay: n, NectarDay: n, ReadDay: -1, Days: n}, &Care{}, 5, nil)
-			for _, x := range []float64{o.EndBees, o.NectarKg, o.Books.EatenKg, o.PeakBrood} {
+			o := r.Run(&p, Forcing(tt.days, &p), tt.start, Span{PollenDay: n, BloomDay: n, NectarDay: n, ReadDay: -1, Days: n}, &Treatment{}, 5, nil)
+			for _, x := range []float64{o.EndBees, o.NectarKg, o.Balance.EatenKg, o.PeakBrood} {
 				require.False(t, math.IsNaN(x) || math.IsInf(x, 0))
 			}
 			tt.check(t, o)
@@ -301,49 +300,10 @@ func TestLimits(t *testing.T) {
 func TestRunAllocatesNothing(t *testing.T) {
 	p := DefaultParams()
 	f := Forcing(inventedSpring(120, 0), &p)
-	start := Start{Bees: 9000, BroodCells: 1500, StoresKg: 6, PollenG: 400, HeatShare: 1}
+	start := InitialState{Bees: 9000, BroodCells: 1500, StoresKg: 6, PollenG: 400, HeatShare: 1}
 	sp := Span{PollenDay: 20, BloomDay: 70, NectarDay: 119, ReadDay: -1, Days: 120}
-	care := &Care{Supplement: true, Fills: []Fill{{Day: 4, SyrupKg: 2, SugarKg: 1.6, LPerKg: 1}}}
+	care := &Treatment{Supplement: true, Feedings: []Feeding{{Day: 4, SyrupKg: 2, SugarKg: 1.6, LPerKg: 1}}}
 	var r Runner
 	r.Run(&p, f, start, sp, care, 5, nil)
 	require.Zero(t, testing.AllocsPerRun(20, func() { r.Run(&p, f, start, sp, care, 5, nil) }))
-
-	pl, seen := inventedPlace(), Seen{BeesLogMu: math.Log(9000), BeesLogSD: 0.3, BroodCells: math.NaN(), StoresKg: 7, StoresSDKg: 2, StoresMax: 30}
-	d := NewDrawer(pl)
-	key := KeyOf("hive")
-	var c Case
-	require.Zero(t, testing.AllocsPerRun(20, func() { d.Case(key, &seen, 3, &c) }))
-}
-
-func inventedPlace() *Place {
-	o := &forage.Outlook{Start: time.Date(2027, 3, 1, 0, 0, 0, 0, time.UTC), BloomSpreadDays: 3, PollenSpread: 2}
-	for i := range 5 {
-		o.Springs = append(o.Springs, forage.Spring{Label: fmt.Sprint(i), Weight: 0.2, Days: inventedSpring(120, float64(i)-2), PollenDay: 15, BloomDay: 70 - 3*i})
-	}
-	return NewPlace(o, NewDraws(DefaultParams(), 40, 11, false), PlaceOptions{Today: 1, ReadDay: -1})
-}
-
-// TestCasesAreDeterministic: a case depends on seed, colony and member alone, not
-// on the order in which cases are drawn nor on what the case held before.
-func TestCasesAreDeterministic(t *testing.T) {
-	seen := Seen{Day: 1, BeesLogMu: math.Log(9000), BeesLogSD: 0.3, BroodCells: math.NaN(), StoresKg: 7, StoresSDKg: 2, StoresMax: 30}
-	forward, backward := NewDrawer(inventedPlace()), NewDrawer(inventedPlace())
-	keys := []Key{KeyOf("north", "1"), KeyOf("north", "2")}
-	var a, b [2][40]Case
-	for k := range keys {
-		for m := range 40 {
-			forward.Case(keys[k], &seen, m, &a[k][m])
-		}
-	}
-	var c Case
-	for m := 39; m >= 0; m-- {
-		for k := range keys {
-			backward.Case(keys[k], &seen, m, &c)
-			b[k][m] = c
-		}
-	}
-	require.Equal(t, a, b)
-	require.NotEqual(t, a[0][0].Start, a[1][0].Start, "two colonies of a member differ")
-	require.Equal(t, a[0][0].Params.CoreBroodlessC, a[1][0].Params.CoreBroodlessC, "what is not known of bees in general is shared")
-	require.NotEqual(t, a[0][0].Params.HeatLossW, a[1][0].Params.HeatLossW, "what differs from hive to hive is not")
 }

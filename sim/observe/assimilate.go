@@ -1,4 +1,4 @@
-package learn
+package observe
 
 import (
 	"fmt"
@@ -8,7 +8,8 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
-	"bloomgap/sim"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
 )
 
 // Observation is what was seen of a colony on a day. What was not looked at is
@@ -36,11 +37,11 @@ func NothingSeen(day int) Observation {
 
 // Options say how much is run and how the model's own error is reckoned.
 type Options struct {
-	Fewest, Most int        // draws of the colony in a member: the first try and the last, 4-1024
-	LeastESS     float64    // effective sample size asked of a member, 1 to Fewest
-	WalkSDKg     float64    // what the model gets wrong in stores, kg per root day, 0-1
-	WalkLogSD    float64    // the same in bees and brood, natural logarithm per root day, 0-0.2
-	Fills        []sim.Fill // food given since the first observation, by day of the outlook, in order
+	Fewest, Most int              // draws of the colony in a member: the first try and the last, 4-1024
+	LeastESS     float64          // effective sample size asked of a member, 1 to Fewest
+	WalkSDKg     float64          // what the model gets wrong in stores, kg per root day, 0-1
+	WalkLogSD    float64          // the same in bees and brood, natural logarithm per root day, 0-0.2
+	Feedings     []colony.Feeding // food given since the first observation, by day of the outlook, in order
 }
 
 // DefaultOptions suits a few looks in a spring. The model's own error, 0.27 kg
@@ -67,7 +68,7 @@ type Range struct{ P10, P50, P90 float64 }
 
 // Surprise is how far an observation lies from what the ones before it
 // foretold.
-type Surprise struct {
+type Innovation struct {
 	Day  int    // of the outlook
 	What string // "stores", "bees", "brood"
 	Z    float64
@@ -87,10 +88,10 @@ type Report struct {
 	// draw picked for each member has come to on its evening.
 	LastDay        int
 	StoresKg, Bees []float64
-	Surprises      []Surprise // of each later observation, in order
-	MemberWeight   []float64  // evidence of this colony on the members; sums to 1
-	MemberESS      float64    // effective number of members by that evidence
-	WeatherSeen    bool       // all days to the last observation come from the season's record
+	Innovations    []Innovation // of each later observation, in order
+	MemberWeight   []float64    // evidence of this colony on the members; sums to 1
+	MemberESS      float64      // effective number of members by that evidence
+	WeatherSeen    bool         // all days to the last observation come from the season's record
 	Warnings       []string
 }
 
@@ -109,20 +110,20 @@ const starvedLog = 25.0
 // later start comes back as it is. The answer depends on the place's seed, the
 // key and what was seen only; member i has the same draw whatever the number of
 // members.
-func Condition(pl *sim.Place, key sim.Key, start sim.Seen, seen []Observation, opt Options) (sim.Seen, Report, error) {
-	return ConditionFirst(pl, len(pl.Members), key, start, seen, opt)
+func Assimilate(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.InitialSpread, seen []Observation, opt Options) (ensemble.InitialSpread, Report, error) {
+	return AssimilateFirst(pl, len(pl.Members), key, start, seen, opt)
 }
 
 // ConditionFirst is Condition for the first members only.
-func ConditionFirst(pl *sim.Place, members int, key sim.Key, start sim.Seen, seen []Observation, opt Options) (sim.Seen, Report, error) {
+func AssimilateFirst(pl *ensemble.SpringEnsemble, members int, key ensemble.Key, start ensemble.InitialSpread, seen []Observation, opt Options) (ensemble.InitialSpread, Report, error) {
 	if err := opt.Validate(); err != nil {
 		return start, Report{}, err
 	}
 	if members < 1 || members > len(pl.Members) {
-		panic("learn: members out of range")
+		panic("observe: members out of range")
 	}
 	if len(seen) == 0 || seen[0].Day != start.Day {
-		panic("learn: the first observation is not the one behind start")
+		panic("observe: the first observation is not the one behind start")
 	}
 	kept := []Observation{seen[0]}
 	for _, o := range seen[1:] {
@@ -157,27 +158,27 @@ type channel struct {
 	value []float64
 	root  [][]float64
 	first bool // the first observation is in it, and given
-	of    func(p *sim.Path, at int, withFeeder bool) float64
+	of    func(p *colony.Path, at int, withFeeder bool) float64
 	whole []bool // with feeder
-	start func(c *sim.Case) float64
+	start func(c *ensemble.Realization) float64
 }
 
 // later is one later observation of one channel.
 type later struct{ ch, k int }
 
 type learner struct {
-	pl     *sim.Place
-	key    sim.Key
-	start  sim.Seen
+	pl     *ensemble.SpringEnsemble
+	key    ensemble.Key
+	start  ensemble.InitialSpread
 	opt    Options
-	care   sim.Care
+	care   colony.Treatment
 	days   int // of a run
 	ch     []channel
 	later  []later // by day, then channel
-	drawer *sim.Drawer
-	runner sim.Runner
-	path   sim.Path
-	c      sim.Case
+	drawer *ensemble.Sampler
+	runner colony.Runner
+	path   colony.Path
+	c      ensemble.Realization
 	pcg    *rand.PCG
 	rnd    *rand.Rand
 	y      []float64
@@ -204,15 +205,15 @@ type tally struct {
 	errSD             float64
 }
 
-func newLearner(pl *sim.Place, key sim.Key, start sim.Seen, seen []Observation, opt Options) (*learner, error) {
-	l := &learner{pl: pl, key: key, start: start, opt: opt, drawer: sim.NewDrawer(pl),
+func newLearner(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.InitialSpread, seen []Observation, opt Options) (*learner, error) {
+	l := &learner{pl: pl, key: key, start: start, opt: opt, drawer: ensemble.NewSampler(pl),
 		days: seen[len(seen)-1].Day - start.Day, pcg: rand.NewPCG(0, 0)}
 	l.start.Draw = nil
 	l.rnd = rand.New(l.pcg)
-	for _, f := range opt.Fills {
+	for _, f := range opt.Feedings {
 		f.Day -= start.Day + 1
 		if f.Day >= 0 {
-			l.care.Fills = append(l.care.Fills, f)
+			l.care.Feedings = append(l.care.Feedings, f)
 		}
 	}
 	type one struct{ value, sd, common, way float64 }
@@ -256,27 +257,27 @@ func newLearner(pl *sim.Place, key sim.Key, start sim.Seen, seen []Observation, 
 		return nil
 	}
 	err := add(channel{what: "stores",
-		of: func(p *sim.Path, at int, feeder bool) float64 {
+		of: func(p *colony.Path, at int, feeder bool) float64 {
 			if feeder {
 				return p.StoresKg[at] + p.FeederKg[at]
 			}
 			return p.StoresKg[at]
 		},
-		start: func(c *sim.Case) float64 { return c.Start.StoresKg }},
+		start: func(c *ensemble.Realization) float64 { return c.Start.StoresKg }},
 		opt.WalkSDKg, func(o *Observation) one { return one{o.StoresKg, o.StoresSDKg, o.CommonSDKg, float64(o.Way)} })
 	if err != nil {
 		return nil, err
 	}
 	err = add(channel{what: "bees",
-		of:    func(p *sim.Path, at int, _ bool) float64 { return math.Log(math.Max(1, p.Bees[at])) },
-		start: func(c *sim.Case) float64 { return math.Log(c.Start.Bees) }},
+		of:    func(p *colony.Path, at int, _ bool) float64 { return math.Log(math.Max(1, p.Bees[at])) },
+		start: func(c *ensemble.Realization) float64 { return math.Log(c.Start.Bees) }},
 		opt.WalkLogSD, func(o *Observation) one { return one{o.BeesLogMu, o.BeesLogSD, o.BeesCommonLogSD, 0} })
 	if err != nil {
 		return nil, err
 	}
 	err = add(channel{what: "brood",
-		of:    func(p *sim.Path, at int, _ bool) float64 { return logCells(p.BroodCells[at]) },
-		start: func(c *sim.Case) float64 { return logCells(c.Start.BroodCells) }},
+		of:    func(p *colony.Path, at int, _ bool) float64 { return logCells(p.BroodCells[at]) },
+		start: func(c *ensemble.Realization) float64 { return logCells(c.Start.BroodCells) }},
 		opt.WalkLogSD, func(o *Observation) one {
 			if math.IsNaN(o.BroodCells) {
 				return one{value: math.NaN()}
@@ -344,7 +345,7 @@ func (l *learner) member(m int) uint32 {
 	for {
 		for j := len(l.logW); j < want; j++ {
 			l.one[m] = base + uint32(j)
-			l.drawer.Case(l.key, &seen, m, &l.c)
+			l.drawer.Realize(l.key, &seen, m, &l.c)
 			l.weigh()
 		}
 		if (l.weights(1) >= l.opt.LeastESS && slices.Max(l.alive) == 0) || want == l.opt.Most {
@@ -523,12 +524,12 @@ func (l *learner) report(members int) Report {
 	r.MemberESS = sum * sum / sum2
 	for i, at := range l.later {
 		t := &l.tally[i]
-		s := Surprise{Day: l.start.Day + 1 + l.ch[at.ch].at[at.k], What: l.ch[at.ch].what, Z: math.NaN()}
+		s := Innovation{Day: l.start.Day + 1 + l.ch[at.ch].at[at.k], What: l.ch[at.ch].what, Z: math.NaN()}
 		if t.weight > 0 {
 			mean := t.sum / t.weight
 			s.Z = mean / math.Sqrt(math.Max(0, t.sum2/t.weight-mean*mean)+t.errSD*t.errSD)
 		}
-		r.Surprises = append(r.Surprises, s)
+		r.Innovations = append(r.Innovations, s)
 		if words := s.words(); words != "" {
 			r.Warnings = append(r.Warnings, "on "+o.Date(s.Day).Format("2 January")+" "+words)
 		}
@@ -540,7 +541,7 @@ func (l *learner) report(members int) Report {
 }
 
 // words says what a surprising observation may mean; "" for one that is not.
-func (s Surprise) words() string {
+func (s Innovation) words() string {
 	switch {
 	case !(math.Abs(s.Z) >= surprising): // also when nothing could be foretold
 		return ""

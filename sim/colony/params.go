@@ -1,4 +1,4 @@
-package sim
+package colony
 
 import (
 	"fmt"
@@ -37,7 +37,7 @@ type Params struct {
 	CoverShrinkPerK   float64
 	BroodColdC        float64 // smoothed temperature of least laying
 	BroodWarmC        float64 // smoothed temperature of full laying
-	ShortDayShare     float64 // laying at an 8 h day, share of a 14 h day
+	ShortDayShare     float64 // laying at an 8 h day, share of a day of longDayH or more
 	AutumnShare       float64 // laying while days shorten, share of spring
 	HatchShare        float64
 	SealShare         float64
@@ -121,6 +121,19 @@ type Parameter struct {
 	Status  string // read, cited, worked, fitted, common practice, memory, own judgement
 	Varies  Varies
 	field   func(*Params) *float64
+}
+
+// SetAt sets the parameter in p to z standard deviations of its prior from its
+// value in base, cut to its range. A fixed parameter takes its value in base.
+func (c *Parameter) SetAt(p, base *Params, z float64) {
+	v := *c.field(base)
+	switch c.Spread {
+	case Normal:
+		v += c.SD * z
+	case Lognormal:
+		v *= math.Exp(c.SD * z)
+	}
+	*c.field(p) = math.Max(c.Low, math.Min(c.High, v))
 }
 
 // Catalogue lists every parameter of the model in a fixed order.

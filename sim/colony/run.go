@@ -1,0 +1,174 @@
+package colony
+
+import (
+	"slices"
+)
+
+// InitialState is a colony on the evening before day 0.
+type InitialState struct {
+	Bees       float64 // adult bees
+	BroodCells float64 // cells with brood of all ages
+	StoresKg   float64 // ripe stores
+	PollenG    float64 // bee bread and body reserves, as pollen
+	HeatShare  float64 // heat lost against a bare hive: 1 bare, less when wrapped
+}
+
+// Feeding is food given on the evening of a day; one of before day 0 counts on day 0.
+type Feeding struct {
+	Day      int
+	SyrupKg  float64 // stores the syrup will come to at the published yield
+	SugarKg  float64 // sugar in the syrup or solid feed, for the books
+	SolidKg  float64 // solid sugar laid over the cluster
+	LPerKg   float64 // litres of syrup per kg of stores it comes to
+	Touching bool    // the feeder touches the cluster
+}
+
+// Treatment is what the keeper does during a run. Fills stand in order of their
+// days. The zero value is a colony left alone.
+type Treatment struct {
+	Feedings       []Feeding
+	Supplement     bool
+	SupplementFrom int // day the first patty goes on
+	SupplementTo   int // day the last is gone; 0 means it lies on until nectar
+}
+
+// Span is the part of a spring that a run covers and what blooms in it, as days
+// of the forcing table.
+type Span struct {
+	PollenDay int // first pollen bloom
+	BloomDay  int // first dependable nectar bloom
+	NectarDay int // first dependable nectar: the danger ends
+	ReadDay   int // day on which bees are wanted; -1 none
+	Days      int // days to run; the table may be longer
+}
+
+// Outcome is what one run comes to. A day of -1 means it did not happen.
+type Outcome struct {
+	StarveDay    int     // first day reachable food did not meet the need before nectar
+	ReserveDay   int     // first day stores passed under the reserve
+	ShortKg      float64 // most that was missing on any day before nectar; negative: what was to spare
+	LeastKg      float64 // least stores before nectar, debt counted negative
+	NectarKg     float64 // stores on the nectar day
+	LeastFedKg   float64 // least stores from the settling day of the first fill until nectar
+	FeederKg     float64 // syrup never taken up, as stores
+	FeedingsUsed int     // fills given before nectar
+
+	NeedKgPerDay float64 // stores needed a day until nectar
+	Balance      MassBalance
+	Growth
+}
+
+// MassBalance is the stores of a run, kg of ripe stores: StartKg + FedKg + NectarKg =
+// EatenKg - OwedKg + LostKg + ThereKg. OwedKg is food the colony would have
+// needed after its stores had ended.
+type MassBalance struct {
+	StartKg, FedKg, NectarKg, EatenKg, OwedKg, LostKg, ThereKg float64
+}
+
+// GapKg is what the books fail to account for; zero but for rounding.
+func (b MassBalance) GapKg() float64 {
+	return b.StartKg + b.FedKg + b.NectarKg - (b.EatenKg - b.OwedKg) - b.LostKg - b.ThereKg
+}
+
+// Path is a run day by day, for charts and checks: each slice has one value per
+// day, in the evening.
+type Path struct {
+	StoresKg, FeederKg, SolidKg, UsedKg     []float64 // kg
+	Bees, WinterBees, HouseBees, ForagerNum []float64 // bees
+	BroodCells, Laid, Emerged               []float64 // cells, cells a day, bees a day
+	PollenG                                 []float64 // g
+}
+
+// WeightKg is what a balance shows of the parts that change, on day i: stores,
+// feed, bee bread, brood and bees, kg.
+func (p *Path) WeightKg(i int, beeMassG float64) float64 {
+	return p.StoresKg[i] + p.FeederKg[i] + (p.PollenG[i]+p.BroodCells[i]*broodCellG+p.Bees[i]*beeMassG)/1000
+}
+
+func (p *Path) reset(days int) {
+	for _, s := range p.columns() {
+		*s = slices.Grow((*s)[:0], days)
+	}
+}
+
+func (p *Path) columns() []*[]float64 {
+	return []*[]float64{&p.StoresKg, &p.FeederKg, &p.SolidKg, &p.UsedKg, &p.Bees, &p.WinterBees,
+		&p.HouseBees, &p.ForagerNum, &p.BroodCells, &p.Laid, &p.Emerged, &p.PollenG}
+}
+
+// Ages of brood, d: egg 3, open larva 6, sealed 12 (Fukuda & Sakagami 1968;
+// common practice), and the longest time as a young house bee.
+const (
+	hatchAge     = 3
+	sealAge      = 9
+	emergeAge    = 21
+	maxHouseDays = 20
+	lag          = emergeAge + maxHouseDays
+)
+
+// settleDays after the first fill the reserve is asked of a fed colony, d, 7-21,
+// own judgement: the time to take up the first fills in the cold.
+const settleDays = 14
+
+// broodCellG is the mean mass of a brood cell's content, g, 0.05-0.15, memory.
+const broodCellG = 0.09
+
+// Checkpoint is what a run had come to on the evening of a day: the most that was
+// missing so far and the least stores so far, both before nectar.
+type Checkpoint struct {
+	Day              int
+	ShortKg, LeastKg float64
+}
+
+// DailyDemand is what a colony asks of its stores, day by day. It does not depend on
+// them.
+type DailyDemand struct {
+	NeedKg   []float64 // food needed
+	IncomeKg []float64 // nectar brought in, as ripe stores
+	Bees     []float64 // adults in the morning, who take syrup up
+}
+
+// Resize makes room for a number of days.
+func (l *DailyDemand) Resize(days int) {
+	for _, s := range []*[]float64{&l.NeedKg, &l.IncomeKg, &l.Bees} {
+		if cap(*s) < days {
+			*s = make([]float64, days)
+		}
+		*s = (*s)[:days]
+	}
+}
+
+// Growth is what the bees of a run come to.
+type Growth struct {
+	BloomBees   float64 // adults on the bloom day
+	ReadBees    float64 // adults on ReadDay
+	EndBees     float64
+	PeakBrood   float64 // cells
+	SupplementG float64 // supplement eaten
+}
+
+// Runner holds the scratch of runs one after another. It is not safe for use
+// by several goroutines at once.
+type Runner struct {
+	// Checks are days, in rising order, on which SimulateStores notes what it has come
+	// to.
+	Checkpoints []Checkpoint
+
+	ledger DailyDemand
+	laid   []float64 // eggs laid, offset by lag
+	house  []float64 // bees that joined the young house bees, offset by lag
+}
+
+// Run takes a colony through a spring: SimulatePopulation, then SimulateStores. reserveKg is the
+// line for ReserveDay. path may be nil.
+//
+// It allocates nothing once the Runner has seen a span of the length.
+func (r *Runner) Run(p *Params, f []ForceDay, s InitialState, sp Span, care *Treatment, reserveKg float64, path *Path) Outcome {
+	if path != nil {
+		path.reset(min(sp.Days, len(f)))
+	}
+	growth := r.SimulatePopulation(p, f, s, sp, care, &r.ledger, path)
+	out := r.SimulateStores(p, f, s.StoresKg, sp, care.Feedings, reserveKg, &r.ledger, path)
+	out.Growth = growth
+	return out
+}
