@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -103,28 +104,78 @@ func TestSplitAndMergeIsTheWhole(t *testing.T) {
 }
 
 func TestPartsThatDoNotBelongTogetherAreRefused(t *testing.T) {
-	good := Sums{Format: SumsFormat, Seed: 1, Members: 2, BagKg: 25, Yards: []string{"A"}, SyrupML: []int64{1, 2}, WaterML: []int64{1, 2}, SugarG: []int64{1, 2}, SolidG: []int64{0, 0}, SupplementG: []int64{0, 0}}
-	cases := map[string]func(*Sums){
-		"another seed":      func(s *Sums) { s.Seed = 2 },
-		"more members":      func(s *Sums) { s.Members = 3 },
-		"another bag":       func(s *Sums) { s.BagKg = 10 },
-		"the same yard":     func(s *Sums) { s.Yards = []string{"A"} },
-		"another format":    func(s *Sums) { s.Format = "sums 0" },
-		"a member too few":  func(s *Sums) { s.SolidG = s.SolidG[:1] },
-		"unequal equipment": func(s *Sums) { s.OnHand = []GearCount{{"", season.Pail, 2}} },
-		"a sum is missing":  func(s *Sums) { s.WaterML = nil },
-	}
-	for name, spoil := range cases {
-		t.Run(name, func(t *testing.T) {
-			first := good
+	good := Sums{Format: SumsFormat, Terms: []Term{{"seed", "1"}, {"accepted risk", "5 %"}}, Keys: []string{"a1"}, Seed: 1, Members: 2, BagKg: 25, Yards: []string{"A"}, SyrupML: []int64{1, 2}, WaterML: []int64{1, 2}, SugarG: []int64{1, 2}, SolidG: []int64{0, 0}, SupplementG: []int64{0, 0}}
+	for _, c := range []struct {
+		name  string
+		spoil func(*Sums)
+		want  string
+	}{
+		{"another seed", func(s *Sums) { s.Terms[0].Value = "2" }, "two.json was planned with another seed (2) than one.json (1): plan all parts alike"},
+		{"another accepted risk", func(s *Sums) { s.Terms[1].Value = "10 %" }, "two.json was planned with another accepted risk (10 %) than one.json (5 %): plan all parts alike"},
+		{"a term too few", func(s *Sums) { s.Terms = s.Terms[:1] }, "two.json was planned with another accepted risk (none) than one.json (5 %): plan all parts alike"},
+		{"a term too many", func(s *Sums) { s.Terms = append(s.Terms, Term{"parameter x", "3"}) }, "two.json was planned with another parameter x (3) than one.json (none): plan all parts alike"},
+		{"more members", func(s *Sums) { s.Members = 3 }, "two.json: it does not hold a sum for each of its 3 members"},
+		{"another bag than it says", func(s *Sums) { s.BagKg = 10 }, "two.json does not hold the seed, members and bag of its terms"},
+		{"the same yard", func(s *Sums) { s.Yards = []string{"A"} }, "yard A stands in two parts"},
+		{"the same yard, written otherwise", func(s *Sums) { s.Yards = []string{"  a "} }, "yard   a  stands in two parts"},
+		{"the same colonies under another name", func(s *Sums) { s.Keys = []string{"a1"} }, "yard B holds the very colonies of yard A: one yard, written in two ways"},
+		{"another format", func(s *Sums) { s.Format = "sums 0" }, `two.json: its format is "sums 0", not "bloomgap sums 2"; write it again with this version`},
+		{"a member too few", func(s *Sums) { s.SolidG = s.SolidG[:1] }, "two.json: it does not hold a sum for each of its 2 members"},
+		{"unequal equipment", func(s *Sums) { s.OnHand = []GearCount{{"", season.Pail, 2}} }, "parts tell of 1 and of 2 of pail on hand"},
+		{"a sum is missing", func(s *Sums) { s.WaterML = nil }, "two.json: it does not hold a sum for each of its 2 members"},
+		{"a sum below nothing", func(s *Sums) { s.SugarG = []int64{1, -2} }, "two.json: a sum of -2 is not possible"},
+		{"a sum beyond all sugar", func(s *Sums) { s.SugarG = []int64{1, 1 << 62} }, "two.json: a sum of 4611686018427387904 is not possible"},
+		{"colonies below nothing", func(s *Sums) { s.Fed = -1 }, "two.json: -1 colonies to feed are not possible"},
+		{"no yard", func(s *Sums) { s.Yards = nil }, "two.json: it holds no yard"},
+		{"equipment below nothing", func(s *Sums) { s.Needed = []GearCount{{"B", season.Pail, -3}} }, "two.json: -3 of pail are not possible"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			first, second := good, good
 			first.OnHand = []GearCount{{"", season.Pail, 1}}
-			second := good
-			second.Yards = []string{"B"}
-			spoil(&second)
+			first.Source, second.Source = "one.json", "two.json"
+			second.Yards, second.Keys, second.Terms = []string{"B"}, []string{"b1"}, slices.Clone(good.Terms)
+			c.spoil(&second)
 			_, err := MergeSums([]Sums{first, second})
-			require.Error(t, err)
+			require.EqualError(t, err, c.want)
 		})
 	}
+}
+
+// Every setting that amounts depend on stands in the terms of a part.
+func TestTermsOfAPartNameTheSettings(t *testing.T) {
+	for name, change := range map[string]func(*season.Season){
+		"day":                   func(s *season.Season) { s.Today = s.Today.AddDate(0, 0, 1) },
+		"seed":                  func(s *season.Season) { s.Settings.Seed++ },
+		"springs":               func(s *season.Season) { s.Settings.Springs++ },
+		"draws":                 func(s *season.Season) { s.Settings.Draws++ },
+		"accepted risk":         func(s *season.Season) { s.Settings.AcceptRiskFrac = 0.1 },
+		"reserve":               func(s *season.Season) { s.Settings.ReserveKg++ },
+		"bag of sugar":          func(s *season.Season) { s.Settings.SugarBagKg++ },
+		"open feeding":          func(s *season.Season) { s.Settings.AllowOpenFeeding = true },
+		"feeding temperatures":  func(s *season.Season) { s.Settings.Rules.SolidOnlyBelowC-- },
+		"bees wanted":           func(s *season.Season) { s.Settings.BeesWantedDate = s.Today.AddDate(0, 1, 0) },
+		"supplement considered": func(s *season.Season) { s.Settings.ProteinConsidered = !s.Settings.ProteinConsidered },
+	} {
+		one, other := season.Demo(), season.Demo()
+		one.Settings.BeesWantedDate, other.Settings.BeesWantedDate = time.Time{}, time.Time{}
+		change(other)
+		p, q := Planner{season: one, opt: DefaultOptions(one.Settings)}, Planner{season: other, opt: DefaultOptions(other.Settings)}
+		got, _, _ := unlike(p.terms(), q.terms())
+		require.Equal(t, name, got)
+		require.Equal(t, p.colonyKeys(), q.colonyKeys(), "keys of yards do not hang on the settings")
+	}
+}
+
+func TestOneFileHoldsOnePart(t *testing.T) {
+	var file bytes.Buffer
+	require.NoError(t, Sums{Format: SumsFormat}.Write(&file))
+	one := file.String()
+	_, err := ReadSums(strings.NewReader(one))
+	require.NoError(t, err)
+	_, err = ReadSums(strings.NewReader(one + one))
+	require.EqualError(t, err, "something stands behind the part; give one part a file")
+	_, err = ReadSums(strings.NewReader(""))
+	require.EqualError(t, err, "the file is empty")
 }
 
 // The same hive on the same draws, heavier and heavier: a path with more food is

@@ -26,6 +26,10 @@ type Options struct {
 	Workers    int  // 0: one per core
 	Protein    bool // weigh up a protein supplement
 
+	// Version of the program, for the parts of an order: they are merged only when
+	// one version wrote them. May be "".
+	Version string
+
 	// Progress is told how many colonies are done; may be nil. It is called by
 	// several goroutines.
 	Progress func(done, all int)

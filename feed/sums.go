@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"sort"
 	"syscall"
 
@@ -13,19 +12,22 @@ import (
 )
 
 // SumsFormat names the layout of Sums as it is written to a file.
-const SumsFormat = "bloomgap sums 1"
+const SumsFormat = "bloomgap sums 2"
 
 // Sums are all that parts of a season planned apart must share to make one
 // order: what their schedules use in each member, and their equipment. Members
 // are the same for the same seed, and the sums are whole numbers, so that parts
 // come together exactly, in any order.
 type Sums struct {
+	Source      string      `json:"-"` // how the part is called in messages; "": by its number
 	Format      string      `json:"format"`
+	Terms       []Term      `json:"terms"` // what parts must have in common
 	Invented    bool        `json:"invented_example"`
 	Seed        uint64      `json:"seed"`
 	Members     int         `json:"members"`
 	BagKg       float64     `json:"sugar_bag_kg"`
 	Yards       []string    `json:"yards"`
+	Keys        []string    `json:"yard_keys"` // of Yards, the same for the same colonies
 	Fed         int         `json:"colonies_fed"`
 	SyrupML     []int64     `json:"syrup_ml"`
 	WaterML     []int64     `json:"water_ml"`
@@ -46,7 +48,7 @@ type GearCount struct {
 // sums of a planned season.
 func (p *Planner) sums(cs []ColonyPlan) Sums {
 	set := &p.season.Settings
-	s := Sums{Format: SumsFormat, Invented: p.season.Invented, Seed: set.Seed, Members: p.opt.Members, BagKg: set.SugarBagKg}
+	s := Sums{Format: SumsFormat, Terms: p.terms(), Keys: p.colonyKeys(), Invented: p.season.Invented, Seed: set.Seed, Members: p.opt.Members, BagKg: set.SugarBagKg}
 	var all demand
 	for _, y := range p.yards {
 		s.Yards = append(s.Yards, y.yard.Name)
@@ -104,38 +106,33 @@ func (s Sums) Order() Order {
 	return o
 }
 
-// MergeSums puts parts together. They must come of the same seed, number of
-// members and size of bag; a yard may stand in one of them only, and equipment
-// for all yards must agree where several tell of it.
+// MergeSums puts parts together. They must have all Terms in common; a yard may
+// stand in one of them only, whatever the spelling of its name, and equipment for
+// all yards must agree where several tell of it.
 func MergeSums(parts []Sums) (Sums, error) {
 	if len(parts) == 0 {
 		return Sums{}, fmt.Errorf("there is nothing to merge")
 	}
-	out := Sums{Format: SumsFormat, Seed: parts[0].Seed, Members: parts[0].Members, BagKg: parts[0].BagKg}
+	first := &parts[0]
+	out := Sums{Format: SumsFormat, Terms: first.Terms, Seed: first.Seed, Members: first.Members, BagKg: first.BagKg}
 	var all demand
 	needed, onHand := map[gearKey]int{}, map[gearKey]int{}
-	for i, p := range parts {
-		switch {
-		case p.Format != SumsFormat:
-			return Sums{}, fmt.Errorf("part %d has the format %q, not %q", i+1, p.Format, SumsFormat)
-		case p.Seed != out.Seed || p.Members != out.Members:
-			return Sums{}, fmt.Errorf("part %d was planned with seed %d and %d members, part 1 with %d and %d: plan all parts alike",
-				i+1, p.Seed, p.Members, out.Seed, out.Members)
-		case p.BagKg != out.BagKg:
-			return Sums{}, fmt.Errorf("part %d reckons with bags of %g kg, part 1 with %g kg", i+1, p.BagKg, out.BagKg)
+	for i := range parts {
+		p := &parts[i]
+		if err := p.check(); err != nil {
+			return Sums{}, fmt.Errorf("%s: %w", p.partName(i), err)
 		}
+		if name, a, b := unlike(first.Terms, p.Terms); name != "" {
+			return Sums{}, fmt.Errorf("%s was planned with another %s (%s) than %s (%s): plan all parts alike", p.partName(i), name, b, first.partName(0), a)
+		}
+		if p.Seed != out.Seed || p.Members != out.Members || p.BagKg != out.BagKg {
+			return Sums{}, fmt.Errorf("%s does not hold the seed, members and bag of its terms", p.partName(i))
+		}
+		if err := yardTwice(&out, p); err != nil {
+			return Sums{}, err
+		}
+		out.Yards, out.Keys = append(out.Yards, p.Yards...), append(out.Keys, p.Keys...)
 		d := demand{syrupML: p.SyrupML, waterML: p.WaterML, sugarG: p.SugarG, solidG: p.SolidG, supplementG: p.SupplementG}
-		for _, col := range d.columns() {
-			if n := len(*col); n != 0 && n != p.Members || n != len(p.SyrupML) {
-				return Sums{}, fmt.Errorf("part %d does not hold a sum for each of its %d members", i+1, p.Members)
-			}
-		}
-		for _, y := range p.Yards {
-			if slices.Contains(out.Yards, y) {
-				return Sums{}, fmt.Errorf("yard %s stands in two parts", y)
-			}
-			out.Yards = append(out.Yards, y)
-		}
 		out.Fed += p.Fed
 		out.Invented = out.Invented || p.Invented
 		all.add(&d)
@@ -150,7 +147,6 @@ func MergeSums(parts []Sums) (Sums, error) {
 			onHand[k] = g.Count
 		}
 	}
-	slices.Sort(out.Yards)
 	out.SyrupML, out.WaterML, out.SugarG, out.SolidG, out.SupplementG = all.syrupML, all.waterML, all.sugarG, all.solidG, all.supplementG
 	out.Needed, out.OnHand = gearCounts(needed), gearCounts(onHand)
 	return out, nil
@@ -174,6 +170,9 @@ func ReadSums(r io.Reader) (Sums, error) {
 			return Sums{}, errors.New("this is a folder, not a file of sums")
 		}
 		return Sums{}, errors.New("this is not a file of sums")
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) {
+		return Sums{}, errors.New("something stands behind the part; give one part a file")
 	}
 	return s, nil
 }

@@ -47,6 +47,7 @@ func runMerge(c *console, paths []string, us bool) error {
 		if err != nil {
 			return unusable(path, err)
 		}
+		s.Source = path
 		parts = append(parts, s)
 	}
 	all, err := feed.MergeSums(parts)

@@ -59,6 +59,10 @@ func (k FoodKind) String() string {
 	return "not known"
 }
 
+// SameName tells whether two names are one to a beekeeper: case and extra spaces
+// do not matter.
+func SameName(a, b string) bool { return sameName(a, b) }
+
 // sameName compares names as a beekeeper reads them: case and extra spaces do
 // not matter.
 func sameName(a, b string) bool { return strings.EqualFold(cleanName(a), cleanName(b)) }
