@@ -19,6 +19,7 @@ import (
 	"bloomgap/feed/season"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/read"
+	"bloomgap/forage/scales"
 	"bloomgap/forage/weather"
 	"bloomgap/plots"
 	"bloomgap/plots/tables"
@@ -189,7 +190,7 @@ type hindcastReport struct {
 
 type hindcastHive struct {
 	name   string // never ""
-	series hindcast.Series
+	series scales.Series
 	*hindcast.Result
 }
 
@@ -233,7 +234,7 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 	rec, shown := hindcastWeather(opts, usual, weights, weatherFiles, &ps)
 	series = pickHives(series, o.hives, weights, &ps)
 	for i := range series {
-		series[i].Weighings = hindcast.Between(series[i].Weighings, span[0], span[1])
+		series[i].Weighings = scales.Between(series[i].Weighings, span[0], span[1])
 	}
 	r := &hindcastReport{weights: weights, weather: rec, latDeg: o.lat, latWhy: "as given", size: size}
 	h := hindcast.Hive{LonDeg: o.lon, ElevM: o.elev, Weather: rec, BloomDate: span[2], Known: known}
@@ -294,7 +295,7 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 	return p.flush(c.out)
 }
 
-func readWeights(file string, ps *read.Problems) []hindcast.Series {
+func readWeights(file string, ps *read.Problems) []scales.Series {
 	f, err := os.Open(file)
 	if err != nil {
 		ps.Add(file, 0, 0, "cannot be opened", "check its name")
@@ -305,7 +306,7 @@ func readWeights(file string, ps *read.Problems) []hindcast.Series {
 		ps.Add(file, 0, 0, "this is a folder, not a table of weights", "name a .csv or .xlsx file")
 		return nil
 	}
-	return hindcast.Read(file, f, ps)
+	return scales.Read(file, f, ps)
 }
 
 // hindcastWeather reads and fills the weather of the hives, from the records, or
@@ -317,7 +318,7 @@ func hindcastWeather(opts weather.Options, usual climate.Normals, weights string
 		if err != nil {
 			return nil
 		}
-		return hindcast.ReadWeather(file, bytes.NewReader(data), usual, ps)
+		return scales.ReadWeather(file, bytes.NewReader(data), usual, ps)
 	}
 	var rec *weather.Record
 	shown := strings.Join(files, ", ")
@@ -346,7 +347,7 @@ func hindcastWeather(opts weather.Options, usual climate.Normals, weights string
 }
 
 // pickHives keeps the hives that are wanted.
-func pickHives(all []hindcast.Series, wanted []string, file string, ps *read.Problems) []hindcast.Series {
+func pickHives(all []scales.Series, wanted []string, file string, ps *read.Problems) []scales.Series {
 	if len(wanted) == 0 || len(all) == 0 {
 		return all
 	}
@@ -354,13 +355,13 @@ func pickHives(all []hindcast.Series, wanted []string, file string, ps *read.Pro
 	for _, s := range all {
 		names = append(names, s.Hive)
 	}
-	var out []hindcast.Series
+	var out []scales.Series
 	for _, w := range wanted {
-		i := slices.IndexFunc(all, func(s hindcast.Series) bool { return strings.EqualFold(s.Hive, strings.TrimSpace(w)) })
+		i := slices.IndexFunc(all, func(s scales.Series) bool { return strings.EqualFold(s.Hive, strings.TrimSpace(w)) })
 		switch {
 		case i < 0:
 			ps.Add(file, 0, 0, fmt.Sprintf("has no hive %q", w), "the hives are: "+listed(names))
-		case !slices.ContainsFunc(out, func(s hindcast.Series) bool { return s.Hive == all[i].Hive }):
+		case !slices.ContainsFunc(out, func(s scales.Series) bool { return s.Hive == all[i].Hive }):
 			out = append(out, all[i])
 		}
 	}
@@ -369,7 +370,7 @@ func pickHives(all []hindcast.Series, wanted []string, file string, ps *read.Pro
 
 // withinWeather keeps the weighings of the days that the record reaches over, and
 // tells of hives and holes that are left.
-func withinWeather(all []hindcast.Series, rec *weather.Record, shown string, ps *read.Problems) []hindcast.Series {
+func withinWeather(all []scales.Series, rec *weather.Record, shown string, ps *read.Problems) []scales.Series {
 	first, last := time.Time{}, time.Time{}
 	for i := range rec.Days {
 		if d := rec.Date(i); rec.Days[i].HasTemp() {
@@ -389,7 +390,7 @@ func withinWeather(all []hindcast.Series, rec *weather.Record, shown string, ps 
 		}
 		n := len(s.Weighings)
 		if n >= 2 {
-			s.Weighings = hindcast.Between(s.Weighings, first, last)
+			s.Weighings = scales.Between(s.Weighings, first, last)
 			if k := n - len(s.Weighings); k > 0 {
 				ps.Warn(s.File, 0, 0, fmt.Sprintf("%s%s outside the weather of %s to %s not used", name, several(k, "weighing is", "weighings are"), first.Format(time.DateOnly), last.Format(time.DateOnly)),
 					"give the weather of all days")

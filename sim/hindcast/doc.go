@@ -33,13 +33,6 @@
 // usual day, and the weights after it are counted from there; the bands widen by
 // the scatter that this brings in.
 //
-// # Reading
-//
-// Scales write tables of their own: Read knows headings by the words in them,
-// days by the usual ways to write them, and hives by a column or by a column
-// each. ReadWeather takes the temperatures of the air from such a table, or from
-// one by the hour. What was guessed or passed over is told as a warning.
-//
 // # Scores
 //
 // Errors are foretold less seen. A change over a number of days is scored for
@@ -56,8 +49,7 @@
 // # What it leaves out
 //
 // Robbing, swarms, queens that fail, sickness; a colony that dies goes on eating
-// in the model. Readings of a day are brought down to one, those of the evening
-// when their hours are given.
+// in the model. forage/scales reads the weights, one a day.
 //
 // # Sources
 //

@@ -4,12 +4,16 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/forage/climate"
+	"bloomgap/forage/read"
+	"bloomgap/forage/scales"
 	"bloomgap/forage/weather"
 )
 
@@ -38,7 +42,7 @@ func winter(t testing.TB, number int) *weather.Record {
 func hive(rec *weather.Record, from, to time.Time) Hive {
 	h := Hive{Name: "invented", LatDeg: 49.8, LonDeg: 9.9, ElevM: 270, Weather: rec, Known: UnknownColony()}
 	for d := from; !d.After(to); d = d.AddDate(0, 0, 1) {
-		h.Weighings = append(h.Weighings, Weighing{Date: d, GrossKg: 35})
+		h.Weighings = append(h.Weighings, scales.Weighing{Date: d, GrossKg: 35})
 	}
 	return h
 }
@@ -116,6 +120,18 @@ func TestBandsHold(t *testing.T) {
 			require.InDelta(t, 0.5, h.Held50, 0.14, "%s, %d days", name, h.Days)
 		}
 	}
+}
+
+// testdata is the short file of two hives.
+func testdata(t *testing.T) []scales.Series {
+	t.Helper()
+	f, err := os.Open(filepath.Join("..", "..", "forage", "scales", "testdata", "two_hives.csv"))
+	require.NoError(t, err)
+	defer f.Close()
+	var ps read.Problems
+	out := scales.Read("two_hives.csv", f, &ps)
+	require.Empty(t, ps)
+	return out
 }
 
 // TestInventedFile runs the short file of two hives on a generated winter.
@@ -256,7 +272,7 @@ func TestWhatIsRefused(t *testing.T) {
 	} {
 		h := good
 		h.Weather = good.Weather.Clone()
-		h.Weighings = append([]Weighing(nil), good.Weighings...)
+		h.Weighings = append([]scales.Weighing(nil), good.Weighings...)
 		c.change(&h)
 		_, err := Run(context.Background(), h, DefaultOptions())
 		require.ErrorContains(t, err, c.want, name)

@@ -9,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"bloomgap/forage/scales"
 	"bloomgap/forage/weather"
 )
 
@@ -34,7 +35,7 @@ func TestRealWinters(t *testing.T) {
 		for _, year := range []int{1996, 2003, 2005, 2007, 2012, 2014, 2017, 2018, 2019} {
 			h := Hive{Name: "unknown", LatDeg: at.latDeg, LonDeg: at.lonDeg, ElevM: at.elevM, Weather: rec, Known: UnknownColony()}
 			for d := time.Date(year, 1, 2, 0, 0, 0, 0, time.UTC); d.Month() < 3 || d.Day() <= 25; d = d.AddDate(0, 0, 1) {
-				h.Weighings = append(h.Weighings, Weighing{Date: d, GrossKg: 35})
+				h.Weighings = append(h.Weighings, scales.Weighing{Date: d, GrossKg: 35})
 			}
 			opt := DefaultOptions()
 			opt.Members = 400

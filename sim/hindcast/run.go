@@ -16,6 +16,7 @@ import (
 	"bloomgap/forage"
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/climate"
+	"bloomgap/forage/scales"
 	"bloomgap/forage/weather"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
@@ -26,7 +27,7 @@ type Hive struct {
 	Name           string
 	LatDeg, LonDeg float64 // north and east positive; LonDeg NaN: taken as European
 	ElevM          float64 // NaN: not known
-	Weighings      []Weighing
+	Weighings      []scales.Weighing
 	Weather        *weather.Record // holds the days of the weighings
 	BloomDate      time.Time       // seen first flower of dependable nectar; zero: by thermal time
 	Known          Known

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"bloomgap/forage"
+	"bloomgap/forage/scales"
 )
 
 // Rule says which steps of the weight bees cannot make.
@@ -82,7 +83,7 @@ const rateWithinDays = 14
 // scatterOf works out the scatter of single readings in kg from series of three
 // with a day between each: w1 - 2 w2 + w3 has 6 times their variance, and a
 // middle that outliers do not move. It needs ten such series; else NaN.
-func scatterOf(ws []Weighing) float64 {
+func scatterOf(ws []scales.Weighing) float64 {
 	var d []float64
 	for i := 2; i < len(ws); i++ {
 		if ws[i].Handled || ws[i-1].Handled || dayNumber(ws[i-2].Date, ws[i].Date) != 2 || dayNumber(ws[i-2].Date, ws[i-1].Date) != 1 {
@@ -99,7 +100,7 @@ func scatterOf(ws []Weighing) float64 {
 
 // takeOut takes the steps out of weighings in order. day gives the weather of a
 // date, false when it is not known: then full flight is allowed for.
-func takeOut(ws []Weighing, scatterKg float64, day func(time.Time) (forage.Day, bool), rule Rule) ([]Point, []Step) {
+func takeOut(ws []scales.Weighing, scatterKg float64, day func(time.Time) (forage.Day, bool), rule Rule) ([]Point, []Step) {
 	margin := math.Max(rule.LeastKg, rule.Sigmas*math.Sqrt2*scatterKg)
 	n := len(ws)
 	low, high := make([]float64, n), make([]float64, n)
@@ -191,7 +192,7 @@ func possible(from, to time.Time, day func(time.Time) (forage.Day, bool), rule R
 // thirds of the step are gone and no more than that and what is eaten; i when
 // there is none or the hive was worked on before it. (Feed that was laid on is
 // not gone so soon.)
-func backAt(ws []Weighing, i, backDays int) int {
+func backAt(ws []scales.Weighing, i, backDays int) int {
 	step := ws[i].GrossKg - ws[i-1].GrossKg
 	third := math.Abs(step) / 3
 	for j := i + 1; j < len(ws); j++ {
@@ -213,11 +214,21 @@ const eatenKgPerDay = 0.15
 func dayNumber(from, to time.Time) int { return int(math.Round(to.Sub(from).Hours() / 24)) }
 
 // inOrder tells whether weighings stand in order, one a day.
-func inOrder(ws []Weighing) bool {
-	return slices.IsSortedFunc(ws, func(a, b Weighing) int {
+func inOrder(ws []scales.Weighing) bool {
+	return slices.IsSortedFunc(ws, func(a, b scales.Weighing) int {
 		if !a.Date.Before(b.Date) {
 			return 1
 		}
 		return -1
 	})
+}
+
+// median leaves x sorted; NaN for an empty one.
+func median(x []float64) float64 {
+	if len(x) == 0 {
+		return math.NaN()
+	}
+	slices.Sort(x)
+	n := len(x)
+	return (x[(n-1)/2] + x[n/2]) / 2
 }

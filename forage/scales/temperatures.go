@@ -1,4 +1,4 @@
-package hindcast
+package scales
 
 import (
 	"fmt"
@@ -181,7 +181,7 @@ func recordOf(g *read.Grid, p *plan, usual climate.Normals, ps *read.Problems) *
 		return nil
 	}
 	const mostDays = 200 * 366 // days
-	n := dayNumber(first, last) + 1
+	n := weather.Span{First: first, Last: last}.Days()
 	if n > mostDays {
 		return nil
 	}

@@ -1,4 +1,4 @@
-package hindcast
+package scales
 
 import (
 	"math"

@@ -1,4 +1,4 @@
-package hindcast
+package scales
 
 import (
 	"fmt"
@@ -251,7 +251,7 @@ func columnNamed(name string) read.Column {
 			return c
 		}
 	}
-	panic("hindcast: a column is asked for that is not in the list")
+	panic("scales: a column is asked for that is not in the list")
 }
 
 // sayUnused names the columns that were passed over, and the ones that were taken
