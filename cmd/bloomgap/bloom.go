@@ -15,7 +15,7 @@ import (
 	"bloomgap/feed/season"
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/read"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/files"
 )
 
 func newBloomCmd(c *console) *cobra.Command {
@@ -275,14 +275,14 @@ type fitDoc struct {
 	Format          string            `json:"format"`
 	Plant           string            `json:"plant"`
 	Rule            string            `json:"rule"`
-	BaseC           tables.Num        `json:"base_c"`
+	BaseC           files.Num         `json:"base_c"`
 	Start           string            `json:"start"`
-	NeedCd          tables.Num        `json:"need_c_days"`
-	SpreadDays      tables.Num        `json:"spread_days"`
-	LeftOutDays     tables.Num        `json:"left_out_error_days"`
-	FitDays         tables.Num        `json:"fitted_error_days"`
-	MeanLeftOutDays tables.Num        `json:"mean_date_left_out_error_days"`
-	SDDays          tables.Num        `json:"dates_sd_days"`
+	NeedCd          files.Num         `json:"need_c_days"`
+	SpreadDays      files.Num         `json:"spread_days"`
+	LeftOutDays     files.Num         `json:"left_out_error_days"`
+	FitDays         files.Num         `json:"fitted_error_days"`
+	MeanLeftOutDays files.Num         `json:"mean_date_left_out_error_days"`
+	SDDays          files.Num         `json:"dates_sd_days"`
 	MeanDate        string            `json:"mean_date"`
 	UseMeanDate     bool              `json:"use_mean_date"`
 	Advice          string            `json:"advice"`
@@ -292,11 +292,11 @@ type fitDoc struct {
 }
 
 type fitYearDoc struct {
-	Year         int        `json:"year"`
-	Seen         string     `json:"seen"`
-	Fitted       string     `json:"fitted"`
-	LeftOut      string     `json:"left_out"`
-	LeftOutError tables.Num `json:"left_out_error_days"`
+	Year         int       `json:"year"`
+	Seen         string    `json:"seen"`
+	Fitted       string    `json:"fitted"`
+	LeftOut      string    `json:"left_out"`
+	LeftOutError files.Num `json:"left_out_error_days"`
 }
 
 type droppedDoc struct {
@@ -306,7 +306,7 @@ type droppedDoc struct {
 
 func newFitDoc(fit *bloom.FitResult, year int) fitDoc {
 	th := &fit.Threshold
-	n := func(v float64) tables.Num { return tables.Num(v) }
+	n := func(v float64) files.Num { return files.Num(v) }
 	d := fitDoc{Format: "bloomgap bloom fit", Plant: th.Plant, Rule: fit.Rule, BaseC: n(th.BaseC), Start: season.StartText(th.StartDOY), NeedCd: n(th.NeedCd), SpreadDays: n(th.SpreadDays),
 		LeftOutDays: n(fit.LeftOutRMSEDays), FitDays: n(fit.FitRMSEDays), MeanLeftOutDays: n(fit.MeanLeftOutRMSEDays), SDDays: n(fit.SDDays),
 		MeanDate: fit.MeanDate(year).Format(time.DateOnly), UseMeanDate: fit.UseMeanDate, Advice: fit.Advice, Columns: map[string]string{}}
@@ -529,8 +529,8 @@ type forecastDoc struct {
 	Format     string             `json:"format"`
 	Year       int                `json:"year"`
 	Today      string             `json:"today"`
-	LatDeg     tables.Num         `json:"lat_deg"`
-	LonDeg     tables.Num         `json:"lon_deg"`
+	LatDeg     files.Num          `json:"lat_deg"`
+	LonDeg     files.Num          `json:"lon_deg"`
 	Weather    string             `json:"weather"`
 	ObservedTo string             `json:"observed_to,omitempty"`
 	Warnings   []string           `json:"warnings"`
@@ -542,29 +542,29 @@ type plantForecastDoc struct {
 	Worth       string            `json:"worth"`
 	Rule        string            `json:"rule"`
 	Dates       map[string]string `json:"dates,omitempty"`
-	SDDays      tables.Num        `json:"sd_days"`
-	WithoutDays tables.Num        `json:"sd_without_this_season_days"`
-	Unreached   tables.Num        `json:"unreached_frac"`
+	SDDays      files.Num         `json:"sd_days"`
+	WithoutDays files.Num         `json:"sd_without_this_season_days"`
+	Unreached   files.Num         `json:"unreached_frac"`
 }
 
 func newForecastDoc(s *season.Season, y *season.Yard, dates []feed.PlantDates, w feed.YardWeather) forecastDoc {
-	d := forecastDoc{Format: "bloomgap bloom forecast", Year: feed.SeasonYear(s.Today), Today: s.Today.Format(time.DateOnly), LatDeg: tables.Num(y.LatDeg), LonDeg: tables.Num(y.LonDeg),
+	d := forecastDoc{Format: "bloomgap bloom forecast", Year: feed.SeasonYear(s.Today), Today: s.Today.Format(time.DateOnly), LatDeg: files.Num(y.LatDeg), LonDeg: files.Num(y.LonDeg),
 		Weather: w.Words, Warnings: w.Warnings}
 	if !w.ObservedTo.IsZero() {
 		d.ObservedTo = w.ObservedTo.Format(time.DateOnly)
 	}
 	for _, x := range dates {
-		e := plantForecastDoc{Plant: x.Plant.Plant, Worth: x.Plant.Role.String(), Rule: ruleWords(&x.Plant), SDDays: tables.Num(math.NaN()), WithoutDays: tables.Num(math.NaN()), Unreached: tables.Num(x.Dates.UnreachedShare)}
+		e := plantForecastDoc{Plant: x.Plant.Plant, Worth: x.Plant.Role.String(), Rule: ruleWords(&x.Plant), SDDays: files.Num(math.NaN()), WithoutDays: files.Num(math.NaN()), Unreached: files.Num(x.Dates.UnreachedShare)}
 		if len(x.Dates.Members) > 0 {
 			q := x.Dates.Quantiles()
 			e.Dates = map[string]string{}
 			for i, name := range [5]string{"p10", "p25", "p50", "p75", "p90"} {
 				e.Dates[name] = q[i].Format(time.DateOnly)
 			}
-			e.SDDays = tables.Num(x.Dates.SDDays())
+			e.SDDays = files.Num(x.Dates.SDDays())
 		}
 		if len(x.WithoutIt.Members) > 0 {
-			e.WithoutDays = tables.Num(x.WithoutIt.SDDays())
+			e.WithoutDays = files.Num(x.WithoutIt.SDDays())
 		}
 		d.Plants = append(d.Plants, e)
 	}
@@ -621,23 +621,23 @@ func printPlants(p *page, list []bloom.Threshold) {
 
 // plantDoc is a built-in rule as JSON.
 type plantDoc struct {
-	Plant        string     `json:"plant"`
-	Rule         string     `json:"rule"`
-	Worth        string     `json:"worth"`
-	BaseC        tables.Num `json:"base_c"`
-	Start        string     `json:"start"`
-	NeedCd       tables.Num `json:"need_c_days"`
-	SpreadDays   tables.Num `json:"spread_days"`
-	SpreadStatus string     `json:"spread_status"`
-	Source       string     `json:"source"`
-	Status       string     `json:"status"`
-	Note         string     `json:"note,omitempty"`
+	Plant        string    `json:"plant"`
+	Rule         string    `json:"rule"`
+	Worth        string    `json:"worth"`
+	BaseC        files.Num `json:"base_c"`
+	Start        string    `json:"start"`
+	NeedCd       files.Num `json:"need_c_days"`
+	SpreadDays   files.Num `json:"spread_days"`
+	SpreadStatus string    `json:"spread_status"`
+	Source       string    `json:"source"`
+	Status       string    `json:"status"`
+	Note         string    `json:"note,omitempty"`
 }
 
 func newPlantDocs(list []bloom.Threshold) []plantDoc {
 	var out []plantDoc
 	for _, th := range list {
-		out = append(out, plantDoc{th.Plant, th.Form, th.Role.String(), tables.Num(th.BaseC), season.StartText(th.StartDOY), tables.Num(th.NeedCd), tables.Num(th.SpreadDays),
+		out = append(out, plantDoc{th.Plant, th.Form, th.Role.String(), files.Num(th.BaseC), season.StartText(th.StartDOY), files.Num(th.NeedCd), files.Num(th.SpreadDays),
 			string(th.SpreadStatus), th.Source, string(th.Status), th.Note})
 	}
 	return out

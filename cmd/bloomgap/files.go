@@ -17,8 +17,9 @@ import (
 	"bloomgap/forage/read"
 	"bloomgap/plots"
 	"bloomgap/plots/calendar"
+	"bloomgap/plots/files"
 	"bloomgap/plots/report"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/words"
 )
 
 // mostDetailWorkers bounds how many colonies are run day by day at once,
@@ -74,7 +75,7 @@ func (o *planOptions) tables(c *console, plan *feed.Plan) error {
 		return err
 	}
 	units := unitsOf(plan)
-	files, err := tables.WriteCSVs(o.out, plan, units)
+	names, err := files.WriteCSVs(o.out, plan, units)
 	if err != nil {
 		return err
 	}
@@ -82,17 +83,17 @@ func (o *planOptions) tables(c *console, plan *feed.Plan) error {
 		name  string
 		write func(io.Writer) error
 	}{
-		{"plan.xlsx", func(w io.Writer) error { return tables.WriteXLSX(w, plan, units) }},
-		{"plan.json", func(w io.Writer) error { return tables.WriteJSON(w, plan) }},
+		{"plan.xlsx", func(w io.Writer) error { return files.WriteXLSX(w, plan, units) }},
+		{"plan.json", func(w io.Writer) error { return files.WriteJSON(w, plan) }},
 		{"visits.ics", func(w io.Writer) error { return calendar.Write(w, plan) }},
 	} {
 		path := filepath.Join(o.out, f.name)
 		if err := read.WriteFile(path, f.write); err != nil {
 			return err
 		}
-		files = append(files, path)
+		names = append(names, path)
 	}
-	fmt.Fprintf(c.errs, "wrote %d files to %s\n", len(files), o.out)
+	fmt.Fprintf(c.errs, "wrote %d files to %s\n", len(names), o.out)
 	return nil
 }
 
@@ -230,6 +231,6 @@ func fileName(name string) string {
 			return unicode.ToLower(r)
 		}
 		return '-'
-	}, tables.Clean(name)))
+	}, words.Clean(name)))
 	return strings.Trim(string(letters[:min(len(letters), longestName)]), "-")
 }

@@ -22,7 +22,7 @@ import (
 	"bloomgap/forage/scales"
 	"bloomgap/forage/weather"
 	"bloomgap/plots"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/files"
 	"bloomgap/sim/hindcast"
 )
 
@@ -667,7 +667,7 @@ type hindcastDoc struct {
 	Format  string            `json:"format"`
 	Weights string            `json:"weights"`
 	Weather string            `json:"weather"`
-	LatDeg  tables.Num        `json:"lat_deg"`
+	LatDeg  files.Num         `json:"lat_deg"`
 	LatFrom string            `json:"lat_from"`
 	Size    string            `json:"colony_at_start"`
 	Hives   []hindcastHiveDoc `json:"hives"`
@@ -679,7 +679,7 @@ type hindcastHiveDoc struct {
 	First     string       `json:"first"`
 	Last      string       `json:"last"`
 	Weighings int          `json:"weighings"`
-	ScatterKg tables.Num   `json:"scatter_kg"`
+	ScatterKg files.Num    `json:"scatter_kg"`
 	Members   int          `json:"members"`
 	Bloom     []string     `json:"bloom_p10_p50_p90"`
 	Steps     []stepDoc    `json:"steps_taken_out"`
@@ -690,69 +690,69 @@ type hindcastHiveDoc struct {
 }
 
 type stepDoc struct {
-	From string     `json:"from"`
-	To   string     `json:"to"`
-	Kg   tables.Num `json:"kg"`
-	Why  string     `json:"why"`
-	Note string     `json:"note,omitempty"`
+	From string    `json:"from"`
+	To   string    `json:"to"`
+	Kg   files.Num `json:"kg"`
+	Why  string    `json:"why"`
+	Note string    `json:"note,omitempty"`
 }
 
 type learnedDoc struct {
-	Days      int          `json:"days"`
-	Readings  int          `json:"readings"`
-	ESS       tables.Num   `json:"effective_members"`
-	WidenedBy tables.Num   `json:"errors_widened_by"`
-	Before    []tables.Num `json:"bees_before_p10_p50_p90"`
-	Now       []tables.Num `json:"bees_now_p10_p50_p90"`
+	Days      int         `json:"days"`
+	Readings  int         `json:"readings"`
+	ESS       files.Num   `json:"effective_members"`
+	WidenedBy files.Num   `json:"errors_widened_by"`
+	Before    []files.Num `json:"bees_before_p10_p50_p90"`
+	Now       []files.Num `json:"bees_now_p10_p50_p90"`
 }
 
 type scoresDoc struct {
 	Readings int          `json:"readings"`
-	Held50   tables.Num   `json:"held_50_frac"`
-	Held80   tables.Num   `json:"held_80_frac"`
-	Below    tables.Num   `json:"below_frac"`
-	Above    tables.Num   `json:"above_frac"`
-	SeenKg   tables.Num   `json:"last_change_kg"`
-	BiasKg   tables.Num   `json:"last_bias_kg"`
+	Held50   files.Num    `json:"held_50_frac"`
+	Held80   files.Num    `json:"held_80_frac"`
+	Below    files.Num    `json:"below_frac"`
+	Above    files.Num    `json:"above_frac"`
+	SeenKg   files.Num    `json:"last_change_kg"`
+	BiasKg   files.Num    `json:"last_bias_kg"`
 	Changes  []horizonDoc `json:"changes"`
 }
 
 type horizonDoc struct {
-	Days      int          `json:"days"`
-	Pairs     int          `json:"pairs"`
-	SeenKg    tables.Num   `json:"seen_mean_kg"`
-	BiasKg    tables.Num   `json:"bias_kg"`
-	MeanAbsKg tables.Num   `json:"mean_abs_error_kg"`
-	Held50    tables.Num   `json:"held_50_frac"`
-	Held80    tables.Num   `json:"held_80_frac"`
-	StartKg   tables.Num   `json:"from_start_seen_kg"`
-	StartKgs  []tables.Num `json:"from_start_p10_p50_p90_kg"`
+	Days      int         `json:"days"`
+	Pairs     int         `json:"pairs"`
+	SeenKg    files.Num   `json:"seen_mean_kg"`
+	BiasKg    files.Num   `json:"bias_kg"`
+	MeanAbsKg files.Num   `json:"mean_abs_error_kg"`
+	Held50    files.Num   `json:"held_50_frac"`
+	Held80    files.Num   `json:"held_80_frac"`
+	StartKg   files.Num   `json:"from_start_seen_kg"`
+	StartKgs  []files.Num `json:"from_start_p10_p50_p90_kg"`
 }
 
 type bandDayDoc struct {
-	Date    string     `json:"date"`
-	P10Kg   tables.Num `json:"p10_kg"`
-	P25Kg   tables.Num `json:"p25_kg"`
-	P50Kg   tables.Num `json:"p50_kg"`
-	P75Kg   tables.Num `json:"p75_kg"`
-	P90Kg   tables.Num `json:"p90_kg"`
-	ScaleKg tables.Num `json:"scale_kg"`
-	UsedKg  tables.Num `json:"used_kg"`
-	LeftOut bool       `json:"left_out,omitempty"`
+	Date    string    `json:"date"`
+	P10Kg   files.Num `json:"p10_kg"`
+	P25Kg   files.Num `json:"p25_kg"`
+	P50Kg   files.Num `json:"p50_kg"`
+	P75Kg   files.Num `json:"p75_kg"`
+	P90Kg   files.Num `json:"p90_kg"`
+	ScaleKg files.Num `json:"scale_kg"`
+	UsedKg  files.Num `json:"used_kg"`
+	LeftOut bool      `json:"left_out,omitempty"`
 }
 
 func newScoresDoc(s *hindcast.Scores) scoresDoc {
-	n := func(v float64) tables.Num { return tables.Num(v) }
+	n := func(v float64) files.Num { return files.Num(v) }
 	d := scoresDoc{Readings: s.Readings, Held50: n(s.Held50), Held80: n(s.Held80), Below: n(s.Below), Above: n(s.Above), SeenKg: n(s.LastKg), BiasKg: n(s.LastBiasKg)}
 	for _, h := range s.Horizons {
 		d.Changes = append(d.Changes, horizonDoc{h.Days, h.Pairs, n(h.SeenMeanKg), n(h.BiasKg), n(h.MeanAbsKg), n(h.Held50), n(h.Held80),
-			n(h.FromStartSeenKg), []tables.Num{n(h.FromStartP10), n(h.FromStartP50), n(h.FromStartP90)}})
+			n(h.FromStartSeenKg), []files.Num{n(h.FromStartP10), n(h.FromStartP50), n(h.FromStartP90)}})
 	}
 	return d
 }
 
 func newHindcastDoc(r *hindcastReport) hindcastDoc {
-	n := func(v float64) tables.Num { return tables.Num(v) }
+	n := func(v float64) files.Num { return files.Num(v) }
 	iso := func(t time.Time) string {
 		if t.IsZero() {
 			return ""
@@ -770,7 +770,7 @@ func newHindcastDoc(r *hindcastReport) hindcastDoc {
 			e.Steps = append(e.Steps, stepDoc{iso(s.From), iso(s.To), n(s.Kg), string(s.Cause), s.Note})
 		}
 		if l := h.Learned; l.Days > 0 {
-			e.Learned = &learnedDoc{l.Days, l.Readings, n(l.ESS), n(l.WidenedBy), []tables.Num{n(l.Bees[0]), n(l.Bees[1]), n(l.Bees[2])}, []tables.Num{n(l.BeesNow[0]), n(l.BeesNow[1]), n(l.BeesNow[2])}}
+			e.Learned = &learnedDoc{l.Days, l.Readings, n(l.ESS), n(l.WidenedBy), []files.Num{n(l.Bees[0]), n(l.Bees[1]), n(l.Bees[2])}, []files.Num{n(l.BeesNow[0]), n(l.BeesNow[1]), n(l.BeesNow[2])}}
 		}
 		at := h.byDay()
 		for t, date := range h.Dates {

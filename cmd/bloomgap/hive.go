@@ -9,7 +9,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"bloomgap/feed/season"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/terminal"
 )
 
 // hiveFlag is a flag that fills a cell of the tables, so that one hive is read
@@ -123,9 +123,9 @@ in what feeder, how often. Food is given by any one of --gross, --lift-back,
 			if o.json {
 				return o.print(c, plan)
 			}
-			style := tables.DefaultStyle()
-			style.Units, style.Colour = unitsOf(plan), c.outIsTerminal && c.getenv("NO_COLOR") == ""
-			return tables.WriteHive(c.out, plan, &plan.Colonies[0], style)
+			screen := terminal.DefaultScreen()
+			screen.Words, screen.Colour = unitsOf(plan), c.outIsTerminal && c.getenv("NO_COLOR") == ""
+			return terminal.WriteHive(c.out, plan, &plan.Colonies[0], screen)
 		},
 	}
 	f := cmd.Flags()

@@ -9,7 +9,8 @@ import (
 
 	"bloomgap/feed"
 	"bloomgap/forage/read"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/terminal"
+	"bloomgap/plots/words"
 )
 
 func newMergeCmd(c *console) *cobra.Command {
@@ -54,10 +55,10 @@ func runMerge(c *console, paths []string, us bool) error {
 	if err != nil {
 		return unusable(strings.Join(paths, ", "), err)
 	}
-	style := tables.DefaultStyle()
-	style.Units = tables.Units{US: us}
+	screen := terminal.DefaultScreen()
+	screen.Words = words.Style{US: us}
 	fmt.Fprintf(c.out, "Yards: %d. Colonies to feed: %d.\n", len(all.Yards), all.Fed)
-	return tables.WriteOrder(c.out, all.Order(), all.Invented, style)
+	return terminal.WriteOrder(c.out, all.Order(), all.Invented, screen)
 }
 
 // unusable is a file that cannot be used as a whole.

@@ -10,7 +10,7 @@ import (
 
 	"bloomgap/feed"
 	"bloomgap/forage/read"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/files"
 	"bloomgap/sim/colony"
 )
 
@@ -113,24 +113,24 @@ func spreadName(q *colony.Parameter) string {
 // parameterDoc is a parameter as JSON. SD is in the unit, or of the natural
 // logarithm for a lognormal spread.
 type parameterDoc struct {
-	Name    string     `json:"name"`
-	Meaning string     `json:"meaning"`
-	Unit    string     `json:"unit"`
-	Typical tables.Num `json:"typical"`
-	Low     tables.Num `json:"low"`
-	High    tables.Num `json:"high"`
-	Spread  string     `json:"spread"`
-	SD      tables.Num `json:"sd"`
-	Over    string     `json:"over"`
-	Source  string     `json:"source"`
-	Status  string     `json:"status"`
+	Name    string    `json:"name"`
+	Meaning string    `json:"meaning"`
+	Unit    string    `json:"unit"`
+	Typical files.Num `json:"typical"`
+	Low     files.Num `json:"low"`
+	High    files.Num `json:"high"`
+	Spread  string    `json:"spread"`
+	SD      files.Num `json:"sd"`
+	Over    string    `json:"over"`
+	Source  string    `json:"source"`
+	Status  string    `json:"status"`
 }
 
 func newParameterDocs(list []colony.Parameter) []parameterDoc {
 	var out []parameterDoc
 	for i := range list {
 		q := &list[i]
-		out = append(out, parameterDoc{q.Name, q.Meaning, q.Unit, tables.Num(q.Typical), tables.Num(q.Low), tables.Num(q.High), spreadName(q), tables.Num(q.SD), overWords(q), q.Source, q.Status})
+		out = append(out, parameterDoc{q.Name, q.Meaning, q.Unit, files.Num(q.Typical), files.Num(q.Low), files.Num(q.High), spreadName(q), files.Num(q.SD), overWords(q), q.Source, q.Status})
 	}
 	return out
 }

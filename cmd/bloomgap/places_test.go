@@ -12,7 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"bloomgap/plots/tables"
+	"bloomgap/plots/files"
 )
 
 // TestPlaces plans the same light colony, 5 seams in one deep box on 20 March, on
@@ -36,7 +36,7 @@ func TestPlaces(t *testing.T) {
 		{"Milwaukee", "weather/milwaukee_wi_us_USW00014839.csv", 42.955, -87.904, "04-18", "05-20", 8, 35},
 		{"Bern", "weather/bern_ch_BER.csv", 46.99, 7.46, "04-08", "05-08", 3, 20},
 	}
-	got := map[string]tables.Document{}
+	got := map[string]files.Document{}
 	for _, p := range places {
 		record := reference(t, p.file)
 		dir := filepath.Join(t.TempDir(), "spring")
@@ -51,7 +51,7 @@ func TestPlaces(t *testing.T) {
 		}
 		code, out, errs := call(t, "plan", dir, "--json")
 		require.Equal(t, exitOK, code, errs)
-		var doc tables.Document
+		var doc files.Document
 		require.NoError(t, json.Unmarshal([]byte(out), &doc))
 		got[p.name] = doc
 		c := &doc.Colonies[0]

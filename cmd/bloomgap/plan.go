@@ -13,7 +13,9 @@ import (
 	"bloomgap/feed/season"
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/files"
+	"bloomgap/plots/terminal"
+	"bloomgap/plots/words"
 )
 
 // planOptions are the flags that all commands with a plan share.
@@ -45,7 +47,7 @@ func (o *planOptions) register(f *pflag.FlagSet) {
 	f.StringVar(&o.units, "units", "", "metric or us (default: as the settings say)")
 	f.IntVar(&o.members, "members", 0, "springs that each colony is run through: springs and draws of the settings multiplied (default: as they say)")
 	f.IntVar(&o.workers, "workers", 0, "colonies worked on at once; 0: as many as the machine has cores. The answer stays the same")
-	f.IntVar(&o.reasons, "reasons", tables.DefaultStyle().Reasons, "colonies whose reason is printed, the most pressing first")
+	f.IntVar(&o.reasons, "reasons", terminal.DefaultScreen().Reasons, "colonies whose reason is printed, the most pressing first")
 	f.StringArrayVar(&o.yards, "yard", nil, "plan this yard only; may be given several times")
 	f.StringVar(&o.sums, "sums", "", "file to write the sums of the order to, for merge")
 	o.set = f.Changed
@@ -174,14 +176,14 @@ func readWeather(paths []string, place string) (*weather.Record, read.Problems) 
 // print prints the plan.
 func (o *planOptions) print(c *console, plan *feed.Plan) error {
 	if o.json {
-		return tables.WriteJSON(c.out, plan)
+		return files.WriteJSON(c.out, plan)
 	}
-	style := tables.DefaultStyle()
-	style.Units, style.Colour, style.Reasons = unitsOf(plan), c.outIsTerminal && c.getenv("NO_COLOR") == "", o.reasons
-	return tables.Write(c.out, plan, style)
+	screen := terminal.DefaultScreen()
+	screen.Words, screen.Colour, screen.Reasons = unitsOf(plan), c.outIsTerminal && c.getenv("NO_COLOR") == "", o.reasons
+	return terminal.Write(c.out, plan, screen)
 }
 
 // unitsOf are the units of the reader of a plan.
-func unitsOf(plan *feed.Plan) tables.Units {
-	return tables.Units{US: plan.Season.Settings.UnitsUS}
+func unitsOf(plan *feed.Plan) words.Style {
+	return words.Style{US: plan.Season.Settings.UnitsUS}
 }

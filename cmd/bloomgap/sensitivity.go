@@ -19,7 +19,7 @@ import (
 	"bloomgap/forage"
 	"bloomgap/forage/read"
 	"bloomgap/plots"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/files"
 	"bloomgap/sim/ensemble"
 	"bloomgap/sim/sensitivity"
 )
@@ -351,7 +351,7 @@ func (r *sensitivityReport) draw(c *console, o *sensitivityOptions, format strin
 type sensitivityDoc struct {
 	Format   string                 `json:"format"`
 	Date     string                 `json:"date"`
-	LatDeg   tables.Num             `json:"lat_deg"`
+	LatDeg   files.Num              `json:"lat_deg"`
 	Weather  string                 `json:"weather"`
 	Points   int                    `json:"points"`
 	Colonies []sensitivityColonyDoc `json:"colonies"`
@@ -367,24 +367,24 @@ type sensitivityColonyDoc struct {
 type answerDoc struct {
 	Answer  string     `json:"answer"`
 	Unit    string     `json:"unit"`
-	Mean    tables.Num `json:"mean"`
-	SD      tables.Num `json:"sd"`
-	AtLimit tables.Num `json:"at_limit_frac"`
+	Mean    files.Num  `json:"mean"`
+	SD      files.Num  `json:"sd"`
+	AtLimit files.Num  `json:"at_limit_frac"`
 	Factors []indexDoc `json:"factors"`
 }
 
 type indexDoc struct {
-	Factor    string     `json:"factor"`
-	First     tables.Num `json:"first_order"`
-	FirstLow  tables.Num `json:"first_order_p5"`
-	FirstHigh tables.Num `json:"first_order_p95"`
-	Total     tables.Num `json:"total"`
-	TotalLow  tables.Num `json:"total_p5"`
-	TotalHigh tables.Num `json:"total_p95"`
+	Factor    string    `json:"factor"`
+	First     files.Num `json:"first_order"`
+	FirstLow  files.Num `json:"first_order_p5"`
+	FirstHigh files.Num `json:"first_order_p95"`
+	Total     files.Num `json:"total"`
+	TotalLow  files.Num `json:"total_p5"`
+	TotalHigh files.Num `json:"total_p95"`
 }
 
 func newSensitivityDoc(r *sensitivityReport) sensitivityDoc {
-	n := func(v float64) tables.Num { return tables.Num(v) }
+	n := func(v float64) files.Num { return files.Num(v) }
 	d := sensitivityDoc{Format: "bloomgap sensitivity", Date: r.today.Format(time.DateOnly), LatDeg: n(r.latDeg), Weather: r.weather, Points: r.points}
 	for i, k := range typicalColonies() {
 		e := sensitivityColonyDoc{Colony: k.name, What: k.words, Parameters: r.results[i].Parameters}

@@ -12,11 +12,12 @@ import (
 	"github.com/jedib0t/go-pretty/v6/text"
 
 	"bloomgap/forage/read"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/terminal"
+	"bloomgap/plots/words"
 )
 
 // pageWidth is how wide what is printed may be, columns.
-const pageWidth = tables.MinWidth
+const pageWidth = terminal.MinWidth
 
 // page collects what a command prints for people, so that nothing is printed of
 // a call that fails half way.
@@ -35,7 +36,7 @@ func (p *page) heading(format string, args ...any) {
 	if p.out.Len() > 0 {
 		p.out.WriteByte('\n')
 	}
-	p.out.WriteString(text.WrapSoft(tables.Clean(fmt.Sprintf(format, args...)), pageWidth) + "\n")
+	p.out.WriteString(text.WrapSoft(words.Clean(fmt.Sprintf(format, args...)), pageWidth) + "\n")
 }
 
 // line prints text, wrapped.
@@ -45,10 +46,10 @@ func (p *page) line(format string, args ...any) { p.hang("", fmt.Sprintf(format,
 func (p *page) item(format string, args ...any) { p.hang("  ", fmt.Sprintf(format, args...)) }
 
 // exact prints a line that is to be copied, and so is not wrapped.
-func (p *page) exact(s string) { p.out.WriteString("  " + tables.Clean(s) + "\n") }
+func (p *page) exact(s string) { p.out.WriteString("  " + words.Clean(s) + "\n") }
 
 func (p *page) hang(lead, s string) {
-	for line := range strings.SplitSeq(text.WrapSoft(tables.Clean(s), pageWidth-len(lead)), "\n") {
+	for line := range strings.SplitSeq(text.WrapSoft(words.Clean(s), pageWidth-len(lead)), "\n") {
 		p.out.WriteString(strings.TrimRight(lead+line, " ") + "\n")
 	}
 }
@@ -84,7 +85,7 @@ func (p *page) grid(cols []column, rows [][]string) {
 	for _, r := range rows {
 		row := make(pretty.Row, len(r))
 		for i, cell := range r {
-			row[i] = tables.Clean(cell)
+			row[i] = words.Clean(cell)
 		}
 		t.AppendRow(row)
 	}

@@ -17,7 +17,7 @@ import (
 	"bloomgap/forage/flight"
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/files"
 )
 
 const (
@@ -449,12 +449,12 @@ type weatherDoc struct {
 	First          string         `json:"first"`
 	Last           string         `json:"last"`
 	Days           int            `json:"days"`
-	TempShare      tables.Num     `json:"temperature_known_frac"`
-	PrecipShare    tables.Num     `json:"rain_known_frac"`
-	LatDeg         tables.Num     `json:"lat_deg"`
+	TempShare      files.Num      `json:"temperature_known_frac"`
+	PrecipShare    files.Num      `json:"rain_known_frac"`
+	LatDeg         files.Num      `json:"lat_deg"`
 	LatFrom        string         `json:"lat_from"`
-	LonDeg         tables.Num     `json:"lon_deg"`
-	ElevM          tables.Num     `json:"elev_m"`
+	LonDeg         files.Num      `json:"lon_deg"`
+	ElevM          files.Num      `json:"elev_m"`
 	Warnings       []string       `json:"warnings"`
 	Flagged        int            `json:"values_flagged"`
 	Impossible     int            `json:"values_impossible"`
@@ -468,19 +468,19 @@ type weatherDoc struct {
 	Months         []monthDoc     `json:"months"`
 	From           string         `json:"from"`
 	To             string         `json:"to"`
-	NonFlyingRange []tables.Num   `json:"days_without_flight_p10_p50_p90"`
+	NonFlyingRange []files.Num    `json:"days_without_flight_p10_p50_p90"`
 	Springs        []springDayDoc `json:"springs"`
 }
 
 type monthDoc struct {
-	Month    string     `json:"month"`
-	Known    tables.Num `json:"known_frac"`
-	TminC    tables.Num `json:"tmin_c"`
-	TmaxC    tables.Num `json:"tmax_c"`
-	TmeanC   tables.Num `json:"tmean_c"`
-	TmeanSDC tables.Num `json:"tmean_sd_c"`
-	PrecipMm tables.Num `json:"rain_mm"`
-	WetShare tables.Num `json:"wet_frac"`
+	Month    string    `json:"month"`
+	Known    files.Num `json:"known_frac"`
+	TminC    files.Num `json:"tmin_c"`
+	TmaxC    files.Num `json:"tmax_c"`
+	TmeanC   files.Num `json:"tmean_c"`
+	TmeanSDC files.Num `json:"tmean_sd_c"`
+	PrecipMm files.Num `json:"rain_mm"`
+	WetShare files.Num `json:"wet_frac"`
 }
 
 type springDayDoc struct {
@@ -497,7 +497,7 @@ type springDayDoc struct {
 
 func newWeatherDoc(r *weatherReport) weatherDoc {
 	q, s := &r.asRead, &r.sum
-	n := func(v float64) tables.Num { return tables.Num(v) }
+	n := func(v float64) files.Num { return files.Num(v) }
 	d := weatherDoc{Format: "bloomgap weather", Name: s.Name, Layout: s.Layout, First: q.First.Format(time.DateOnly), Last: q.Last.Format(time.DateOnly),
 		Days: q.Days, TempShare: n(q.TempShare), PrecipShare: n(q.PrecipShare), LatDeg: n(r.latDeg), LatFrom: r.latWhy, LonDeg: n(s.Station.LonDeg), ElevM: n(s.Station.ElevM),
 		Warnings: q.Warnings, Flagged: len(q.Flagged), Impossible: len(q.Impossible), Crossed: len(q.Crossed), Duplicates: len(q.Duplicates), Stuck: len(q.Stuck), Gaps: len(q.Gaps),
@@ -509,7 +509,7 @@ func newWeatherDoc(r *weatherReport) weatherDoc {
 		d.Months = append(d.Months, monthDoc{m.Month.String(), n(m.TempShare), n(m.TminC), n(m.TmaxC), n(m.TmeanC), n(m.TmeanSDC), n(m.PrecipMm), n(m.WetShare)})
 	}
 	if q, ok := quantiles(r.whole(), func(d weather.SpringDays) int { return d.NonFlying }); ok {
-		d.NonFlyingRange = []tables.Num{n(q[0]), n(q[1]), n(q[2])}
+		d.NonFlyingRange = []files.Num{n(q[0]), n(q[1]), n(q[2])}
 	}
 	for _, sp := range s.Springs {
 		e := springDayDoc{Year: sp.Year, Days: sp.Days, KnownDays: sp.KnownDays, NonFlying: sp.NonFlying, LongestRun: spanDays(sp.LongestConfined), ColdDays: sp.ColdDays, ColdSpell: spanDays(sp.ColdSpell)}

@@ -16,7 +16,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"bloomgap/plots/tables/tablestest"
+	"bloomgap/plots/plantest"
 )
 
 // chromium runs the browser without a window and gives what it prints.
@@ -122,8 +122,8 @@ func axeSource(t *testing.T) string {
 }
 
 func TestPageOnPhoneAndDesk(t *testing.T) {
-	p := tablestest.Plan()
-	page := write(t, p, tablestest.Details(p), true)
+	p := plantest.Plan()
+	page := write(t, p, plantest.Details(p), true)
 	axe := axeSource(t)
 	for _, width := range []int{320, 390, 800, 1200} {
 		t.Run(fmt.Sprint(width), func(t *testing.T) {
@@ -141,8 +141,8 @@ func TestPageIsAccessible(t *testing.T) {
 	if axe == "" {
 		t.Skip("BLOOMGAP_AXE is not set to the file axe.min.js of the npm package axe-core")
 	}
-	p := tablestest.Plan()
-	f := look(t, write(t, p, tablestest.Details(p), true), axe, 1200)
+	p := plantest.Plan()
+	f := look(t, write(t, p, plantest.Details(p), true), axe, 1200)
 	require.Greater(t, f.Passes, 20, "axe did look")
 	require.Empty(t, f.Violations)
 	broken := strings.Replace(write(t, p, nil, false), `<html lang="en">`, "<html>", 1)
@@ -150,9 +150,9 @@ func TestPageIsAccessible(t *testing.T) {
 }
 
 func TestPageUnchangedHasNoConsoleErrors(t *testing.T) {
-	p := tablestest.Plan()
+	p := plantest.Plan()
 	name := filepath.Join(t.TempDir(), "page.html")
-	require.NoError(t, os.WriteFile(name, []byte(write(t, p, tablestest.Details(p), true)), 0o600))
+	require.NoError(t, os.WriteFile(name, []byte(write(t, p, plantest.Details(p), true)), 0o600))
 	dom, log := chromium(t, "--dump-dom", "file://"+name)
 	require.Contains(t, dom, "<h1>")
 	require.NotContains(t, log, "CONSOLE")
@@ -163,10 +163,10 @@ func TestEachYardPrintsOnItsOwnPage(t *testing.T) {
 	if err != nil {
 		t.Skip("pdftotext is not installed (Debian package poppler-utils)")
 	}
-	p := tablestest.Plan()
+	p := plantest.Plan()
 	dir := t.TempDir()
 	page, pdf := filepath.Join(dir, "page.html"), filepath.Join(dir, "page.pdf")
-	require.NoError(t, os.WriteFile(page, []byte(write(t, p, tablestest.Details(p), true)), 0o600))
+	require.NoError(t, os.WriteFile(page, []byte(write(t, p, plantest.Details(p), true)), 0o600))
 	chromium(t, "--no-pdf-header-footer", "--print-to-pdf="+pdf, "file://"+page)
 	out, err := exec.Command(tool, "-layout", pdf, "-").Output()
 	require.NoError(t, err)

@@ -8,23 +8,23 @@ import (
 
 	"bloomgap/feed"
 	"bloomgap/feed/season"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/words"
 )
 
 // inputs lists the settings that a plan was made with.
-func inputs(plan *feed.Plan, u tables.Units) []input {
+func inputs(plan *feed.Plan, u words.Style) []input {
 	out := []input{
 		{"Day of the plan", u.LongDay(plan.Today)},
 		{"Possible springs at each yard, times draws", strconv.Itoa(plan.Members)},
 		{"Seed", strconv.FormatUint(plan.Seed, 10)},
-		{"Accepted risk of starving before nectar", tables.Share(plan.AcceptPct / 100)},
+		{"Accepted risk of starving before nectar", words.Share(plan.AcceptPct / 100)},
 	}
 	if plan.Season != nil {
 		s := plan.Season.Settings
 		out = append(out, input{"Reserve to hold", u.Mass(s.ReserveKg)})
 		strength := "chosen by the plan"
 		if !s.ChooseStrength() {
-			strength = tables.Clean(s.Strength.String())
+			strength = words.Clean(s.Strength.String())
 		}
 		out = append(out, input{"Syrup", strength})
 		if s.SugarBagKg > 0 {
@@ -40,24 +40,24 @@ func inputs(plan *feed.Plan, u tables.Units) []input {
 		out = append(out, input{"Protein supplement", protein})
 		for i := range plan.Season.Yards {
 			y := &plan.Season.Yards[i]
-			if words := dusting(s.DustingAt(y), u); words != "" {
-				out = append(out, input{"Dusting and supers at " + tables.Clean(y.Name), words})
+			if rounds := dusting(s.DustingAt(y), u); rounds != "" {
+				out = append(out, input{"Dusting and supers at " + words.Clean(y.Name), rounds})
 			}
 		}
 		if plan.Season.Dir != "" {
-			out = append(out, input{"Season folder", tables.Clean(plan.Season.Dir)})
+			out = append(out, input{"Season folder", words.Clean(plan.Season.Dir)})
 		}
 	}
 	for _, y := range plan.Yards {
 		if y.Weather != "" {
-			out = append(out, input{"Weather of " + tables.Clean(y.Name), tables.Clean(y.Weather)})
+			out = append(out, input{"Weather of " + words.Clean(y.Name), words.Clean(y.Weather)})
 		}
 	}
 	return out
 }
 
 // dusting tells the rounds of a yard and the day of its supers; "" for neither.
-func dusting(d season.Dusting, u tables.Units) string {
+func dusting(d season.Dusting, u words.Style) string {
 	var parts []string
 	if dates := d.Dates(); len(dates) > 0 {
 		var days []string
@@ -73,16 +73,16 @@ func dusting(d season.Dusting, u tables.Units) string {
 }
 
 // seen lists what was seen at each colony, the last time.
-func seen(plan *feed.Plan, u tables.Units) []seenRow {
+func seen(plan *feed.Plan, u words.Style) []seenRow {
 	if plan.Season == nil {
 		return nil
 	}
 	var out []seenRow
 	for i := range plan.Season.Colonies {
 		c := &plan.Season.Colonies[i]
-		r := seenRow{Yard: tables.Clean(c.Yard), Colony: tables.Clean(c.Name), Alive: yesNo(c.Alive), Boxes: boxes(c), Wrapped: yesNo(c.Insulated)}
+		r := seenRow{Yard: words.Clean(c.Yard), Colony: words.Clean(c.Name), Alive: yesNo(c.Alive), Boxes: boxes(c), Wrapped: yesNo(c.Insulated)}
 		if o := c.Last(); o != nil {
-			r.Date, r.Food, r.Seams, r.Brood, r.Note = u.Day(o.Date), food(o.Food, u), figure(o.SeamsOfBees), figure(o.BroodFrames), tables.Clean(o.Note)
+			r.Date, r.Food, r.Seams, r.Brood, r.Note = u.Day(o.Date), food(o.Food, u), figure(o.SeamsOfBees), figure(o.BroodFrames), words.Clean(o.Note)
 			r.Alive = yesNo(o.Alive)
 		}
 		out = append(out, r)
@@ -112,7 +112,7 @@ func boxes(c *season.Colony) string {
 	return strings.Join(parts, ", ")
 }
 
-func food(f season.Food, u tables.Units) string {
+func food(f season.Food, u words.Style) string {
 	switch f.Kind {
 	case season.FoodGross:
 		return "weighed " + u.Mass(f.GrossKg)

@@ -12,7 +12,7 @@ import (
 	"golang.org/x/image/font/sfnt"
 
 	"bloomgap/feed"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/words"
 )
 
 // Measures of a sheet, mm unless said otherwise; own choice.
@@ -68,7 +68,7 @@ type sheets struct {
 	font       *sfnt.Font
 	buf        sfnt.Buffer
 	plan       *feed.Plan
-	u          tables.Units
+	u          words.Style
 	wide, high float64
 	y          float64
 }
@@ -83,7 +83,7 @@ func (s *sheets) printable(text string) string {
 			return '?'
 		}
 		return r
-	}, tables.Clean(text))
+	}, words.Clean(text))
 }
 
 func (s *sheets) fontOf(bold bool, pt float64) {

@@ -13,14 +13,14 @@ import (
 	"pgregory.net/rapid"
 
 	"bloomgap/feed"
+	"bloomgap/plots/plantest"
 	"bloomgap/plots/report"
-	"bloomgap/plots/tables"
-	"bloomgap/plots/tables/tablestest"
+	"bloomgap/plots/words"
 )
 
 func sheets(t require.TestingT, p *feed.Plan, us bool) []byte {
 	opt := report.DefaultOptions()
-	opt.Units = tables.Units{US: us}
+	opt.Units = words.Style{US: us}
 	var b bytes.Buffer
 	require.NoError(t, report.WriteSheets(&b, p, opt))
 	return b.Bytes()
@@ -31,23 +31,23 @@ var pageObject = regexp.MustCompile(`/Type /Page\b`)
 func pages(pdf []byte) int { return len(pageObject.FindAll(pdf, -1)) }
 
 func TestOneSheetForEachYard(t *testing.T) {
-	pdf := sheets(t, tablestest.Plan(), false)
+	pdf := sheets(t, plantest.Plan(), false)
 	require.True(t, bytes.HasPrefix(pdf, []byte("%PDF")))
 	require.Equal(t, 3, pages(pdf))
 	require.Contains(t, string(pdf), "595.28 841.89", "A4")
-	require.Contains(t, string(sheets(t, tablestest.Plan(), true)), "612.00 792.00", "Letter with US units")
+	require.Contains(t, string(sheets(t, plantest.Plan(), true)), "612.00 792.00", "Letter with US units")
 	require.Greater(t, pages(sheets(t, many(150), false)), 3, "a large yard goes on to the next page")
-	require.Equal(t, 1, pages(sheets(t, &feed.Plan{Today: tablestest.Plan().Today}, false)))
+	require.Equal(t, 1, pages(sheets(t, &feed.Plan{Today: plantest.Plan().Today}, false)))
 }
 
 func TestSheetsAreTheSameEachTime(t *testing.T) {
-	require.True(t, bytes.Equal(sheets(t, tablestest.Plan(), false), sheets(t, tablestest.Plan(), false)))
-	require.Contains(t, string(sheets(t, tablestest.Plan(), false)), "D:20250320", "dated by the plan")
+	require.True(t, bytes.Equal(sheets(t, plantest.Plan(), false), sheets(t, plantest.Plan(), false)))
+	require.Contains(t, string(sheets(t, plantest.Plan(), false)), "D:20250320", "dated by the plan")
 }
 
 func TestSheetsTakeAnyName(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		require.GreaterOrEqual(t, pages(sheets(t, tablestest.NastyPlan(t), false)), 3)
+		require.GreaterOrEqual(t, pages(sheets(t, plantest.NastyPlan(t), false)), 3)
 	})
 }
 

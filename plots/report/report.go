@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"bloomgap/feed"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/words"
 )
 
 // Charts draws the pictures of a page as SVG. A function that is nil, and one
@@ -26,7 +26,7 @@ type Charts struct {
 
 // Options says how a page is written.
 type Options struct {
-	Units    tables.Units
+	Units    words.Style
 	Charts   Charts
 	MaxBytes int // the most that a page may take; charts of the least pressing colonies give way
 
@@ -117,7 +117,7 @@ type page struct {
 	Title, Day, Summary string
 	Invented            bool
 	Weights, Volumes    string // names of the units
-	Tally               tables.Tally
+	Tally               words.Tally
 	Feed                []feedRow
 	Watch               []watchRow
 	Dead, Leave         []namesRow
@@ -129,7 +129,7 @@ type page struct {
 	Yards               []yardView
 	Colonies            []colonyView
 	Dropped             int // colonies whose charts gave way
-	Warnings            []tables.Grouped
+	Warnings            []words.Grouped
 	Cautions, Left      []string
 	Inputs              []input
 	Seen                []seenRow
@@ -150,13 +150,13 @@ type namesRow struct{ Yard, Names string }
 type OrderView struct {
 	Of       string // whose order it is
 	Sentence string
-	Lines    []tables.OrderLine
+	Lines    []words.OrderLine
 	Gear     []feed.GearLine
 }
 
 // NewOrderView puts an order in the form that the template "order" shows.
-func NewOrderView(of string, o feed.Order, u tables.Units) OrderView {
-	return OrderView{Of: of, Sentence: tables.ShoppingLine(o, u), Lines: tables.OrderLines(o, u), Gear: o.Gear}
+func NewOrderView(of string, o feed.Order, u words.Style) OrderView {
+	return OrderView{Of: of, Sentence: words.ShoppingLine(o, u), Lines: words.OrderLines(o, u), Gear: o.Gear}
 }
 
 type round struct {
@@ -192,7 +192,7 @@ type tick struct {
 type colonyView struct {
 	ID, Place, Verdict string
 	Short              string
-	tables.Answer
+	words.Answer
 	Charts  []template.HTML
 	Dropped bool
 	URL     string
@@ -204,23 +204,23 @@ type seenRow struct{ Yard, Colony, Date, Alive, Food, Seams, Brood, Boxes, Wrapp
 
 func newPage(plan *feed.Plan, details []feed.Detail, opt Options) (*page, error) {
 	u := opt.Units
-	p := &page{Title: "Feeding plan, " + u.LongDay(plan.Today), Day: u.LongDay(plan.Today), Summary: tables.Summary(plan, u), Invented: plan.Invented,
-		Weights: u.Name("kg"), Volumes: u.Name("L"), Tally: tables.Counts(plan), Order: NewOrderView("All yards", plan.Order, u), Warnings: tables.GroupWarnings(plan),
-		Cautions: plan.Cautions, Left: plan.Left, Inputs: inputs(plan, u), Seen: seen(plan, u), Accept: tables.Share(plan.AcceptPct / 100), Ask: opt.AskURL}
+	p := &page{Title: "Feeding plan, " + u.LongDay(plan.Today), Day: u.LongDay(plan.Today), Summary: words.Summary(plan, u), Invented: plan.Invented,
+		Weights: u.Name("kg"), Volumes: u.Name("L"), Tally: words.Counts(plan), Order: NewOrderView("All yards", plan.Order, u), Warnings: words.GroupWarnings(plan),
+		Cautions: plan.Cautions, Left: plan.Left, Inputs: inputs(plan, u), Seen: seen(plan, u), Accept: words.Share(plan.AcceptPct / 100), Ask: opt.AskURL}
 	ids := map[*feed.ColonyPlan]string{}
 	for i := range plan.Colonies {
 		ids[&plan.Colonies[i]] = fmt.Sprintf("c%d", i+1)
 	}
-	for _, c := range tables.With(plan, feed.Feed) {
+	for _, c := range words.With(plan, feed.Feed) {
 		p.Feed = append(p.Feed, newFeedRow(ids[c], c, u))
 	}
-	for _, c := range tables.With(plan, feed.Watch) {
-		p.Watch = append(p.Watch, watchRow{ids[c], tables.Clean(c.Yard), tables.Clean(c.Colony), tables.Risk(c.Risk), u.MassRange(c.StoresKg), u.Day(c.ReserveDate), tables.WatchFor(c, u)})
+	for _, c := range words.With(plan, feed.Watch) {
+		p.Watch = append(p.Watch, watchRow{ids[c], words.Clean(c.Yard), words.Clean(c.Colony), words.Risk(c.Risk), u.MassRange(c.StoresKg), u.Day(c.ReserveDate), words.WatchFor(c, u)})
 	}
 	for i := range plan.Yards {
 		y := &plan.Yards[i]
-		if dead := tables.DeadOf(plan, *y); len(dead) > 0 {
-			p.Dead = append(p.Dead, namesRow{tables.Clean(y.Name), strings.Join(dead, ", ")})
+		if dead := words.DeadOf(plan, *y); len(dead) > 0 {
+			p.Dead = append(p.Dead, namesRow{words.Clean(y.Name), strings.Join(dead, ", ")})
 		}
 		v := newYardView(plan, y, u)
 		if v.LeaveNames != "" {
@@ -258,12 +258,12 @@ func newPage(plan *feed.Plan, details []feed.Detail, opt Options) (*page, error)
 	}
 	for i := range plan.Colonies {
 		c := &plan.Colonies[i]
-		v := colonyView{ID: ids[c], Place: fmt.Sprint(i + 1), Verdict: c.Verdict.String(), Answer: tables.AnswerFor(plan, c, u)}
+		v := colonyView{ID: ids[c], Place: fmt.Sprint(i + 1), Verdict: c.Verdict.String(), Answer: words.AnswerFor(plan, c, u)}
 		switch {
 		case c.Verdict == feed.Feed && !c.StartBy.IsZero():
-			v.Short = fmt.Sprintf("by %s, risk %s", u.Day(c.StartBy), tables.Risk(c.Risk))
+			v.Short = fmt.Sprintf("by %s, risk %s", u.Day(c.StartBy), words.Risk(c.Risk))
 		case c.Verdict != feed.Clear:
-			v.Short = "risk " + tables.Risk(c.Risk)
+			v.Short = "risk " + words.Risk(c.Risk)
 		}
 		if details != nil && len(details[i].Dates) > 0 {
 			var err error
@@ -313,12 +313,12 @@ func ColonyCharts(plan *feed.Plan, c *feed.ColonyPlan, d *feed.Detail, charts Ch
 	return out, nil
 }
 
-func newFeedRow(id string, c *feed.ColonyPlan, u tables.Units) feedRow {
-	r := feedRow{ID: id, Yard: tables.Clean(c.Yard), Colony: tables.Clean(c.Colony), Risk: tables.Risk(c.Risk), By: u.Day(c.StartBy), TooLate: c.TooLate,
-		Fills: u.Fills(c.Fills), RiskFed: tables.Risk(c.RiskFed)}
-	r.Way, r.ToGet = tables.Way(c)
+func newFeedRow(id string, c *feed.ColonyPlan, u words.Style) feedRow {
+	r := feedRow{ID: id, Yard: words.Clean(c.Yard), Colony: words.Clean(c.Colony), Risk: words.Risk(c.Risk), By: u.Day(c.StartBy), TooLate: c.TooLate,
+		Fills: u.Fills(c.Fills), RiskFed: words.Risk(c.RiskFed)}
+	r.Way, r.ToGet = words.Way(c)
 	if c.SyrupL > 0 {
-		r.Syrup, r.Strength = u.Volume(c.SyrupL), tables.Clean(c.Strength.String())
+		r.Syrup, r.Strength = u.Volume(c.SyrupL), words.Clean(c.Strength.String())
 	}
 	if c.SolidKg > 0 {
 		r.Solid = u.Mass(c.SolidKg)
@@ -326,11 +326,11 @@ func newFeedRow(id string, c *feed.ColonyPlan, u tables.Units) feedRow {
 	return r
 }
 
-func newYardView(plan *feed.Plan, y *feed.YardPlan, u tables.Units) yardView {
-	v := yardView{Name: tables.Clean(y.Name), Bloom: u.Days(y.Bloom), Nectar: u.Days(y.Nectar), NonFlying: tables.CountRange(y.NonFlying), Weather: tables.Clean(y.Weather),
+func newYardView(plan *feed.Plan, y *feed.YardPlan, u words.Style) yardView {
+	v := yardView{Name: words.Clean(y.Name), Bloom: u.Days(y.Bloom), Nectar: u.Days(y.Nectar), NonFlying: words.CountRange(y.NonFlying), Weather: words.Clean(y.Weather),
 		Feed: y.Feed, Watch: y.Watch, Leave: y.Leave, Gear: y.Order.Gear}
-	if next := tables.NextVisit(plan, y.Name); !next.IsZero() {
-		v.Next, v.Take = u.Day(next), tables.Load(plan, y.Name, next, u)
+	if next := words.NextVisit(plan, y.Name); !next.IsZero() {
+		v.Next, v.Take = u.Day(next), words.Load(plan, y.Name, next, u)
 	}
 	var leave []string
 	for i := range plan.Colonies {
@@ -342,11 +342,11 @@ func newYardView(plan *feed.Plan, y *feed.YardPlan, u tables.Units) yardView {
 		case feed.Feed, feed.Watch:
 			v.Rows = append(v.Rows, newSheetRow(c, u))
 		case feed.Leave:
-			leave = append(leave, tables.Clean(c.Colony))
+			leave = append(leave, words.Clean(c.Colony))
 		}
 	}
 	v.Work = yardWork(y, u)
-	for _, name := range tables.DeadOf(plan, *y) {
+	for _, name := range words.DeadOf(plan, *y) {
 		v.Rows = append(v.Rows, sheetRow{Colony: name, Do: "dead", By: u.Day(y.Flying), Ticks: []tick{{Text: "closed and cleared", Label: name + " closed and cleared"}}})
 	}
 	v.LeaveNames = strings.Join(leave, ", ")
@@ -354,12 +354,12 @@ func newYardView(plan *feed.Plan, y *feed.YardPlan, u tables.Units) yardView {
 }
 
 // yardWork lists what is to be done to a whole yard, in the order of its visits.
-func yardWork(y *feed.YardPlan, u tables.Units) []tick {
+func yardWork(y *feed.YardPlan, u words.Style) []tick {
 	var out []tick
 	for _, visit := range y.Visits {
 		for _, t := range visit.Tasks {
 			if t.Colony == "" {
-				text := u.Day(visit.Date) + ": " + tables.Clean(t.What)
+				text := u.Day(visit.Date) + ": " + words.Clean(t.What)
 				out = append(out, tick{Text: text, Label: text + ", done"})
 			}
 		}
@@ -367,23 +367,23 @@ func yardWork(y *feed.YardPlan, u tables.Units) []tick {
 	return out
 }
 
-func newSheetRow(c *feed.ColonyPlan, u tables.Units) sheetRow {
-	r := sheetRow{Colony: tables.Clean(c.Colony), Do: c.Verdict.String(), By: u.Day(c.StartBy), TooLate: c.TooLate}
+func newSheetRow(c *feed.ColonyPlan, u words.Style) sheetRow {
+	r := sheetRow{Colony: words.Clean(c.Colony), Do: c.Verdict.String(), By: u.Day(c.StartBy), TooLate: c.TooLate}
 	if c.Verdict == feed.Watch {
-		r.Way = tables.WatchFor(c, u)
+		r.Way = words.WatchFor(c, u)
 		r.Ticks = []tick{{Text: "weighed or hefted", Label: r.Colony + " weighed or hefted"}}
 		return r
 	}
 	var amounts []string
 	if c.SyrupL > 0 {
-		amounts = append(amounts, u.Volume(c.SyrupL)+" of "+tables.Clean(c.Strength.String()))
+		amounts = append(amounts, u.Volume(c.SyrupL)+" of "+words.Clean(c.Strength.String()))
 	}
 	if c.SolidKg > 0 {
 		amounts = append(amounts, u.Mass(c.SolidKg)+" solid")
 	}
 	r.Amount = strings.Join(amounts, ", ")
 	var toGet bool
-	if r.Way, toGet = tables.Way(c); toGet {
+	if r.Way, toGet = words.Way(c); toGet {
 		r.Way += " (to get)"
 	}
 	if c.Wrap {
@@ -407,10 +407,10 @@ func newSheetRow(c *feed.ColonyPlan, u tables.Units) sheetRow {
 	return r
 }
 
-func rounds(plan *feed.Plan, u tables.Units) []round {
+func rounds(plan *feed.Plan, u words.Style) []round {
 	var out []round
-	for _, v := range tables.Rounds(plan) {
-		out = append(out, round{u.Day(v.Date), tables.Clean(v.Yard), tables.Load(plan, v.Yard, v.Date, u), tables.Tasks(v.Visit)})
+	for _, v := range words.Rounds(plan) {
+		out = append(out, round{u.Day(v.Date), words.Clean(v.Yard), words.Load(plan, v.Yard, v.Date, u), words.Tasks(v.Visit)})
 	}
 	return out
 }

@@ -12,9 +12,9 @@ import (
 	"pgregory.net/rapid"
 
 	"bloomgap/feed"
+	"bloomgap/plots/plantest"
 	"bloomgap/plots/report"
-	"bloomgap/plots/tables"
-	"bloomgap/plots/tables/tablestest"
+	"bloomgap/plots/words"
 )
 
 func write(t require.TestingT, p *feed.Plan, details []feed.Detail, charts bool) string {
@@ -29,7 +29,7 @@ func write(t require.TestingT, p *feed.Plan, details []feed.Detail, charts bool)
 
 // many is the plan with colonies repeated up to n.
 func many(n int) *feed.Plan {
-	p := tablestest.Plan()
+	p := plantest.Plan()
 	own := p.Colonies
 	p.Colonies = nil
 	for i := range n {
@@ -127,9 +127,9 @@ func firstElement(n *html.Node) *html.Node {
 }
 
 func TestPageIsSound(t *testing.T) {
-	p := tablestest.Plan()
+	p := plantest.Plan()
 	for name, page := range map[string]string{
-		"with charts":    write(t, p, tablestest.Details(p), true),
+		"with charts":    write(t, p, plantest.Details(p), true),
 		"without charts": write(t, p, nil, false),
 		"empty":          write(t, &feed.Plan{Today: p.Today}, nil, true),
 	} {
@@ -138,7 +138,7 @@ func TestPageIsSound(t *testing.T) {
 }
 
 func TestOrderOfThePage(t *testing.T) {
-	page := write(t, tablestest.Plan(), nil, false)
+	page := write(t, plantest.Plan(), nil, false)
 	at := -1
 	for _, id := range []string{"first", "order", "visits", "yards", "colonies", "warnings", "cautions", "method", "inputs"} {
 		next := strings.Index(page, `<section id="`+id+`"`)
@@ -148,28 +148,28 @@ func TestOrderOfThePage(t *testing.T) {
 }
 
 func TestPageShowsWhatMatters(t *testing.T) {
-	p := tablestest.Plan()
+	p := plantest.Plan()
 	var all strings.Builder
-	for _, n := range elements(t, write(t, p, tablestest.Details(p), true)) {
+	for _, n := range elements(t, write(t, p, plantest.Details(p), true)) {
 		if n.Data == "body" {
 			all.WriteString(strings.Join(strings.Fields(text(n)), " "))
 		}
 	}
 	shown := all.String()
-	for _, g := range tables.GroupWarnings(p) {
+	for _, g := range words.GroupWarnings(p) {
 		require.Contains(t, shown, g.Text, "the page shows the same warnings as the tables")
 	}
 	for _, c := range p.Cautions {
 		require.Contains(t, shown, c)
 	}
 	for i := range p.Colonies {
-		a := tables.AnswerFor(p, &p.Colonies[i], tables.Units{})
+		a := words.AnswerFor(p, &p.Colonies[i], words.Style{})
 		require.Contains(t, shown, a.Headline)
 		for _, line := range slices.Concat(a.Do, a.Why, a.Protein, a.Sure) {
 			require.Contains(t, shown, line)
 		}
 	}
-	for _, l := range tables.OrderLines(p.Order, tables.Units{}) {
+	for _, l := range words.OrderLines(p.Order, words.Style{}) {
 		require.Contains(t, shown, l.What)
 		require.Contains(t, shown, l.P90)
 	}
@@ -178,7 +178,7 @@ func TestPageShowsWhatMatters(t *testing.T) {
 }
 
 func TestEachFillHasATickBox(t *testing.T) {
-	p := tablestest.Plan()
+	p := plantest.Plan()
 	want := 0
 	for _, c := range p.Colonies {
 		switch c.Verdict {
@@ -200,7 +200,7 @@ func TestEachFillHasATickBox(t *testing.T) {
 
 func TestAnyNameIsEscaped(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := tablestest.NastyPlan(t)
+		p := plantest.NastyPlan(t)
 		page := write(t, p, nil, false)
 		sound(t, page)
 		require.False(t, strings.ContainsAny(page, "\x1b\x00\u202e"), "control characters and marks of direction are gone")
@@ -209,15 +209,15 @@ func TestAnyNameIsEscaped(t *testing.T) {
 
 func TestAnyNameIsEscapedInCharts(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := tablestest.NastyPlan(t)
+		p := plantest.NastyPlan(t)
 		p.Colonies = p.Colonies[:1] // drawing takes its time
-		sound(t, write(t, p, tablestest.Details(p), true))
+		sound(t, write(t, p, plantest.Details(p), true))
 	})
 }
 
 func TestHundredColoniesFit(t *testing.T) {
 	p := many(100)
-	page := write(t, p, tablestest.Details(p), true)
+	page := write(t, p, plantest.Details(p), true)
 	require.Less(t, len(page), 3_000_000)
 	require.Greater(t, strings.Count(page, "<svg"), 100)
 	require.NotContains(t, page, "least pressing colonies are left out", "all charts fit")
@@ -226,12 +226,12 @@ func TestHundredColoniesFit(t *testing.T) {
 
 func TestChartsOfTheLeastPressingGiveWay(t *testing.T) {
 	p := many(100)
-	full := write(t, p, tablestest.Details(p), true)
+	full := write(t, p, plantest.Details(p), true)
 	opt := report.DefaultOptions()
 	opt.Charts = report.DrawCharts(false)
 	opt.MaxBytes = len(full) * 2 / 3
 	var b bytes.Buffer
-	require.NoError(t, report.Write(&b, p, tablestest.Details(p), opt))
+	require.NoError(t, report.Write(&b, p, plantest.Details(p), opt))
 	page := b.String()
 	require.LessOrEqual(t, len(page), opt.MaxBytes)
 	require.Contains(t, page, "least pressing colonies are left out, to keep this page small")
@@ -240,7 +240,7 @@ func TestChartsOfTheLeastPressingGiveWay(t *testing.T) {
 	sound(t, page)
 
 	opt.MaxBytes = 20_000
-	require.ErrorContains(t, report.Write(&b, p, tablestest.Details(p), opt), "plan fewer colonies")
+	require.ErrorContains(t, report.Write(&b, p, plantest.Details(p), opt), "plan fewer colonies")
 }
 
 func between(s, from, to string) string {
@@ -250,23 +250,23 @@ func between(s, from, to string) string {
 }
 
 func TestSameBytesEachTime(t *testing.T) {
-	p := tablestest.Plan()
-	require.Equal(t, write(t, p, tablestest.Details(p), true), write(t, p, tablestest.Details(p), true))
+	p := plantest.Plan()
+	require.Equal(t, write(t, p, plantest.Details(p), true), write(t, p, plantest.Details(p), true))
 }
 
 func TestBadUse(t *testing.T) {
 	require.Error(t, report.Options{}.Validate())
-	require.Error(t, report.Write(&bytes.Buffer{}, tablestest.Plan(), nil, report.Options{}))
+	require.Error(t, report.Write(&bytes.Buffer{}, plantest.Plan(), nil, report.Options{}))
 	require.PanicsWithValue(t, "report: the details are not those of the plan", func() {
-		_ = report.Write(&bytes.Buffer{}, tablestest.Plan(), make([]feed.Detail, 1), report.DefaultOptions())
+		_ = report.Write(&bytes.Buffer{}, plantest.Plan(), make([]feed.Detail, 1), report.DefaultOptions())
 	})
 }
 
 func TestChartErrorsAreToldWithTheirColony(t *testing.T) {
 	opt := report.DefaultOptions()
 	opt.Charts.Stores = func(*feed.Plan, *feed.ColonyPlan, *feed.Detail) (string, error) { return "<svg><g></svg>", nil }
-	p := tablestest.Plan()
-	require.ErrorContains(t, report.Write(&bytes.Buffer{}, p, tablestest.Details(p), opt), "Home, B7: a chart is not a whole SVG")
+	p := plantest.Plan()
+	require.ErrorContains(t, report.Write(&bytes.Buffer{}, p, plantest.Details(p), opt), "Home, B7: a chart is not a whole SVG")
 }
 
 func TestPicturesAreMadeSafe(t *testing.T) {
@@ -283,20 +283,20 @@ func TestPicturesAreMadeSafe(t *testing.T) {
 			opt := report.DefaultOptions()
 			opt.Charts.Order = func(*feed.Plan) (string, error) { return c.svg, nil }
 			var b bytes.Buffer
-			require.NoError(t, report.Write(&b, tablestest.Plan(), nil, opt))
+			require.NoError(t, report.Write(&b, plantest.Plan(), nil, opt))
 			require.Contains(t, b.String(), "<figure>"+c.want+"</figure>")
 		})
 	}
 	opt := report.DefaultOptions()
 	opt.Charts.Order = func(*feed.Plan) (string, error) { return "<p>no picture</p>", nil }
-	require.ErrorContains(t, report.Write(&bytes.Buffer{}, tablestest.Plan(), nil, opt), "no svg element")
+	require.ErrorContains(t, report.Write(&bytes.Buffer{}, plantest.Plan(), nil, opt), "no svg element")
 }
 
 func TestUSUnits(t *testing.T) {
 	opt := report.DefaultOptions()
 	opt.Units.US = true
 	var b bytes.Buffer
-	require.NoError(t, report.Write(&b, tablestest.Plan(), nil, opt))
+	require.NoError(t, report.Write(&b, plantest.Plan(), nil, opt))
 	require.Contains(t, b.String(), "3.17 US gal of 2:1") // 12 L / 3.785411784
 	require.Contains(t, b.String(), "Sat Mar 22")
 }

@@ -11,14 +11,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/feed"
+	"bloomgap/plots/plantest"
 	"bloomgap/plots/report"
-	"bloomgap/plots/tables/tablestest"
 )
 
 // withYardWork is a plan with n long tasks of the whole first yard and a colony
 // to wrap.
 func withYardWork(n int) *feed.Plan {
-	p := tablestest.Plan()
+	p := plantest.Plan()
 	v := &p.Yards[0].Visits[0]
 	for range n {
 		v.Tasks = append(v.Tasks, feed.Task{What: "dusting round 1 of 3: dust the powder <as> the prescription and the label say, and close or lift off each open feeder before it"})

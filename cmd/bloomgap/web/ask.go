@@ -17,7 +17,7 @@ import (
 	"bloomgap/forage/climate"
 	"bloomgap/forage/read"
 	"bloomgap/plots/report"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/words"
 )
 
 // askField is a field of the page. Its name is that of the flag of the command
@@ -173,7 +173,7 @@ func readAsk(q url.Values, o *Folder) *ask {
 				a.problem(f.Name, "this is too long; keep it under "+fmt.Sprint(longestValue)+" letters")
 			}
 			if f.Kind == "pick" && f.Value != "" && f.Name == "at" && o.yard(f.Value) == nil {
-				a.problem(f.Name, fmt.Sprintf("the opened folder has no yard %q; choose one of the list", tables.Clean(f.Value)))
+				a.problem(f.Name, fmt.Sprintf("the opened folder has no yard %q; choose one of the list", words.Clean(f.Value)))
 			}
 		}
 	}
@@ -196,7 +196,7 @@ func readAsk(q url.Values, o *Folder) *ask {
 	}
 	slices.Sort(unknown)
 	for _, name := range unknown[:min(len(unknown), 5)] {
-		a.Notes = append(a.Notes, fmt.Sprintf("The page has no field %q; it is left out. Files are given to the command hive only.", tables.Clean(shorten(name))))
+		a.Notes = append(a.Notes, fmt.Sprintf("The page has no field %q; it is left out. Files are given to the command hive only.", words.Clean(shorten(name))))
 	}
 	return a
 }
@@ -252,7 +252,7 @@ func (a *ask) Problems() []*askField {
 
 // sentence begins with a capital and ends in a full stop.
 func sentence(s string) string {
-	s = tables.Clean(s)
+	s = words.Clean(s)
 	if s == "" {
 		return s
 	}
@@ -376,7 +376,7 @@ func standAt(s *season.Season, at *season.Yard, folder *season.Season) {
 // hiveAnswer is what the page shows of an answer.
 type hiveAnswer struct {
 	Ask *ask
-	tables.Answer
+	words.Answer
 	Word           string // the verdict in a word
 	Short          string // the risk in a few words
 	Charts         []template.HTML
@@ -424,8 +424,8 @@ func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
 	if err := h.charts(ctx, out, planner, plan, c); err != nil {
 		return nil, err
 	}
-	out.Answer = tables.AnswerFor(plan, c, u)
-	for _, g := range tables.GroupWarnings(plan) {
+	out.Answer = words.AnswerFor(plan, c, u)
+	for _, g := range words.GroupWarnings(plan) {
 		if w := g.Text; !slices.Contains(out.Warnings, w) {
 			out.Warnings = append(out.Warnings, w)
 		}
@@ -444,9 +444,9 @@ func shortRisk(c *feed.ColonyPlan) string {
 	case c.Verdict == feed.Clear:
 		return ""
 	case len(c.Fills) > 0:
-		return fmt.Sprintf("risk %s left alone, %s when fed", tables.Risk(c.Risk), tables.Risk(c.RiskFed))
+		return fmt.Sprintf("risk %s left alone, %s when fed", words.Risk(c.Risk), words.Risk(c.RiskFed))
 	}
-	return "risk " + tables.Risk(c.Risk)
+	return "risk " + words.Risk(c.Risk)
 }
 
 func (h *handler) charts(ctx context.Context, out *hiveAnswer, planner *feed.Planner, plan *feed.Plan, c *feed.ColonyPlan) error {

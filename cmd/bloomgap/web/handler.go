@@ -19,7 +19,7 @@ import (
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 	"bloomgap/plots/report"
-	"bloomgap/plots/tables"
+	"bloomgap/plots/words"
 )
 
 //go:embed page
@@ -179,7 +179,7 @@ func (h *handler) page(w http.ResponseWriter, r *http.Request) {
 		p.Was = "us"
 	}
 	if h.opened != nil {
-		p.Folder = tables.Clean(h.opened.Season.Dir)
+		p.Folder = words.Clean(h.opened.Season.Dir)
 	}
 	h.show(w, "ask", p)
 }
@@ -232,7 +232,7 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	c := &plan.Colonies[place-1]
-	a := &hiveAnswer{Answer: tables.AnswerFor(plan, c, unitsOf(plan)), Invented: plan.Invented, Word: c.Verdict.String(), Short: shortRisk(c)}
+	a := &hiveAnswer{Answer: words.AnswerFor(plan, c, unitsOf(plan)), Invented: plan.Invented, Word: c.Verdict.String(), Short: shortRisk(c)}
 	err = h.desk.work(r.Context(), func() error { return h.charts(r.Context(), a, h.opened.Planner, plan, c) })
 	if err != nil {
 		fail(w, r, err)
@@ -257,6 +257,6 @@ func looksAt(o *Folder, c *feed.ColonyPlan) int {
 }
 
 // unitsOf are the units of the reader of a plan.
-func unitsOf(plan *feed.Plan) tables.Units {
-	return tables.Units{US: plan.Season.Settings.UnitsUS}
+func unitsOf(plan *feed.Plan) words.Style {
+	return words.Style{US: plan.Season.Settings.UnitsUS}
 }

@@ -1,4 +1,4 @@
-package tablestest
+package plantest
 
 import (
 	"strings"

@@ -1,7 +1,6 @@
-package tables
+package files
 
 import (
-	"fmt"
 	"io"
 	"math"
 	"path/filepath"
@@ -9,11 +8,12 @@ import (
 
 	"bloomgap/feed"
 	"bloomgap/forage/read"
+	"bloomgap/plots/words"
 )
 
 // Sheets are the tables of a plan, one row for each thing, each heading with
 // its unit: colonies, fills, yards, order, equipment, visits, notes.
-func Sheets(plan *feed.Plan, u Units) []read.Sheet {
+func Sheets(plan *feed.Plan, u words.Style) []read.Sheet {
 	return []read.Sheet{
 		{Name: "colonies", Rows: colonyRows(plan, u)},
 		{Name: "fills", Rows: fillRows(plan, u)},
@@ -27,7 +27,7 @@ func Sheets(plan *feed.Plan, u Units) []read.Sheet {
 
 // WriteCSVs writes each of Sheets as a file in a folder that exists, and names
 // the files written.
-func WriteCSVs(dir string, plan *feed.Plan, u Units) ([]string, error) {
+func WriteCSVs(dir string, plan *feed.Plan, u words.Style) ([]string, error) {
 	var names []string
 	for _, s := range Sheets(plan, u) {
 		path := filepath.Join(dir, s.Name+".csv")
@@ -62,14 +62,9 @@ func rowsOf[T any](fields []field[T], things []T) [][]any {
 	return rows
 }
 
-// unitName is the unit as it ends a heading: kg, lb, l, us_gal.
-func (u Units) unitName(metric string) string {
-	return strings.ReplaceAll(strings.ToLower(u.Name(metric)), " ", "_")
-}
-
 // measured is a column with a figure in kg or L, written in the reader's unit.
-func measured[T any](u Units, name, metric string, decimals int, get func(T) float64) field[T] {
-	return field[T]{name + "_" + u.unitName(metric), func(t T) any { return read.Number{Value: u.Value(get(t), metric), Decimals: decimals} }}
+func measured[T any](u words.Style, name, metric string, decimals int, get func(T) float64) field[T] {
+	return field[T]{name + "_" + u.UnitHeading(metric), func(t T) any { return read.Number{Value: u.Value(get(t), metric), Decimals: decimals} }}
 }
 
 func pct(frac float64) read.Number { return read.Number{Value: 100 * frac, Decimals: 1} }
@@ -83,7 +78,7 @@ type ranked struct {
 	place int
 }
 
-func colonyRows(plan *feed.Plan, u Units) [][]any {
+func colonyRows(plan *feed.Plan, u words.Style) [][]any {
 	things := make([]ranked, len(plan.Colonies))
 	for i := range plan.Colonies {
 		things[i] = ranked{&plan.Colonies[i], i + 1}
@@ -124,7 +119,7 @@ func colonyRows(plan *feed.Plan, u Units) [][]any {
 		f("start_by", func(c ranked) any { return c.StartBy }),
 		f("go_sooner", func(c ranked) any { return c.TooLate }),
 		m("syrup", "L", func(c ranked) float64 { return c.SyrupL }),
-		f("strength", func(c ranked) any { return strengthText(c.Strength) }),
+		f("strength", func(c ranked) any { return words.Strength(c.Strength) }),
 		m("syrup_sugar", "kg", func(c ranked) float64 { return c.SyrupSugarKg }),
 		m("solid", "kg", func(c ranked) float64 { return c.SolidKg }),
 		f("way", func(c ranked) any { return c.Choice.Way }),
@@ -167,8 +162,8 @@ func colonyRows(plan *feed.Plan, u Units) [][]any {
 		protein("protein_risk_pct", func(p *feed.Protein) any { return pct(p.Risk.Frac) }),
 		protein("protein_risk_fed_pct", func(p *feed.Protein) any { return pct(p.RiskFed.Frac) }),
 		protein("protein_bees_at_bloom_p50", func(p *feed.Protein) any { return plain(p.BloomBees.P50, 0) }),
-		protein("protein_extra_syrup_"+u.unitName("L"), func(p *feed.Protein) any { return plain(u.Value(p.ExtraSyrupL, "L"), 2) }),
-		protein("protein_supplement_"+u.unitName("kg"), func(p *feed.Protein) any { return plain(u.Value(p.SupplementKg, "kg"), 2) }),
+		protein("protein_extra_syrup_"+u.UnitHeading("L"), func(p *feed.Protein) any { return plain(u.Value(p.ExtraSyrupL, "L"), 2) }),
+		protein("protein_supplement_"+u.UnitHeading("kg"), func(p *feed.Protein) any { return plain(u.Value(p.SupplementKg, "kg"), 2) }),
 		protein("protein_window_from", func(p *feed.Protein) any { return p.WindowFrom }),
 		protein("protein_window_to", func(p *feed.Protein) any { return p.WindowTo }),
 		protein("protein_advice", func(p *feed.Protein) any { return p.Advice }),
@@ -196,7 +191,7 @@ func none(v float64) float64 {
 	return v
 }
 
-func fillRows(plan *feed.Plan, u Units) [][]any {
+func fillRows(plan *feed.Plan, u words.Style) [][]any {
 	type fill struct {
 		c *feed.ColonyPlan
 		f feed.Fill
@@ -218,7 +213,7 @@ func fillRows(plan *feed.Plan, u Units) [][]any {
 			if t.f.SyrupL == 0 {
 				return nil
 			}
-			return strengthText(t.c.Strength)
+			return words.Strength(t.c.Strength)
 		}},
 		measured(u, "sugar", "kg", 2, func(t fill) float64 { return t.f.SugarKg }),
 		measured(u, "solid", "kg", 2, func(t fill) float64 { return t.f.SolidKg }),
@@ -233,7 +228,7 @@ func fillRows(plan *feed.Plan, u Units) [][]any {
 	}, things)
 }
 
-func yardRows(plan *feed.Plan, u Units) [][]any {
+func yardRows(plan *feed.Plan, u words.Style) [][]any {
 	type yard = feed.YardPlan
 	return rowsOf([]field[yard]{
 		{"yard", func(y yard) any { return y.Name }},
@@ -242,9 +237,9 @@ func yardRows(plan *feed.Plan, u Units) [][]any {
 		{"feed", func(y yard) any { return y.Feed }},
 		{"watch", func(y yard) any { return y.Watch }},
 		{"no_feed", func(y yard) any { return y.Leave }},
-		{"dead", func(y yard) any { return len(DeadOf(plan, y)) }},
-		{"dead_colonies", func(y yard) any { return strings.Join(DeadOf(plan, y), ", ") }},
-		{"next_visit", func(y yard) any { return NextVisit(plan, y.Name) }},
+		{"dead", func(y yard) any { return len(words.DeadOf(plan, y)) }},
+		{"dead_colonies", func(y yard) any { return strings.Join(words.DeadOf(plan, y), ", ") }},
+		{"next_visit", func(y yard) any { return words.NextVisit(plan, y.Name) }},
 		{"bloom_p10", func(y yard) any { return y.Bloom.P10 }},
 		{"bloom_p50", func(y yard) any { return y.Bloom.P50 }},
 		{"bloom_p90", func(y yard) any { return y.Bloom.P90 }},
@@ -276,7 +271,7 @@ func scopes(plan *feed.Plan) []scoped {
 	return things
 }
 
-func orderRows(plan *feed.Plan, u Units) [][]any {
+func orderRows(plan *feed.Plan, u words.Style) [][]any {
 	fields := []field[scoped]{
 		{"yard", func(o scoped) any { return o.scope }},
 		{"colonies_fed", func(o scoped) any { return o.Colonies }},
@@ -332,7 +327,7 @@ func visitRows(plan *feed.Plan) [][]any {
 				things = append(things, task{y.Name, v, t})
 			}
 			if len(v.Tasks) == 0 {
-				things = append(things, task{y.Name, v, feed.Task{What: Tasks(v)[0]}})
+				things = append(things, task{y.Name, v, feed.Task{What: words.Tasks(v)[0]}})
 			}
 		}
 	}
@@ -344,12 +339,12 @@ func visitRows(plan *feed.Plan) [][]any {
 	}, things)
 }
 
-func noteRows(plan *feed.Plan, u Units) [][]any {
+func noteRows(plan *feed.Plan, u words.Style) [][]any {
 	rows := [][]any{{"kind", "yard", "colony", "note"}}
-	for _, s := range About(plan, u) {
+	for _, s := range words.About(plan, u) {
 		rows = append(rows, []any{"about", "", "", s})
 	}
-	for _, n := range Warnings(plan) {
+	for _, n := range words.Warnings(plan) {
 		rows = append(rows, []any{"warning", n.Yard, n.Colony, n.Text})
 	}
 	for _, s := range plan.Cautions {
@@ -359,20 +354,4 @@ func noteRows(plan *feed.Plan, u Units) [][]any {
 		rows = append(rows, []any{"left out", "", "", s})
 	}
 	return rows
-}
-
-// About tells what the plan was reckoned from, in sentences.
-func About(plan *feed.Plan, u Units) []string {
-	var out []string
-	if plan.Invented {
-		out = append(out, "Invented example: no real hive and no real weather.")
-	}
-	out = append(out, fmt.Sprintf("Feeding plan for %s: %s, seed %d.", u.LongDay(plan.Today), count(plan.Members, "possible spring at each yard", "possible springs at each yard"), plan.Seed))
-	s := fmt.Sprintf("Accepted risk of starving before nectar: %s %%.", strings.TrimSuffix(Decimal(plan.AcceptPct), ".0"))
-	if plan.Season != nil && plan.Season.Settings.ReserveKg > 0 {
-		s += fmt.Sprintf(" Reserve held: %s.", u.Mass(plan.Season.Settings.ReserveKg))
-	}
-	out = append(out, s)
-	out = append(out, "p10, p50 and p90: one spring in ten lies under p10, half under p50, nine in ten under p90.")
-	return out
 }

@@ -1,4 +1,4 @@
-package tables
+package files
 
 import (
 	"encoding/json"
@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"bloomgap/feed"
+	"bloomgap/plots/words"
 )
 
 // Format and FormatVersion name what WriteJSON writes. The version goes up when
@@ -284,7 +285,7 @@ func WriteJSON(w io.Writer, plan *feed.Plan) error {
 
 // NewDocument puts a plan in the form that is written as JSON.
 func NewDocument(plan *feed.Plan) Document {
-	n := Counts(plan)
+	n := words.Counts(plan)
 	d := Document{Format: Format, Version: FormatVersion, Invented: plan.Invented, Today: Day{plan.Today}, Members: plan.Members, Seed: plan.Seed,
 		AcceptFrac: Num(plan.AcceptPct / 100), ReserveKg: Num(math.NaN()), Counts: CountsDoc{n.Feed, n.Watch, n.Leave, n.Clear},
 		Colonies: []ColonyDoc{}, Yards: []YardDoc{}, Order: orderDoc(plan.Order), Warnings: []WarningDoc{}, Cautions: list(plan.Cautions), ModelLeaves: list(plan.Left)}
@@ -297,7 +298,7 @@ func NewDocument(plan *feed.Plan) Document {
 	for _, y := range plan.Yards {
 		d.Yards = append(d.Yards, yardDoc(plan, y))
 	}
-	for _, w := range Warnings(plan) {
+	for _, w := range words.Warnings(plan) {
 		d.Warnings = append(d.Warnings, WarningDoc(w))
 	}
 	return d
@@ -336,7 +337,7 @@ func NewColonyDoc(c *feed.ColonyPlan) ColonyDoc {
 func yardDoc(plan *feed.Plan, y feed.YardPlan) YardDoc {
 	d := YardDoc{Name: y.Name, LatDeg: Num(y.LatDeg), LonDeg: Num(y.LonDeg), Dead: []string{}, Bloom: dateRangeDoc(y.Bloom), Nectar: dateRangeDoc(y.Nectar),
 		NonFlying: rangeDoc(y.NonFlying), WeekDates: []Day{}, Order: orderDoc(y.Order), Visits: []VisitDoc{}, Weather: y.Weather, Springs: []SpringDoc{}}
-	d.Dead = append(d.Dead, DeadOf(plan, y)...)
+	d.Dead = append(d.Dead, words.DeadOf(plan, y)...)
 	d.Counts = CountsDoc{y.Feed, y.Watch, y.Leave, len(d.Dead)}
 	for _, t := range y.WeekDates {
 		d.WeekDates = append(d.WeekDates, Day{t})

@@ -1,4 +1,4 @@
-package tables
+package words
 
 import (
 	"fmt"
@@ -10,7 +10,7 @@ import (
 // Load tells what feed to take along to a yard on a day: the fills of that day,
 // syrup by strength, then solid. Fills that are only for a late spring are put
 // behind, as so much more.
-func Load(plan *feed.Plan, yard string, day time.Time, u Units) []string {
+func Load(plan *feed.Plan, yard string, day time.Time, u Style) []string {
 	type part struct{ sure, late float64 }
 	var strengths []string
 	syrup := map[string]*part{}
@@ -31,7 +31,7 @@ func Load(plan *feed.Plan, yard string, day time.Time, u Units) []string {
 				continue
 			}
 			if f.SyrupL > 0 {
-				s := strengthText(c.Strength)
+				s := Strength(c.Strength)
 				if syrup[s] == nil {
 					strengths = append(strengths, s)
 					syrup[s] = &part{}

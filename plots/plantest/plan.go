@@ -1,7 +1,7 @@
-// Package tablestest holds an invented plan for the tests of the tables and of
-// the report. Its figures hang together well enough to be read, and stay as
+// Package plantest holds an invented plan for the tests of all rooms that show a plan.
+// Its figures hang together well enough to be read, and stay as
 // they are when the model changes. No real hive, no real weather.
-package tablestest
+package plantest
 
 import (
 	"fmt"

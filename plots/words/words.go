@@ -1,4 +1,4 @@
-package tables
+package words
 
 import (
 	"fmt"
@@ -13,19 +13,19 @@ import (
 	"bloomgap/forage/read"
 )
 
-// Units says how figures are written for a reader: metric, or US units with
+// Style says how figures are written for a reader: metric, or US units with
 // the month before the day.
-type Units struct{ US bool }
+type Style struct{ US bool }
 
 // NotKnown stands for a figure that there is none of.
 const NotKnown = "not known"
 
 // Mass writes a weight in kg with its unit: "6.2 kg" or "13.7 lb".
-func (u Units) Mass(kg float64) string { return u.figure(kg, "kg") }
+func (u Style) Mass(kg float64) string { return u.figure(kg, "kg") }
 
 // Volume writes a volume in L with its unit: "8.0 L" or "2.1 US gal".
 // A fill is a small part of a gallon, so US volumes have one decimal more.
-func (u Units) Volume(l float64) string {
+func (u Style) Volume(l float64) string {
 	if gal := u.Value(l, "L"); u.US && math.Abs(gal) < 9.995 {
 		return strconv.FormatFloat(gal, 'f', 2, 64) + " " + u.Name("L")
 	}
@@ -33,20 +33,20 @@ func (u Units) Volume(l float64) string {
 }
 
 // Bags writes a count of whole bags of a size in kg.
-func (u Units) Bags(n, bagKg float64) string {
-	return fmt.Sprintf("%s of %s", count(int(math.Round(n)), "bag", "bags"), strings.Replace(u.figure(bagKg, "kg"), ".0 ", " ", 1))
+func (u Style) Bags(n, bagKg float64) string {
+	return fmt.Sprintf("%s of %s", Count(int(math.Round(n)), "bag", "bags"), strings.Replace(u.figure(bagKg, "kg"), ".0 ", " ", 1))
 }
 
 // Name is the unit in which a figure held in the metric unit is written.
-func (u Units) Name(metric string) string { return read.OutputUnit(metric, u.US).Name }
+func (u Style) Name(metric string) string { return read.OutputUnit(metric, u.US).Name }
 
 // Value is a figure held in the metric unit, in the unit it is written in.
-func (u Units) Value(v float64, metric string) float64 {
+func (u Style) Value(v float64, metric string) float64 {
 	from, _ := read.FindUnit(metric)
 	return read.Convert(v, from, read.OutputUnit(metric, u.US))
 }
 
-func (u Units) figure(v float64, metric string) string {
+func (u Style) figure(v float64, metric string) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return NotKnown
 	}
@@ -70,7 +70,7 @@ func Decimal(v float64) string {
 
 // Day writes a day with its weekday: "Thu 20 Mar", or "Thu Mar 20" with US
 // units. The zero time is "".
-func (u Units) Day(t time.Time) string {
+func (u Style) Day(t time.Time) string {
 	switch {
 	case t.IsZero():
 		return ""
@@ -81,7 +81,7 @@ func (u Units) Day(t time.Time) string {
 }
 
 // LongDay writes a day with its year. The zero time is "".
-func (u Units) LongDay(t time.Time) string {
+func (u Style) LongDay(t time.Time) string {
 	switch {
 	case t.IsZero():
 		return ""
@@ -92,7 +92,7 @@ func (u Units) LongDay(t time.Time) string {
 }
 
 // ShortDay is a day without its weekday.
-func (u Units) ShortDay(t time.Time) string {
+func (u Style) ShortDay(t time.Time) string {
 	switch {
 	case t.IsZero():
 		return ""
@@ -103,7 +103,7 @@ func (u Units) ShortDay(t time.Time) string {
 }
 
 // Days writes a range of dates: "3 May (26 Apr to 10 May)".
-func (u Units) Days(r feed.DateRange) string {
+func (u Style) Days(r feed.DateRange) string {
 	if r.P50.IsZero() {
 		return NotKnown
 	}
@@ -114,7 +114,7 @@ func (u Units) Days(r feed.DateRange) string {
 }
 
 // MassRange writes a range of weights: "6.2 kg (4.1 to 8.0)".
-func (u Units) MassRange(r feed.Range) string {
+func (u Style) MassRange(r feed.Range) string {
 	if math.IsNaN(r.P50) {
 		return NotKnown
 	}
@@ -178,7 +178,7 @@ func Share(frac float64) string {
 // Fills writes how a colony's fills are laid out: "3 x 2.5 L", "4 of
 // 1.0-2.5 L", "1 x 2.5 kg solid". Fills that are only for a late spring follow as
 // "+ 1 if no nectar". What is given first comes first. Without fills it is "".
-func (u Units) Fills(fills []feed.Fill) string {
+func (u Style) Fills(fills []feed.Fill) string {
 	var parts []string
 	add := func(get func(feed.Fill) float64, metric, after string) {
 		least, most, n := math.Inf(1), math.Inf(-1), 0
@@ -236,14 +236,17 @@ func Clean(s string) string {
 	return strings.Join(strings.Fields(s), " ")
 }
 
-// title writes text with a capital letter.
-func title(s string) string {
+// Title writes text with a capital letter.
+func Title(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
 	if n == 0 {
 		return s
 	}
 	return string(unicode.ToUpper(r)) + s[n:]
 }
+
+// Sentence is a text that begins with a capital letter and ends in a stop.
+func Sentence(s string) string { return Title(stop(s)) }
 
 // stop ends a sentence once.
 func stop(s string) string {
@@ -254,7 +257,8 @@ func stop(s string) string {
 	return s + "."
 }
 
-func count(n int, one, many string) string {
+// Count writes a number of things.
+func Count(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one
 	}

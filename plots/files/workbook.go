@@ -1,4 +1,4 @@
-package tables
+package files
 
 import (
 	"fmt"
@@ -12,6 +12,7 @@ import (
 
 	"bloomgap/feed"
 	"bloomgap/forage/read"
+	"bloomgap/plots/words"
 )
 
 const (
@@ -23,7 +24,7 @@ const (
 // page, columns as wide as they need, printed on the broad side of the paper.
 // Text is stored as text, with an apostrophe before what would be a formula if
 // it were typed in.
-func WriteXLSX(w io.Writer, plan *feed.Plan, u Units) error {
+func WriteXLSX(w io.Writer, plan *feed.Plan, u words.Style) error {
 	f := excelize.NewFile()
 	defer f.Close()
 	day := plan.Today.Format(time.RFC3339)
@@ -71,7 +72,7 @@ func (b *book) style(name string, s excelize.Style) int {
 	return id
 }
 
-func (b *book) sheet(s read.Sheet, u Units, plan *feed.Plan) {
+func (b *book) sheet(s read.Sheet, u words.Style, plan *feed.Plan) {
 	f := b.f
 	head := b.style("head", excelize.Style{Font: &excelize.Font{Bold: true}, NumFmt: 49, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
 		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E8E8E8"}}, Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 1}}})

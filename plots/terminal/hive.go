@@ -1,23 +1,24 @@
-package tables
+package terminal
 
 import (
 	"fmt"
 	"io"
 
 	"bloomgap/feed"
+	"bloomgap/plots/words"
 )
 
 // WriteHive prints the answer for one hive: the short answer first, then why,
 // protein, how sure, warnings and cautions.
-func WriteHive(w io.Writer, plan *feed.Plan, c *feed.ColonyPlan, s Style) error {
+func WriteHive(w io.Writer, plan *feed.Plan, c *feed.ColonyPlan, s Screen) error {
 	if err := s.Validate(); err != nil {
 		return err
 	}
-	p := &printer{Style: s}
-	a := AnswerFor(plan, c, s.Units)
+	p := &printer{Screen: s}
+	a := words.AnswerFor(plan, c, s.Words)
 	p.heading(a.Headline)
 	if plan.Invented {
-		p.para("", inventedWords)
+		p.para("", words.Invented)
 	}
 	for _, line := range a.Do {
 		p.para("", line)
@@ -34,16 +35,16 @@ func WriteHive(w io.Writer, plan *feed.Plan, c *feed.ColonyPlan, s Style) error 
 	p.list("Protein supplement", a.Protein)
 	p.list("How sure", a.Sure)
 	warnings := a.Warnings
-	for _, n := range Warnings(plan) {
+	for _, n := range words.Warnings(plan) {
 		if n.Colony == "" && (n.Yard == "" || n.Yard == c.Yard) {
-			warnings = append(warnings, title(stop(n.Text)))
+			warnings = append(warnings, words.Sentence(n.Text))
 		}
 	}
 	p.list("Warnings", warnings)
 	p.list("Usual cautions", plan.Cautions)
 	p.list("What the model leaves out", plan.Left)
 	p.out.WriteByte('\n')
-	p.para("", fmt.Sprintf("%s, %s. Reckoned for %s from %s, seed %d.", a.Yard, a.Colony, s.Units.LongDay(plan.Today), count(c.Members, "possible spring", "possible springs"), plan.Seed))
+	p.para("", fmt.Sprintf("%s, %s. Reckoned for %s from %s, seed %d.", a.Yard, a.Colony, s.Words.LongDay(plan.Today), words.Count(c.Members, "possible spring", "possible springs"), plan.Seed))
 	_, err := io.WriteString(w, p.out.String())
 	return err
 }

@@ -1,4 +1,4 @@
-package tables
+package words
 
 import (
 	"slices"
@@ -45,7 +45,7 @@ func GroupWarnings(plan *feed.Plan) []Grouped {
 	var texts []string
 	about := map[string][]Note{}
 	for _, n := range Warnings(plan) {
-		t := title(stop(n.Text))
+		t := Sentence(n.Text)
 		if about[t] == nil {
 			texts = append(texts, t)
 		}

@@ -1,4 +1,4 @@
-package tables
+package words
 
 import (
 	"fmt"
@@ -37,7 +37,7 @@ type FillLine struct {
 }
 
 // AnswerFor puts the plan of one colony into sentences.
-func AnswerFor(plan *feed.Plan, c *feed.ColonyPlan, u Units) Answer {
+func AnswerFor(plan *feed.Plan, c *feed.ColonyPlan, u Style) Answer {
 	a := Answer{Yard: Clean(c.Yard), Colony: Clean(c.Colony), Verdict: c.Verdict}
 	next := NextVisit(plan, c.Yard)
 	switch c.Verdict {
@@ -90,11 +90,11 @@ func NextVisit(plan *feed.Plan, yard string) time.Time {
 	return time.Time{}
 }
 
-func doLines(c *feed.ColonyPlan, u Units) []string {
+func doLines(c *feed.ColonyPlan, u Style) []string {
 	var out []string
 	if c.SyrupL > 0 {
 		water := c.SyrupL * c.Strength.WaterLPerL()
-		out = append(out, fmt.Sprintf("Give %s of %s syrup: %s of sugar in %s of water.", u.Volume(c.SyrupL), strengthText(c.Strength), u.Mass(c.SyrupSugarKg), u.Volume(water)))
+		out = append(out, fmt.Sprintf("Give %s of %s syrup: %s of sugar in %s of water.", u.Volume(c.SyrupL), Strength(c.Strength), u.Mass(c.SyrupSugarKg), u.Volume(water)))
 	}
 	if c.SolidKg > 0 {
 		out = append(out, fmt.Sprintf("Give %s of sugar solid, over the cluster, while it is too cold for syrup.", u.Mass(c.SolidKg)))
@@ -112,7 +112,7 @@ func doLines(c *feed.ColonyPlan, u Units) []string {
 		}
 		out = append(out, s)
 		if c.Choice.Reason != "" {
-			out = append(out, title(stop(c.Choice.Reason)))
+			out = append(out, Sentence(c.Choice.Reason))
 		}
 		if c.Choice.Mind != "" {
 			out = append(out, "Mind: "+stop(Clean(c.Choice.Mind)))
@@ -157,7 +157,7 @@ func every(fills []feed.Fill) string {
 	return fmt.Sprintf(", every %.0f to %.0f days", least, most)
 }
 
-func fillLines(c *feed.ColonyPlan, u Units) []FillLine {
+func fillLines(c *feed.ColonyPlan, u Style) []FillLine {
 	var out []FillLine
 	for _, f := range c.Fills {
 		l := FillLine{When: u.Day(f.Date)}
@@ -175,7 +175,7 @@ func fillLines(c *feed.ColonyPlan, u Units) []FillLine {
 	return out
 }
 
-func whyLines(plan *feed.Plan, c *feed.ColonyPlan, u Units) []string {
+func whyLines(plan *feed.Plan, c *feed.ColonyPlan, u Style) []string {
 	out := sentences(c.Reason)
 	out = append(out,
 		fmt.Sprintf("Stores on %s: %s. Bees: %s.", u.Day(c.SeenOn), u.MassRange(c.StoresKg), Bees(c.Bees)),
@@ -190,7 +190,7 @@ func whyLines(plan *feed.Plan, c *feed.ColonyPlan, u Units) []string {
 	return out
 }
 
-func proteinLines(c *feed.ColonyPlan, u Units) []string {
+func proteinLines(c *feed.ColonyPlan, u Style) []string {
 	p := c.Protein
 	if !p.Considered {
 		return nil
@@ -218,7 +218,7 @@ func proteinLines(c *feed.ColonyPlan, u Units) []string {
 	return out
 }
 
-func sureLines(c *feed.ColonyPlan, u Units) []string {
+func sureLines(c *feed.ColonyPlan, u Style) []string {
 	s := c.Surety
 	out := sentences(s.Words)
 	if len(out) == 0 { // the words say the same when there are any
@@ -241,7 +241,7 @@ func sureLines(c *feed.ColonyPlan, u Units) []string {
 
 // sentences is a text as a list of one, ended by a full stop; none when empty.
 func sentences(s string) []string {
-	if s = title(stop(s)); s == "" {
+	if s = Sentence(s); s == "" {
 		return nil
 	}
 	return []string{s}
@@ -256,7 +256,7 @@ func cleaned(texts []string) []string {
 }
 
 // ShoppingLine is the order in one sentence.
-func ShoppingLine(o feed.Order, u Units) string {
+func ShoppingLine(o feed.Order, u Style) string {
 	if o.Colonies == 0 {
 		return "Nothing to buy: no colony needs feed."
 	}
@@ -272,9 +272,9 @@ func ShoppingLine(o feed.Order, u Units) string {
 		parts = append(parts, u.Mass(o.SupplementKg.P90)+" of protein supplement")
 	}
 	if len(parts) == 0 {
-		return fmt.Sprintf("%s to feed; no sugar to buy.", title(count(o.Colonies, "colony", "colonies")))
+		return fmt.Sprintf("%s to feed; no sugar to buy.", Title(Count(o.Colonies, "colony", "colonies")))
 	}
-	return fmt.Sprintf("For %s, buy %s: enough in 9 springs of 10.", count(o.Colonies, "colony", "colonies"), strings.Join(parts, " and "))
+	return fmt.Sprintf("For %s, buy %s: enough in 9 springs of 10.", Count(o.Colonies, "colony", "colonies"), strings.Join(parts, " and "))
 }
 
 // OrderLine is one line of the order.
@@ -282,7 +282,7 @@ type OrderLine struct{ What, P50, P90 string }
 
 // OrderLines is the order as a table: what, at the median and at 90 % of
 // springs. Lines with nothing to buy are left out.
-func OrderLines(o feed.Order, u Units) []OrderLine {
+func OrderLines(o feed.Order, u Style) []OrderLine {
 	var out []OrderLine
 	add := func(what string, a feed.Amount, write func(float64) string) {
 		if a.P90 > 0 || a.P50 > 0 {
@@ -301,8 +301,8 @@ func OrderLines(o feed.Order, u Units) []OrderLine {
 	return out
 }
 
-// strengthText is the name of a strength, "" when none was chosen.
-func strengthText(s syrup.Strength) string {
+// Strength is the name of a strength, "" when none was chosen.
+func Strength(s syrup.Strength) string {
 	if s.IsZero() {
 		return ""
 	}

@@ -1,37 +1,34 @@
-package tables
+package terminal
 
 import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	pretty "github.com/jedib0t/go-pretty/v6/table"
 	"github.com/jedib0t/go-pretty/v6/text"
 
 	"bloomgap/feed"
+	"bloomgap/plots/words"
 )
 
-// Style says how a terminal is written to.
-type Style struct {
-	Units   Units
+// Screen says how a terminal is written to.
+type Screen struct {
+	Words   words.Style
 	Colour  bool // bold headings and red risks; only for a terminal that shows them
 	Width   int  // columns, MinWidth or more
 	Reasons int  // colonies whose reason is printed, the most pressing first
 }
 
-// inventedWords mark the example.
-const inventedWords = "INVENTED EXAMPLE: no real hive and no real weather."
-
 // MinWidth is the narrowest terminal that the tables fit, columns.
 const MinWidth = 100
 
-// DefaultStyle is metric, without colour, 100 columns, 20 reasons.
-func DefaultStyle() Style { return Style{Width: MinWidth, Reasons: 20} }
+// DefaultScreen is metric, without colour, 100 columns, 20 reasons.
+func DefaultScreen() Screen { return Screen{Width: MinWidth, Reasons: 20} }
 
 // Validate tells whether tables can be written so.
-func (s Style) Validate() error {
+func (s Screen) Validate() error {
 	if s.Width < MinWidth {
 		return fmt.Errorf("tables need %d columns and only %d are given", MinWidth, s.Width)
 	}
@@ -44,11 +41,11 @@ func (s Style) Validate() error {
 // Write prints the plan for a terminal: first what to do, then what to watch,
 // the yards, the order, the equipment, the reasons, warnings and cautions. No
 // line is wider than the style says.
-func Write(w io.Writer, plan *feed.Plan, s Style) error {
+func Write(w io.Writer, plan *feed.Plan, s Screen) error {
 	if err := s.Validate(); err != nil {
 		return err
 	}
-	p := &printer{Style: s}
+	p := &printer{Screen: s}
 	p.head(plan)
 	p.feed(plan)
 	p.watch(plan)
@@ -66,7 +63,7 @@ func Write(w io.Writer, plan *feed.Plan, s Style) error {
 
 // printer collects what is printed.
 type printer struct {
-	Style
+	Screen
 	out strings.Builder
 }
 
@@ -84,7 +81,7 @@ func (p *printer) heading(s string) {
 // para prints text wrapped, its later lines set in.
 func (p *printer) para(lead, s string) {
 	in := strings.Repeat(" ", text.StringWidthWithoutEscSequences(lead))
-	for i, line := range wrap(Clean(s), p.Width-len(in)) {
+	for i, line := range wrap(words.Clean(s), p.Width-len(in)) {
 		if i > 0 {
 			lead = in
 		}
@@ -232,109 +229,44 @@ func wrap(s string, width int) []string {
 }
 
 func (p *printer) head(plan *feed.Plan) {
-	p.heading(fmt.Sprintf("Feeding plan for %s", p.Units.LongDay(plan.Today)))
+	p.heading(fmt.Sprintf("Feeding plan for %s", p.Words.LongDay(plan.Today)))
 	if plan.Invented {
-		p.para("", inventedWords)
+		p.para("", words.Invented)
 	}
-	p.para("", Summary(plan, p.Units))
-}
-
-// Summary is the plan in a few sentences: how many of how many, the first to
-// go to, what to buy.
-func Summary(plan *feed.Plan, u Units) string {
-	n := Counts(plan)
-	s := fmt.Sprintf("%s in %s: %d to feed, %d to watch, %d to leave alone, %d dead.",
-		title(count(n.All, "colony", "colonies")), count(len(plan.Yards), "yard", "yards"), n.Feed, n.Watch, n.Leave, n.Clear)
-	if n.Feed > 0 {
-		c := plan.Colonies[n.first]
-		s += fmt.Sprintf(" Most pressing: %s, %s", Clean(c.Yard), Clean(c.Colony))
-		if !c.StartBy.IsZero() {
-			s += ", by " + u.Day(c.StartBy)
-		}
-		s += "."
-	}
-	return s + " " + ShoppingLine(plan.Order, u)
-}
-
-// Tally is a number of colonies by verdict.
-type Tally struct {
-	All, Feed, Watch, Leave, Clear int
-	first                          int // index of the first to feed
-}
-
-// Counts counts the colonies of a plan by verdict.
-func Counts(plan *feed.Plan) Tally {
-	t := Tally{first: -1}
-	for i, c := range plan.Colonies {
-		t.All++
-		switch c.Verdict {
-		case feed.Feed:
-			if t.Feed++; t.first < 0 {
-				t.first = i
-			}
-		case feed.Watch:
-			t.Watch++
-		case feed.Leave:
-			t.Leave++
-		case feed.Clear:
-			t.Clear++
-		}
-	}
-	return t
-}
-
-// With lists the colonies of a plan that have a verdict, in their order.
-func With(plan *feed.Plan, v feed.Verdict) []*feed.ColonyPlan {
-	var out []*feed.ColonyPlan
-	for i := range plan.Colonies {
-		if plan.Colonies[i].Verdict == v {
-			out = append(out, &plan.Colonies[i])
-		}
-	}
-	return out
+	p.para("", words.Summary(plan, p.Words))
 }
 
 func (p *printer) feed(plan *feed.Plan) {
-	list := With(plan, feed.Feed)
+	list := words.With(plan, feed.Feed)
 	if len(list) == 0 {
 		p.heading("To feed: none")
 		return
 	}
 	p.heading("To feed, the most pressing first")
-	litres, kilos := p.Units.Name("L"), p.Units.Name("kg")
+	litres, kilos := p.Words.Name("L"), p.Words.Name("kg")
 	cols := []column{{"Yard", 12, bends}, {"Colony", 8, bends}, {"Risk", 8, right}, {"Start by", 10, left}, {"Syrup,\n" + litres, 7, right},
 		{"Mix", 6, left}, {"Solid,\n" + kilos, 6, right}, {"Way", 10, bends}, {"Fills", 16, bends}}
 	var rows [][]string
 	for _, c := range first(list) {
-		by := p.Units.Day(c.StartBy)
+		by := p.Words.Day(c.StartBy)
 		if c.TooLate {
 			by = strings.TrimLeft(by+"\ngo sooner", "\n")
 		}
-		way, toGet := Way(c)
+		way, toGet := words.Way(c)
 		if toGet {
 			way += " (to get)"
 		}
-		rows = append(rows, []string{Clean(c.Yard), Clean(c.Colony), p.risk(c.Risk), by, amount(p.Units.Value(c.SyrupL, "L")), strengthText(c.Strength),
-			amount(p.Units.Value(c.SolidKg, "kg")), way, strings.ReplaceAll(p.Units.Fills(c.Fills), ", ", "\n")})
+		rows = append(rows, []string{words.Clean(c.Yard), words.Clean(c.Colony), p.risk(c.Risk), by, amount(p.Words.Value(c.SyrupL, "L")), words.Strength(c.Strength),
+			amount(p.Words.Value(c.SolidKg, "kg")), way, strings.ReplaceAll(p.Words.Fills(c.Fills), ", ", "\n")})
 	}
 	p.grid(cols, rows)
 	p.more(len(list))
 	p.para("", "Risk: of starving before nectar when left alone, with the error of reckoning. Start by: the last visit that is early enough; go sooner: the next visit is already late. Syrup and solid: all fills until nectar.")
 }
 
-// Way names the way to give the feed of a colony, and tells whether equipment
-// for it is still to be got.
-func Way(c *feed.ColonyPlan) (way string, toGet bool) {
-	way = Clean(c.Choice.Way)
-	if way == "" && c.SolidKg > 0 {
-		return "solid, over the cluster", false
-	}
-	return way, way != "" && !c.Choice.OnHand
-}
-
 // risk marks a risk on a terminal with colours.
 func (p *printer) risk(r feed.Risk) string {
-	s := Risk(r)
+	s := words.Risk(r)
 	if p.Colour && r.Frac >= 0.5 {
 		return "\x1b[31m" + s + "\x1b[0m"
 	}
@@ -346,18 +278,18 @@ func amount(v float64) string {
 	if v == 0 {
 		return "-"
 	}
-	return Decimal(v)
+	return words.Decimal(v)
 }
 
 func (p *printer) watch(plan *feed.Plan) {
-	list := With(plan, feed.Watch)
+	list := words.With(plan, feed.Watch)
 	if len(list) == 0 {
 		return
 	}
 	p.heading("To watch: no feed yet")
 	var rows [][]string
 	for _, c := range first(list) {
-		rows = append(rows, []string{Clean(c.Yard), Clean(c.Colony), p.risk(c.Risk), p.Units.MassRange(c.StoresKg), dash(p.Units.Day(c.ReserveDate)), WatchFor(c, p.Units)})
+		rows = append(rows, []string{words.Clean(c.Yard), words.Clean(c.Colony), p.risk(c.Risk), p.Words.MassRange(c.StoresKg), dash(p.Words.Day(c.ReserveDate)), words.WatchFor(c, p.Words)})
 	}
 	p.grid([]column{{"Yard", 12, bends}, {"Colony", 8, bends}, {"Risk", 8, right}, {"Stores when seen", 20, left}, {"Reserve\npassed", 10, left},
 		{"What to look for", 20, bends}}, rows)
@@ -381,24 +313,6 @@ func (p *printer) more(n int) {
 	}
 }
 
-// WatchFor is what settles the case of a colony to watch.
-func WatchFor(c *feed.ColonyPlan, u Units) string {
-	var out []string
-	if c.Surety.WeighFirst {
-		out = append(out, "Weigh it.")
-	}
-	switch {
-	case c.Surety.NeedGrossKg > 0:
-		out = append(out, fmt.Sprintf("Feed if the whole hive weighs under %s.", u.Mass(c.Surety.NeedGrossKg)))
-	case c.Surety.NeedStoresKg > 0:
-		out = append(out, fmt.Sprintf("Feed if it holds under %s of stores.", u.Mass(c.Surety.NeedStoresKg)))
-	}
-	if len(out) == 0 {
-		return title(stop(c.Surety.Words))
-	}
-	return strings.Join(out, " ")
-}
-
 func dash(s string) string {
 	if s == "" {
 		return "-"
@@ -417,37 +331,16 @@ func (p *printer) rest(plan *feed.Plan) {
 					p.heading(head)
 					said = true
 				}
-				p.para("  ", Clean(y.Name)+": "+strings.Join(names, ", "))
+				p.para("  ", words.Clean(y.Name)+": "+strings.Join(names, ", "))
 			}
 		}
 	}
-	name("Dead: close them and clear them away before flying weather", func(y feed.YardPlan) []string { return DeadOf(plan, y) })
+	name("Dead: close them and clear them away before flying weather", func(y feed.YardPlan) []string { return words.DeadOf(plan, y) })
 	left := map[string][]string{}
-	for _, c := range With(plan, feed.Leave) {
-		left[c.Yard] = append(left[c.Yard], Clean(c.Colony))
+	for _, c := range words.With(plan, feed.Leave) {
+		left[c.Yard] = append(left[c.Yard], words.Clean(c.Colony))
 	}
 	name("No feed needed", func(y feed.YardPlan) []string { return left[y.Name] })
-}
-
-// DeadOf names the dead colonies of a yard.
-func DeadOf(plan *feed.Plan, y feed.YardPlan) []string {
-	var out []string
-	seen := map[string]bool{}
-	add := func(name string) {
-		if name = Clean(name); !seen[name] {
-			seen[name] = true
-			out = append(out, name)
-		}
-	}
-	for _, d := range y.Dead {
-		add(d)
-	}
-	for _, c := range With(plan, feed.Clear) {
-		if c.Yard == y.Name {
-			add(c.Colony)
-		}
-	}
-	return out
 }
 
 func (p *printer) yards(plan *feed.Plan) {
@@ -457,11 +350,11 @@ func (p *printer) yards(plan *feed.Plan) {
 	p.heading("Yards")
 	var rows [][]string
 	for _, y := range first(plan.Yards) {
-		rows = append(rows, []string{Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.Leave), fmt.Sprint(len(DeadOf(plan, y))), p.Units.Day(NextVisit(plan, y.Name)),
-			p.Units.ShortDay(y.Nectar.P50), p.Units.shortRange(y.Nectar), CountRange(y.NonFlying), amount(p.Units.Value(y.Order.SyrupL.P50, "L")), amount(p.Units.Value(y.Order.SugarKg.P50, "kg"))})
+		rows = append(rows, []string{words.Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.Leave), fmt.Sprint(len(words.DeadOf(plan, y))), p.Words.Day(words.NextVisit(plan, y.Name)),
+			p.Words.ShortDay(y.Nectar.P50), p.Words.ShortRange(y.Nectar), words.CountRange(y.NonFlying), amount(p.Words.Value(y.Order.SyrupL.P50, "L")), amount(p.Words.Value(y.Order.SugarKg.P50, "kg"))})
 	}
 	p.grid([]column{{"Yard", 12, bends}, {"Feed", 4, right}, {"Watch", 5, right}, {"No\nfeed", 4, right}, {"Dead", 4, right}, {"Next visit", 10, left},
-		{"Nectar", 6, left}, {"8 of 10\nsprings", 8, left}, {"Days without\nflight", 14, left}, {"Syrup,\n" + p.Units.Name("L"), 6, right}, {"Sugar,\n" + p.Units.Name("kg"), 6, right}}, rows)
+		{"Nectar", 6, left}, {"8 of 10\nsprings", 8, left}, {"Days without\nflight", 14, left}, {"Syrup,\n" + p.Words.Name("L"), 6, right}, {"Sugar,\n" + p.Words.Name("kg"), 6, right}}, rows)
 	p.more(len(plan.Yards))
 	p.weather(first(plan.Yards))
 }
@@ -478,33 +371,25 @@ func (p *printer) weather(yards []feed.YardPlan) {
 		if names[y.Weather] == nil {
 			sources = append(sources, y.Weather)
 		}
-		names[y.Weather] = append(names[y.Weather], Clean(y.Name))
+		names[y.Weather] = append(names[y.Weather], words.Clean(y.Name))
 	}
 	for _, source := range sources {
 		who := strings.Join(names[source], ", ")
 		if len(sources) == 1 && len(yards) > 1 {
 			who = "all yards"
 		}
-		p.para("", "Springs of "+who+": "+Clean(source)+".")
+		p.para("", "Springs of "+who+": "+words.Clean(source)+".")
 	}
-}
-
-// shortRange is the middle 80 % of a range of dates on two lines.
-func (u Units) shortRange(r feed.DateRange) string {
-	if r.P10.IsZero() || r.P90.IsZero() {
-		return ""
-	}
-	return u.ShortDay(r.P10) + " -\n" + u.ShortDay(r.P90)
 }
 
 // WriteOrder prints an order by itself, as the plan prints it.
-func WriteOrder(w io.Writer, order feed.Order, invented bool, s Style) error {
+func WriteOrder(w io.Writer, order feed.Order, invented bool, s Screen) error {
 	if err := s.Validate(); err != nil {
 		return err
 	}
-	p := &printer{Style: s}
+	p := &printer{Screen: s}
 	if invented {
-		p.para("", inventedWords)
+		p.para("", words.Invented)
 	}
 	p.order(order)
 	_, err := io.WriteString(w, p.out.String())
@@ -513,21 +398,21 @@ func WriteOrder(w io.Writer, order feed.Order, invented bool, s Style) error {
 
 func (p *printer) order(order feed.Order) {
 	p.heading("THE ORDER, all yards")
-	if lines := OrderLines(order, p.Units); len(lines) > 0 {
+	if lines := words.OrderLines(order, p.Words); len(lines) > 0 {
 		var rows [][]string
 		for _, l := range lines {
 			rows = append(rows, []string{l.What, l.P50, l.P90})
 		}
 		p.grid([]column{{"", 20, left}, {"Median spring", 24, right}, {"9 springs of 10", 24, right}}, rows)
 	}
-	p.para("", ShoppingLine(order, p.Units))
+	p.para("", words.ShoppingLine(order, p.Words))
 	if len(order.Gear) == 0 {
 		return
 	}
 	p.heading("Equipment")
 	var rows [][]string
 	for _, g := range order.Gear {
-		rows = append(rows, []string{Clean(string(g.Item)), fmt.Sprint(g.Needed), fmt.Sprint(g.OnHand), fmt.Sprint(g.Buy)})
+		rows = append(rows, []string{words.Clean(string(g.Item)), fmt.Sprint(g.Needed), fmt.Sprint(g.OnHand), fmt.Sprint(g.Buy)})
 	}
 	p.grid([]column{{"", 40, left}, {"Needed", 8, right}, {"On hand", 8, right}, {"To get", 8, right}}, rows)
 }
@@ -537,66 +422,22 @@ func (p *printer) order(order feed.Order) {
 const maxVisits = 3
 
 func (p *printer) visits(plan *feed.Plan) {
-	if len(Rounds(plan)) == 0 {
+	if len(words.Rounds(plan)) == 0 {
 		return
 	}
 	p.heading("Next visits")
 	shown := map[string]int{}
-	for _, r := range first(Rounds(plan)) {
+	for _, r := range first(words.Rounds(plan)) {
 		if shown[r.Yard]++; shown[r.Yard] <= maxVisits {
-			p.para("  ", fmt.Sprintf("%s, %s: %s.", p.Units.Day(r.Date), Clean(r.Yard), strings.Join(Tasks(r.Visit), "; ")))
+			p.para("  ", fmt.Sprintf("%s, %s: %s.", p.Words.Day(r.Date), words.Clean(r.Yard), strings.Join(words.Tasks(r.Visit), "; ")))
 		}
 	}
-}
-
-// Round is a visit and the yard it goes to.
-type Round struct {
-	Yard string
-	feed.Visit
-}
-
-// Rounds lists the visits of all yards by date.
-func Rounds(plan *feed.Plan) []Round {
-	var out []Round
-	for _, y := range plan.Yards {
-		for _, v := range y.Visits {
-			out = append(out, Round{y.Name, v})
-		}
-	}
-	slices.SortStableFunc(out, func(a, b Round) int { return a.Date.Compare(b.Date) })
-	return out
-}
-
-// Tasks writes the tasks of a visit, the colonies of equal tasks together:
-// "3.0 L of syrup: B1, B7".
-func Tasks(v feed.Visit) []string {
-	var whats []string
-	who := map[string][]string{}
-	for _, t := range v.Tasks {
-		what := Clean(t.What)
-		if _, ok := who[what]; !ok {
-			whats = append(whats, what)
-			who[what] = nil
-		}
-		if t.Colony != "" {
-			who[what] = append(who[what], Clean(t.Colony))
-		}
-	}
-	if len(whats) == 0 {
-		return []string{"look and heft"}
-	}
-	for i, what := range whats {
-		if names := who[what]; len(names) > 0 {
-			whats[i] = what + ": " + strings.Join(names, ", ")
-		}
-	}
-	return whats
 }
 
 func (p *printer) reasons(plan *feed.Plan) {
 	n, more := 0, 0
 	for _, c := range plan.Colonies {
-		if c.Verdict != feed.Feed && c.Verdict != feed.Watch || Clean(c.Reason) == "" {
+		if c.Verdict != feed.Feed && c.Verdict != feed.Watch || words.Clean(c.Reason) == "" {
 			continue
 		}
 		if n == p.Reasons {
@@ -607,15 +448,15 @@ func (p *printer) reasons(plan *feed.Plan) {
 			p.heading("Why")
 		}
 		n++
-		p.para("  ", fmt.Sprintf("%s, %s: %s", Clean(c.Yard), Clean(c.Colony), title(stop(c.Reason))))
+		p.para("  ", fmt.Sprintf("%s, %s: %s", words.Clean(c.Yard), words.Clean(c.Colony), words.Sentence(c.Reason)))
 	}
 	if more > 0 {
-		p.para("  ", fmt.Sprintf("The reasons of %s more are in the files and in the report.", count(more, "colony", "colonies")))
+		p.para("  ", fmt.Sprintf("The reasons of %s more are in the files and in the report.", words.Count(more, "colony", "colonies")))
 	}
 }
 
 func (p *printer) warnings(plan *feed.Plan) {
-	list := GroupWarnings(plan)
+	list := words.GroupWarnings(plan)
 	if len(list) == 0 {
 		return
 	}
@@ -637,6 +478,6 @@ func (p *printer) list(head string, items []string) {
 	}
 	p.heading(head)
 	for _, s := range items {
-		p.para("  - ", title(stop(s)))
+		p.para("  - ", words.Sentence(s))
 	}
 }

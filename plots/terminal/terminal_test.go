@@ -1,0 +1,167 @@
+package terminal_test
+
+import (
+	"bloomgap/feed"
+	"bloomgap/plots/plantest"
+	"bloomgap/plots/terminal"
+	"bloomgap/plots/words"
+	"bytes"
+	"flag"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"unicode"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/jedib0t/go-pretty/v6/text"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+// golden compares with a file under testdata, or writes it with -update.
+func golden(t *testing.T, name string, got []byte) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		require.NoError(t, os.MkdirAll("testdata", 0o755))
+		require.NoError(t, os.WriteFile(path, got, 0o644))
+		return
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	if d := cmp.Diff(string(want), string(got)); d != "" {
+		t.Errorf("%s differs (-want +got); run with -update when that is meant:\n%s", name, d)
+	}
+}
+
+func screen(us bool) terminal.Screen {
+	s := terminal.DefaultScreen()
+	s.Words.US = us
+	return s
+}
+
+func printed(t require.TestingT, p *feed.Plan, s terminal.Screen) string {
+	var b bytes.Buffer
+	require.NoError(t, terminal.Write(&b, p, s))
+	return b.String()
+}
+
+func answered(t require.TestingT, p *feed.Plan, i int, s terminal.Screen) string {
+	var b bytes.Buffer
+	require.NoError(t, terminal.WriteHive(&b, p, &p.Colonies[i], s))
+	return b.String()
+}
+
+func TestGolden(t *testing.T) {
+	p := plantest.Plan()
+	golden(t, "plan.txt", []byte(printed(t, p, screen(false))))
+	golden(t, "plan-us.txt", []byte(printed(t, p, screen(true))))
+	golden(t, "hive-feed.txt", []byte(answered(t, p, 0, screen(false))))
+	golden(t, "hive-watch-us.txt", []byte(answered(t, p, 4, screen(true))))
+}
+
+// narrow fails when a line is wider than a terminal or holds what a terminal
+// would act on.
+func narrow(t require.TestingT, out string, width int) {
+	for i, line := range strings.Split(out, "\n") {
+		require.LessOrEqual(t, text.StringWidth(line), width, "line %d: %q", i+1, line)
+		require.False(t, strings.HasSuffix(line, " "), "line %d ends in a space", i+1)
+		for _, r := range line {
+			require.False(t, unicode.IsControl(r) || unicode.Is(unicode.Cf, r), "line %d holds %U", i+1, r)
+		}
+	}
+}
+
+func TestEveryLineFits(t *testing.T) {
+	for _, us := range []bool{false, true} {
+		for _, width := range []int{100, 140} {
+			p := plantest.Plan()
+			s := screen(us)
+			s.Width = width
+			narrow(t, printed(t, p, s), width)
+			for i := range p.Colonies {
+				narrow(t, answered(t, p, i, s), width)
+			}
+		}
+	}
+}
+
+func TestWideStyleUsesTheRoom(t *testing.T) {
+	p := plantest.Plan()
+	p.Colonies[0].Yard = "A yard with quite a long name"
+	s := screen(false)
+	s.Width = 160
+	require.Contains(t, printed(t, p, s), "A yard with quite a long name  B7", "60 columns more leave room for the name on one line")
+}
+
+func TestColourOnlyWhenAsked(t *testing.T) {
+	p := plantest.Plan()
+	require.NotContains(t, printed(t, p, screen(false)), "\x1b")
+	s := screen(false)
+	s.Colour = true
+	coloured := printed(t, p, s)
+	require.Contains(t, coloured, "\x1b[1m")
+	require.Equal(t, printed(t, p, screen(false)), text.StripEscape(coloured), "colour changes nothing but colour")
+}
+
+func TestStyleValidate(t *testing.T) {
+	require.NoError(t, terminal.DefaultScreen().Validate())
+	require.ErrorContains(t, terminal.Screen{Width: 80}.Validate(), "100 columns")
+	require.Error(t, terminal.Screen{Width: 100, Reasons: -1}.Validate())
+	require.Error(t, terminal.Write(&bytes.Buffer{}, plantest.Plan(), terminal.Screen{Width: 80}))
+}
+
+func TestWhatToDoComesFirst(t *testing.T) {
+	out := printed(t, plantest.Plan(), screen(false))
+	last := -1
+	for _, head := range []string{"To feed, the most pressing first", "To watch", "Dead:", "No feed needed\n", "Yards\n", "THE ORDER", "Equipment", "Next visits", "Why\n", "Warnings", "Usual cautions", "What the model leaves out"} {
+		at := strings.Index(out, head)
+		require.Greater(t, at, last, "%q is there, after what comes before it", head)
+		last = at
+	}
+}
+
+func TestReasonsAreCutAndSaidSo(t *testing.T) {
+	s := screen(false)
+	s.Reasons = 2
+	out := printed(t, plantest.Plan(), s)
+	require.Contains(t, out, "The reasons of 4 colonies more are in the files") // 6 with a reason, 2 shown
+	require.NotContains(t, out, "late as one in ten")
+}
+
+func TestEveryWarningIsPrinted(t *testing.T) {
+	p := plantest.Plan()
+	require.Len(t, words.Warnings(p), 5)
+	everyWarning(t, p, "terminal", printed(t, p, screen(false)))
+	require.Contains(t, printed(t, p, screen(false)), "Côte-à-Liguori: L3; Home: B12: No brood data", "equal warnings stand together")
+}
+
+// everyWarning makes sure an output shows each warning of the plan, whatever
+// the wrapping.
+func everyWarning(t *testing.T, p *feed.Plan, where, out string) {
+	t.Helper()
+	flat := strings.ToLower(strings.Join(strings.Fields(out), " "))
+	for _, n := range words.Warnings(p) {
+		require.Contains(t, flat, strings.ToLower(n.Text), where)
+	}
+}
+
+func TestEmptyPlan(t *testing.T) {
+	p := &feed.Plan{Today: plantest.Plan().Today}
+	out := printed(t, p, screen(false))
+	require.Contains(t, out, "To feed: none")
+	require.Contains(t, out, "Nothing to buy")
+	narrow(t, out, 100)
+}
+
+func TestAnyNameIsMadeSafe(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := plantest.NastyPlan(t)
+		us := rapid.Bool().Draw(t, "us")
+		narrow(t, printed(t, p, screen(us)), 100)
+		narrow(t, answered(t, p, 0, screen(us)), 100)
+	})
+}
