@@ -3,7 +3,6 @@ package plots
 import (
 	"bytes"
 	"encoding/xml"
-	"flag"
 	"fmt"
 	"image/color"
 	"image/png"
@@ -22,9 +21,8 @@ import (
 
 	"bloomgap/feed"
 	"bloomgap/feed/season"
+	"bloomgap/forage/golden"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
 
 func render(t require.TestingT, c *Chart, format string, w, h float64) []byte {
 	var b bytes.Buffer
@@ -47,7 +45,7 @@ func TestGolden(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			got := render(t, c.chart, "svg", 16, 0)
 			file := filepath.Join("testdata", c.name+".svg")
-			if *update {
+			if golden.Updating() {
 				require.NoError(t, os.MkdirAll("testdata", 0o755))
 				require.NoError(t, os.WriteFile(file, got, 0o644))
 			}

@@ -151,7 +151,7 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 	if o.members > 0 {
 		opt.Members = o.members
 	}
-	opt.Workers = o.workers
+	opt.Workers, opt.Version = o.workers, thisBuild().version
 	step, done := c.progress("planning colonies")
 	opt.Progress = step
 	planner, err := feed.NewPlanner(s, worlds, opt)

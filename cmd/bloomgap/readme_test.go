@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -250,13 +251,13 @@ func TestReadmeSteps(t *testing.T) {
 		{line: 11, command: "bloomgap demo", shown: []string{"one", "", "..."}},
 		{line: 15, command: "bloomgap plan x"},
 	}, steps)
-	for name, text := range map[string]string{
-		"output without a command": "```console\nfoo\n```\n",
-		"a block left open":        "```console\n$ bloomgap demo\n",
-		"a file outside":           "```csv ../x.csv\n1\n```\n",
+	for text, want := range map[string]string{
+		"```console\nfoo\n```\n":        "line 2: a block begins with output, not with a command: foo",
+		"```console\n$ bloomgap demo\n": "a block is not closed",
+		"```csv ../x.csv\n1\n```\n":     "line 1: ../x.csv lies outside the folder",
 	} {
 		_, err := readmeSteps(text)
-		require.Error(t, err, name)
+		require.EqualError(t, err, want)
 	}
 }
 
@@ -301,8 +302,65 @@ func TestRunReadme(t *testing.T) {
 		require.NoError(t, err, known)
 		require.False(t, did, "%s must not be run by the test", known)
 	}
-	for _, bad := range []string{"rm -r x", "bloomgap nonsense", "bloomgap plan nowhere", `bloomgap demo "`, "bloomgap climates > ../x"} {
+	for bad, want := range map[string]string{
+		"rm -r x":                  `the test does not know how to run "rm -r x"`,
+		"bloomgap nonsense":        "exit code 2:",
+		"bloomgap plan nowhere":    "exit code 3:",
+		`bloomgap demo "`:          "a quotation mark or backslash is left open",
+		"bloomgap climates > ../x": "> must come last but one and name a file of the folder",
+	} {
 		_, _, err := runReadme(bad)
-		require.Error(t, err, bad)
+		require.ErrorContains(t, err, want, bad)
+	}
+}
+
+// TestReadmeListsTheCommands holds the table of commands to the groups of the
+// help: the same commands, in the same order of groups.
+func TestReadmeListsTheCommands(t *testing.T) {
+	t.Parallel()
+	text, err := os.ReadFile(readmeFile)
+	require.NoError(t, err)
+	var rows []string
+	for line := range strings.Lines(string(text)) {
+		if strings.HasPrefix(line, "| `") {
+			rows = append(rows, line)
+		}
+	}
+	groups := commandGroups(testConsole(&bytes.Buffer{}, &bytes.Buffer{}))
+	require.Len(t, rows, len(groups), "a row for each group")
+	name := regexp.MustCompile("`([a-z]+)( [a-z]+)?`")
+	for i, g := range groups {
+		var want, got []string
+		for _, cmd := range g.commands {
+			want = append(want, cmd.Name())
+		}
+		cell := strings.Split(rows[i], "|")[1]
+		for _, m := range name.FindAllStringSubmatch(cell, -1) {
+			if !slices.Contains(got, m[1]) {
+				got = append(got, m[1])
+			}
+		}
+		if g.id == groupProgram {
+			want = append(want, "completion")
+		}
+		require.Equal(t, want, got, rows[i])
+	}
+}
+
+// TestProseIsNarrow keeps the lines of the documents to a width that every editor
+// shows.
+func TestProseIsNarrow(t *testing.T) {
+	t.Parallel()
+	for _, file := range []string{readmeFile, "../../DEVELOPERS.md", "CHANGELOG.md"} {
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		n := 0
+		for line := range strings.Lines(string(text)) {
+			n++
+			if strings.HasPrefix(line, "$ ") || strings.HasPrefix(line, "| ") {
+				continue // a command is copied whole, a row of a table cannot be broken
+			}
+			require.LessOrEqual(t, len([]rune(strings.TrimRight(line, "\n"))), 160, "%s:%d", file, n)
+		}
 	}
 }

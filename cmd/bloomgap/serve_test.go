@@ -197,7 +197,7 @@ func TestServeStartsAndStops(t *testing.T) {
 	}
 	require.Contains(t, errs.String(), "the page is stopped")
 	_, err = http.Get(at)
-	require.Error(t, err)
+	require.ErrorContains(t, err, "refused")
 }
 
 // sentenceOf begins with a capital and ends in a full stop, as on the page.

@@ -2,7 +2,6 @@ package climate
 
 import (
 	"bytes"
-	"flag"
 	"fmt"
 	"go/format"
 	"math"
@@ -13,10 +12,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"bloomgap/forage/golden"
 	"bloomgap/forage/weather"
 )
-
-var update = flag.Bool("update", false, "write the files that tests compare with")
 
 // builtinStations says where the built-in climates come from: the record, the
 // years used, the place and the credit line. The positions of Marieville are from
@@ -72,7 +70,7 @@ func TestBuiltinIsWorkedOut(t *testing.T) {
 	b.WriteString("\t}\n}\n")
 	got, err := format.Source(b.Bytes())
 	require.NoError(t, err)
-	if *update {
+	if golden.Updating() {
 		require.NoError(t, os.WriteFile("builtin_table.go", got, 0o644))
 	}
 	want, err := os.ReadFile("builtin_table.go")

@@ -21,7 +21,7 @@ type Rule struct {
 	BackDays    int     // days within which a load is gone again, 0-30
 }
 
-// DefaultRule: 0.6 kg without flight is twice a strong colony's 2 kg in a week of
+// DefaultRule is meant so: 0.6 kg without flight is twice a strong colony's 2 kg in a week of
 // a cold snap; with a day of flight it comes to 2.3 kg, never exceeded (Liebig,
 // Hohenheim); half a kilogram an hour is 3.5 kg in a day of 7 hours, well over the
 // 2 kg of a strong first flow (trade records). Margins are own judgement.

@@ -66,7 +66,7 @@ func (o Options) Validate() error {
 // Range is a middle and the band about it.
 type Range struct{ P10, P50, P90 float64 }
 
-// Surprise is how far an observation lies from what the ones before it
+// Innovation is how far an observation lies from what the ones before it
 // foretold.
 type Innovation struct {
 	Day  int    // of the outlook
@@ -103,7 +103,7 @@ const surprising = 3.0
 // the colony was last seen alive, 1, 10-100, own judgement: one draw in e^25.
 const starvedLog = 25.0
 
-// Condition gives start with the draw that each member takes of the colony,
+// Assimilate gives start with the draw that each member takes of the colony,
 // conditioned on what was seen later. seen is in order of days; seen[0] is the
 // observation behind start, on start.Day, with NaN for what start only guesses.
 // Observations that are not later than the one before are left out. With none
@@ -114,7 +114,7 @@ func Assimilate(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.In
 	return AssimilateFirst(pl, len(pl.Members), key, start, seen, opt)
 }
 
-// ConditionFirst is Condition for the first members only.
+// AssimilateFirst is Assimilate for the first members only.
 func AssimilateFirst(pl *ensemble.SpringEnsemble, members int, key ensemble.Key, start ensemble.InitialSpread, seen []Observation, opt Options) (ensemble.InitialSpread, Report, error) {
 	if err := opt.Validate(); err != nil {
 		return start, Report{}, err

@@ -1,0 +1,48 @@
+package main
+
+import (
+	_ "embed"
+	"errors"
+	"io"
+
+	"github.com/spf13/cobra"
+)
+
+// changes are the notes of all releases.
+//
+//go:embed CHANGELOG.md
+var changes string
+
+// notices are the licences of all that is built into the program.
+//
+//go:embed NOTICE.md
+var notices string
+
+func newAboutCmd(c *console) *cobra.Command {
+	var showChanges, showNotices bool
+	cmd := &cobra.Command{
+		Use:   "about",
+		Short: "Version, what changed in each release, licences of what is built in",
+		Long: `About prints the version, the commit and the version of Go that the program was
+built from. --changes prints what changed in each release and what that moved in
+the answers, --notices the licences of all that is built in.`,
+		Example: "  bloomgap about\n  bloomgap about --changes\n  bloomgap about --notices",
+		Args:    exactly(0),
+		RunE: func(*cobra.Command, []string) error {
+			text := thisBuild().String() + "\nMIT licence. bloomgap about --changes prints the release notes, --notices the licences of what is built in.\n"
+			switch {
+			case showChanges && showNotices:
+				return usageError{errors.New("--changes and --notices are both given; keep one of the two")}
+			case showChanges:
+				text = changes
+			case showNotices:
+				text = notices
+			}
+			_, err := io.WriteString(c.out, text)
+			return err
+		},
+	}
+	cmd.Flags().BoolVar(&showChanges, "changes", false, "print what changed in each release")
+	cmd.Flags().BoolVar(&showNotices, "notices", false, "print the licences of what is built in")
+	return cmd
+}
