@@ -8,13 +8,9 @@ import (
 	"strings"
 	"time"
 
-	xfont "golang.org/x/image/font"
-	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgimg"
-
-	// The charts' font is Liberation Sans, which gonum/plot puts in its cache.
-	_ "gonum.org/v1/plot"
 )
 
 // Chart is one picture, drawn when it is written. It does not change and may be
@@ -114,23 +110,21 @@ func (c *Chart) Write(w io.Writer, format string, widthCm, heightCm float64) err
 }
 
 // lay draws head, foot and picture.
-func (c *Chart) lay(on surface, w, h float64) *sheet {
+func (c *Chart) lay(on vg.Canvas, w, h float64) *sheet {
 	s := newSheet(c.look, on, w, h)
 	s.rect(box{0, 0, w, h}, paper)
 	r := box{margin, margin, w - margin, h - margin}
 	y := r.y1
-	for _, l := range s.wrap(c.title, s.titleStyle(), r.w()) {
-		y -= s.titleStyle().pt * leading
-		s.text(l, r.x0, y, left, s.titleStyle())
+	lines := func(str string, st draw.TextStyle) {
+		for _, l := range s.wrap(str, st, r.w()) {
+			y -= st.Font.Size.Points() * leading
+			s.text(l, r.x0, y, st)
+		}
 	}
-	for _, l := range s.wrap(c.subtitle, s.softStyle(), r.w()) {
-		y -= s.softStyle().pt * leading
-		s.text(l, r.x0, y, left, s.softStyle())
-	}
-	foot := s.wrap(c.look.Source, s.smallStyle(), r.w())
-	for i, l := range foot {
-		s.text(l, r.x0, r.y0+2+float64(len(foot)-1-i)*s.smallStyle().pt*leading, left, s.smallStyle())
-	}
+	lines(c.title, s.title())
+	lines(c.subtitle, s.soft())
+	y = r.y0 + c.footHeight(s, r.w()) - 2
+	lines(c.look.Source, s.small())
 	c.draw(s, box{r.x0, r.y0 + c.footHeight(s, r.w()), r.x1, r.y1 - c.headHeight(s, r.w())})
 	return s
 }
@@ -138,37 +132,29 @@ func (c *Chart) lay(on surface, w, h float64) *sheet {
 // leading is line pitch over size of letter (common practice, 1.15-1.35).
 const leading = 1.22
 
+// linesHeight is the height of a text wrapped to a width.
+func (s *sheet) linesHeight(str string, st draw.TextStyle, w float64) float64 {
+	return float64(len(s.wrap(str, st, w))) * st.Font.Size.Points() * leading
+}
+
 func (c *Chart) headHeight(s *sheet, w float64) float64 {
-	t, b := s.titleStyle(), s.softStyle()
-	return float64(len(s.wrap(c.title, t, w)))*t.pt*leading + float64(len(s.wrap(c.subtitle, b, w)))*b.pt*leading + 6
+	return s.linesHeight(c.title, s.title(), w) + s.linesHeight(c.subtitle, s.soft(), w) + 6
 }
 
 func (c *Chart) footHeight(s *sheet, w float64) float64 {
-	n := len(s.wrap(c.look.Source, s.smallStyle(), w))
-	if n == 0 {
+	if c.look.Source == "" {
 		return 0
 	}
-	return float64(n)*s.smallStyle().pt*leading + 4
+	return s.linesHeight(c.look.Source, s.small(), w) + 4
 }
 
 // nothing is the chart for results that hold nothing to draw.
 func nothing(title, what string, l Look) *Chart {
 	return &Chart{title: title, desc: what, look: l,
-		height: func(s *sheet, w float64) float64 {
-			return float64(1+len(s.wrap(what, s.plain(), w))) * l.TextPt * leading
-		},
+		height: func(s *sheet, w float64) float64 { return s.linesHeight(what, s.plain(), w) + l.TextPt*leading },
 		draw: func(s *sheet, r box) {
 			for i, line := range s.wrap(what, s.plain(), r.w()) {
-				s.text(line, r.x0, r.y1-float64(i+1)*l.TextPt*leading, left, s.plain())
+				s.text(line, r.x0, r.y1-float64(i+1)*l.TextPt*leading, s.plain())
 			}
 		}}
-}
-
-// face gives the font at a size.
-func face(bold bool, pt float64) font.Face {
-	f := font.Font{Typeface: "Liberation", Variant: "Sans"}
-	if bold {
-		f.Weight = xfont.WeightBold
-	}
-	return font.DefaultCache.Lookup(f, vg.Length(pt))
 }

@@ -17,6 +17,9 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/recorder"
 	"pgregory.net/rapid"
 
 	"bloomgap/feed"
@@ -30,11 +33,11 @@ func render(t require.TestingT, c *Chart, format string, w, h float64) []byte {
 	return b.Bytes()
 }
 
-// laid lays a chart on a blank surface, at a share of the height that its
+// laid lays a chart on a canvas that draws nothing, at a share of the height that its
 // drawing wants.
 func laid(c *Chart, widthCm, share float64) *sheet {
 	h := c.heightCm(widthCm, share)
-	return c.lay(blank{}, widthCm*ptPerCm, h*ptPerCm)
+	return c.lay(&recorder.Canvas{}, widthCm*ptPerCm, h*ptPerCm)
 }
 
 func TestGolden(t *testing.T) {
@@ -480,10 +483,10 @@ func TestWrapCutsNothing(t *testing.T) {
 		str := rapid.StringMatching(`[a-zA-Z<&é ]{0,120}`).Draw(t, "text")
 		w := rapid.Float64Range(20, 300).Draw(t, "width")
 		s := newSheet(DefaultLook(), nil, 500, 500)
-		lines := s.wrap(str, s.titleStyle(), w)
+		lines := s.wrap(str, s.title(), w)
 		require.Equal(t, strings.Join(strings.Fields(str), ""), strings.ReplaceAll(strings.Join(lines, ""), " ", ""))
 		for _, l := range lines {
-			require.LessOrEqual(t, s.width(l, s.titleStyle()), w)
+			require.LessOrEqual(t, s.width(l, s.title()), w)
 		}
 	})
 }
@@ -492,9 +495,12 @@ func TestWrapCutsNothing(t *testing.T) {
 func TestMapAspect(t *testing.T) {
 	s := newSheet(DefaultLook(), nil, 500, 500)
 	for _, lat := range []float64{0, 45, 56, 65, -35} {
-		p, scale := s.ground(box{0, 0, 400, 300}, []float64{lat - 0.2, lat + 0.2}, []float64{-118, -117})
-		north := p.y(lat+1/kmPerDegree) - p.y(lat)
-		east := p.x(-117.5+1/(kmPerDegree*math.Cos(lat*math.Pi/180))) - p.x(-117.5)
+		p, in := s.axes(""), box{0, 0, 400, 300}
+		scale := ground(p, in, []float64{lat - 0.2, lat + 0.2}, []float64{-118, -117})
+		c := s.on(in)
+		x, y := p.Transforms(&c)
+		north := float64(y(lat+1/kmPerDegree) - y(lat))
+		east := float64(x(-117.5+1/(kmPerDegree*math.Cos(lat*math.Pi/180))) - x(-117.5))
 		require.InDelta(t, north, east, 1e-9)
 		require.InDelta(t, scale/kmPerDegree, north, 1e-9)
 	}
@@ -526,9 +532,9 @@ func TestMapLabels(t *testing.T) {
 func TestSimplify(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(2, 60).Draw(t, "n")
-		ps := make([]pt, n)
+		ps := make([]vg.Point, n)
 		for i := range ps {
-			ps[i] = pt{float64(i), rapid.Float64Range(0, 3).Draw(t, "y")}
+			ps[i] = point(float64(i), rapid.Float64Range(0, 3).Draw(t, "y"))
 		}
 		kept := simplify(ps, 0.5)
 		require.Equal(t, ps[0], kept[0])
@@ -536,10 +542,10 @@ func TestSimplify(t *testing.T) {
 		for _, p := range ps {
 			near := math.Inf(1)
 			for i := 1; i < len(kept); i++ {
-				a, b := kept[i-1], kept[i]
-				f := ((p.x-a.x)*(b.x-a.x) + (p.y-a.y)*(b.y-a.y)) / ((b.x-a.x)*(b.x-a.x) + (b.y-a.y)*(b.y-a.y))
-				f = math.Min(1, math.Max(0, f))
-				near = math.Min(near, math.Hypot(p.x-a.x-f*(b.x-a.x), p.y-a.y-f*(b.y-a.y)))
+				ab, ap := kept[i].Sub(kept[i-1]), p.Sub(kept[i-1])
+				f := min(1, max(0, ap.Dot(ab)/ab.Dot(ab)))
+				off := ap.Sub(ab.Scale(f))
+				near = math.Min(near, math.Hypot(float64(off.X), float64(off.Y)))
 			}
 			require.LessOrEqual(t, near, 1.0) // distance to the line is held to 0.5; to the piece it may be a little more
 		}
@@ -551,29 +557,29 @@ func TestDateTicks(t *testing.T) {
 	for _, span := range []int{0, 1, 5, 20, 70, 200, 900} {
 		for _, width := range []float64{120, 250, 500} {
 			from := dayOf(day(2, 10))
-			ts := s.dateTicks(from, from+float64(span), width)
+			ts := dates{s, width}.Ticks(from, from+float64(span))
 			require.NotEmpty(t, ts)
 			end := math.Inf(-1)
 			for _, k := range ts {
-				require.GreaterOrEqual(t, k.at, from)
-				x := (k.at - from) / math.Max(1, float64(span)) * width
-				w := s.width(k.label, s.plain()) / 2
+				require.GreaterOrEqual(t, k.Value, from)
+				x := (k.Value - from) / math.Max(1, float64(span)) * width
+				w := s.width(k.Label, s.plain()) / 2
 				require.Greater(t, x-w, end)
 				end = x + w
-				require.Contains(t, dateOf(k.at).Format("2 Jan 2006"), strings.Fields(k.label)[0])
+				require.Contains(t, dateOf(k.Value).Format("2 Jan 2006"), strings.Fields(k.Label)[0])
 			}
 		}
 	}
 }
 
 func TestNumberTicks(t *testing.T) {
-	ts, lo, hi := numberTicks(0, 12.3, 5)
+	step, lo, hi := roundOut(0, 12.3, 5)
 	require.Equal(t, 0.0, lo)
 	require.Equal(t, 15.0, hi)
-	require.Equal(t, []tick{{0, "0"}, {5, "5"}, {10, "10"}, {15, "15"}}, ts)
-	ts, _, _ = numberTicks(0, 0.3, 3)
-	require.Equal(t, "0.1", ts[1].label)
-	_, lo, hi = numberTicks(math.NaN(), math.NaN(), 5)
+	require.Equal(t, []plot.Tick{{Value: 0, Label: "0"}, {Value: 5, Label: "5"}, {Value: 10, Label: "10"}, {Value: 15, Label: "15"}}, step.Ticks(lo, hi))
+	step, lo, hi = roundOut(0, 0.3, 3)
+	require.Equal(t, "0.1", step.Ticks(lo, hi)[1].Label)
+	_, lo, hi = roundOut(math.NaN(), math.NaN(), 5)
 	require.Less(t, lo, hi)
 }
 
@@ -709,17 +715,21 @@ func TestStoresScale(t *testing.T) {
 // A line that leaves the panel is cut where it leaves.
 func TestLineIsCutAtTheTop(t *testing.T) {
 	s := newSheet(DefaultLook(), nil, 100, 100)
-	p := &panel{s: s, r: box{0, 0, 100, 100}, x0: 0, x1: 4, y0: 0, y1: 10, top: 5}
-	runs := p.under([]pt{{0, 0}, {25, 100}, {50, 0}})
-	require.Len(t, runs, 2)
-	require.InDelta(t, 12.5, runs[0][1].x, 1e-6)
-	require.InDelta(t, 37.5, runs[1][0].x, 1e-6)
-	for _, r := range runs {
-		for _, q := range r {
-			require.LessOrEqual(t, q.y, 50.0+1e-5)
+	p := s.axes("")
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 4, 0, 5
+	c := s.on(box{0, 0, 100, 100})
+	for _, q := range lines([]float64{0, 1, 2}, []float64{0, 10, 0}, penReserve, 100, 0) {
+		q.Plot(c, p)
+	}
+	require.NotEmpty(t, s.marks)
+	left := 0.0
+	for _, m := range s.marks {
+		require.LessOrEqual(t, m.y1, 101.6)
+		if m.x0 > 13 && m.x1 < 37 { // 10 is reached at x = 25, 5 at 12.5 and 37.5
+			left++
 		}
 	}
-	require.Empty(t, p.under([]pt{{0, 60}, {10, 70}}))
+	require.Zero(t, left)
 }
 
 // Charts may be written by several goroutines at once.

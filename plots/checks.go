@@ -7,6 +7,11 @@ import (
 	"strconv"
 	"time"
 
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
 	"bloomgap/feed"
 )
 
@@ -20,7 +25,9 @@ func WeatherChart(w Weather, l Look) *Chart {
 	}
 	c := l.measure("C")
 	desc := ""
-	var charts []*Chart
+	var views []slotView
+	var slots [][]string
+	var names []string
 	if months {
 		mean := c.each(w.MeanC)
 		lowest, highest := c.each(w.MinC), c.each(w.MaxC)
@@ -35,7 +42,8 @@ func WeatherChart(w Weather, l Look) *Chart {
 		}
 		cold, warm := span(mean)
 		desc += fmt.Sprintf("Monthly means from %s to %s. ", c.name0(cold), c.name0(warm))
-		charts = append(charts, slotChart("", "", "", "Month", labels, []slotView{{heading: head, v: mean, lo: lo, hi: hi, least: lowest, most: highest, mid: math.NaN()}}, l))
+		views = append(views, slotView{heading: head, v: mean, lo: lo, hi: hi, least: lowest, most: highest, mid: math.NaN()})
+		slots, names = append(slots, labels), append(names, "Month")
 	}
 	if years {
 		labels := make([]string, len(w.Years))
@@ -49,30 +57,14 @@ func WeatherChart(w Weather, l Look) *Chart {
 			head += ", " + w.Within
 		}
 		desc += fmt.Sprintf("%d springs; middle %s days without flight.", mlen(w.NonFlying), count(mid))
-		charts = append(charts, slotChart("", "", "", "Spring, year", labels, []slotView{{heading: head, v: w.NonFlying, hi: math.Max(hi, 1), bars: true, mid: mid, midName: "middle " + count(mid) + " days"}}, l))
+		views = append(views, slotView{heading: head, v: w.NonFlying, hi: math.Max(hi, 1), bars: true, mid: mid, midName: "middle " + count(mid) + " days"})
+		slots, names = append(slots, labels), append(names, "Spring, year")
 	}
-	return stack(title, "Weather of "+w.Place, desc, charts, l)
+	return slotChart(title, "Weather of "+w.Place, desc, names, slots, views, l)
 }
 
 // name0 is a printed temperature, already in the printed unit.
 func (m measure) name0(v float64) string { return amount(v) + " " + m.name() }
-
-// stack puts drawings one under the other in one chart.
-func stack(title, sub, desc string, parts []*Chart, l Look) *Chart {
-	return &Chart{title: title, subtitle: sub, desc: desc, look: l,
-		height: func(s *sheet, w float64) float64 {
-			h := 0.0
-			for _, p := range parts {
-				h += p.height(s, w)
-			}
-			return h
-		},
-		draw: func(s *sheet, r box) {
-			for i, b := range split(r, len(parts), false) {
-				parts[i].draw(s, b)
-			}
-		}}
-}
 
 // Bar is the sensitivity of a result to one parameter: the share of its variance
 // from that parameter alone and with all that it acts together with, 0..1, each
@@ -113,8 +105,11 @@ func BarChart(b Bars, l Look) *Chart {
 	}
 	vs := append([]Bar{}, b.Bars...)
 	sort.SliceStable(vs, func(i, j int) bool { return zeroNaN(vs[i].Total) > zeroNaN(vs[j].Total) })
-	keys := []keyItem{keyFill("alone", colPlan), keyItem{"with what it acts together with", func(s *sheet, b box) { s.spreadBox(b) }},
-		keyItem{"interval", func(s *sheet, b box) { s.whisker(b.x0, b.x1, (b.y0+b.y1)/2) }}}
+	keys := []keyItem{
+		keyFill("alone", colPlan),
+		{"with what it acts together with", []plot.Thumbnailer{spread(box{})}},
+		{"interval", []plot.Thumbnailer{whiskerSample{}}},
+	}
 	sub := "Share of the spread in the " + b.Of + ", %"
 	if b.Note != "" {
 		sub += "; " + b.Note
@@ -126,58 +121,63 @@ func BarChart(b Bars, l Look) *Chart {
 		}
 		desc += fmt.Sprintf("%s: %s alone, %s in all. ", v.Name, percent(v.First), percent(v.Total))
 	}
-	rowPt := l.TextPt * 2.3
 	return &Chart{title: title, subtitle: sub, desc: desc, look: l,
-		height: barsHeight(len(vs), rowPt, keys),
+		height: barsHeight(len(vs), l.TextPt*2.3, keys),
 		draw: func(s *sheet, r box) {
-			r = s.keyUnder(keys, r)
-			st := s.plain()
-			name, top := 0.0, 0.0
-			for _, v := range vs {
-				name = math.Max(name, s.width(v.Name, st))
+			r = s.keyOver(keys, r)
+			top, names := 0.0, make([]string, len(vs))
+			for i, v := range vs {
+				names[i] = v.Name
 				for _, q := range []float64{v.First, v.FirstHi, v.Total, v.TotalHi} {
 					top = math.Max(top, zeroNaN(q))
 				}
 			}
-			name = math.Min(name+8, r.w()*0.42)
-			ts, _, x1 := numberTicks(0, 100*top, max(3, int((r.w()-name)/60)))
-			p := &panel{s: s, x0: 0, x1: x1, r: box{r.x0 + name, r.y0 + l.TextPt*2.6, r.x1 - 12, r.y1}}
-			s.xAxis(p, ts, "Share of spread, %")
-			h := p.r.h() / float64(len(vs))
-			th := math.Min(h*0.36, l.TextPt)
+			p, rowPt := s.rows(names, r, 0.42, 100*top, "Share of spread, %")
+			add(p, grid(false, true))
+			th := math.Min(0.36, l.TextPt/rowPt) // of a row
 			for i, v := range vs {
-				mid := p.r.y1 - (float64(i)+0.5)*h
-				lines := s.wrap(v.Name, st, name-8)
-				if len(lines) > 2 || h < st.pt*2.2 {
-					lines = []string{s.fit(v.Name, st, name-8)}
-				}
-				for k, line := range lines {
-					s.textMid(line, p.r.x0-5, mid+(float64(len(lines)-1)/2-float64(k))*st.pt*1.05, right, st)
-				}
+				y := -float64(i)
 				if x := zeroNaN(v.First); x > 0 {
-					s.rect(box{p.r.x0, mid + 0.5, p.x(100 * x), mid + th}, colPlan)
+					add(p, rects(colPlan, box{0, y + 0.5/rowPt, 100 * x, y + th}))
 				}
 				if x := zeroNaN(v.Total); x > 0 {
-					s.spreadBox(box{p.r.x0, mid - th, p.x(100 * x), mid - 0.5})
+					add(p, spread(box{0, y - th, 100 * x, y - 0.5/rowPt}))
 				}
-				at := func(lo, hi, y float64) {
-					if !math.IsNaN(lo) && !math.IsNaN(hi) && hi > lo {
-						s.whisker(p.x(100*math.Max(lo, 0)), p.x(100*math.Max(hi, 0)), y)
-					}
-				}
-				at(v.FirstLo, v.FirstHi, mid+th/2)
-				at(v.TotalLo, v.TotalHi, mid-th/2)
+				add(p, whisker(v.First, v.FirstLo, v.FirstHi, y+th/2)...)
+				add(p, whisker(v.Total, v.TotalLo, v.TotalHi, y-th/2)...)
 			}
-			s.line(penAxis, pt{p.r.x0, p.r.y0}, pt{p.r.x0, p.r.y1})
+			s.drawAll([]*plot.Plot{p}, false, r)
 		}}
 }
 
-// whisker is an interval: white under black, so that it reads on dark bars.
-func (s *sheet) whisker(x0, x1, y float64) {
-	for _, q := range []pen{{paper, 2.6, nil, markNone}, {ink, 1, nil, markNone}} {
-		s.line(q, pt{x0, y}, pt{x1, y})
-		s.line(q, pt{x0, y - 2}, pt{x0, y + 2})
-		s.line(q, pt{x1, y - 2}, pt{x1, y + 2})
+// whiskerPens are white under black, so that an interval reads on dark bars.
+var whiskerPens = []pen{{paper, 2.6, nil, markNone}, {ink, 1, nil, markNone}}
+
+const whiskerCap = 4 // points
+
+// whisker is an interval about a share, drawn in percent.
+func whisker(v, lo, hi, y float64) []plot.Plotter {
+	if math.IsNaN(v) || math.IsNaN(lo) || math.IsNaN(hi) || hi <= lo {
+		return nil
+	}
+	lo, hi = math.Max(lo, 0), math.Max(hi, 0)
+	var out []plot.Plotter
+	for _, q := range whiskerPens {
+		out = append(out, &plotter.XErrorBars{XYs: plotter.XYs{{X: 100 * v, Y: y}}, LineStyle: lineStyle(q), CapWidth: whiskerCap,
+			XErrors: plotter.XErrors{{Low: 100 * (v - lo), High: 100 * (hi - v)}}})
+	}
+	return out
+}
+
+// whiskerSample is an interval in a key.
+type whiskerSample struct{}
+
+// Thumbnail draws it.
+func (whiskerSample) Thumbnail(c *draw.Canvas) {
+	y := c.Center().Y
+	c.StrokeLine2(lineStyle(whiskerPens[1]), c.Min.X, y, c.Max.X, y)
+	for _, x := range []vg.Length{c.Min.X, c.Max.X} {
+		c.StrokeLine2(lineStyle(whiskerPens[1]), x, y-whiskerCap/2, x, y+whiskerCap/2)
 	}
 }
 
@@ -249,27 +249,24 @@ func HindcastChart(h Hindcast, l Look) *Chart {
 	if len(h.Dates) == 0 || !hasBand(h.Band) {
 		return nothing(title, "There are no days to draw.", l)
 	}
-	band, seen, unit := h.Band, h.Seen, h.Unit
+	bands, seen, unit := h.Band, h.Seen, h.Unit
 	if metricUnits[h.Unit] {
 		m := l.measure(h.Unit)
-		band, seen, unit = m.band(band), m.each(seen), m.name()
+		bands, seen, unit = m.band(bands), m.each(seen), m.name()
 	}
-	lo, hi := span(band.P10, band.P50, band.P90, seen)
+	lo, hi := span(bands.P10, bands.P50, bands.P90, seen)
 	if lo > 0 && lo < hi/2 {
 		lo = 0
 	}
-	yt, y0, y1 := numberTicks(lo, hi, 5)
+	step, y0, y1 := roundOut(lo, hi, 5)
 	xs := days(h.Dates)
 	keys := []keyItem{
-		keyItem{middleName, func(s *sheet, b box) {
-			y := (b.y0 + b.y1) / 2
-			s.line(pen{colPlan, 1.8, nil, markNone}, pt{b.x0, y}, pt{b.x1, y})
-		}},
+		keyLine(middleName, pen{colPlan, 1.8, nil, markNone}),
 		keyFill("half", tint(colPlan, innerTint)), keyFill("8 in 10", tint(colPlan, outerTint)),
-		keyMark("seen", markDot, colA, false),
+		keyMark("seen", markDot, colA),
 	}
 	if !h.StartsOn.IsZero() {
-		keys = append(keys, keyMark("seen, and used to start", markDot, colA, true))
+		keys = append(keys, keyMark("seen, and used to start", hollow{markDot}, colA))
 	}
 	head := h.What
 	if unit != "" {
@@ -279,23 +276,36 @@ func HindcastChart(h Hindcast, l Look) *Chart {
 	return &Chart{title: title, look: l,
 		subtitle: "Worked out day by day, and what was seen",
 		desc:     fmt.Sprintf("%d observations checked: %d in the band of 8 in 10, %d in the band of half.", n, outer, inner),
-		height: func(s *sheet, w float64) float64 {
-			return s.keyRoom(keys, w) + s.panelExtra(axes{xTitle: "x"}) + 150
-		},
+		height:   func(s *sheet, w float64) float64 { return s.keyRoom(keys, w) + s.panelHeight(150) },
 		draw: func(s *sheet, r box) {
-			r = s.keyUnder(keys, r)
-			p := s.panel(r, axes{heading: head, x0: xs[0], x1: xs[len(xs)-1], y0: y0, y1: y1, yTicks: yt,
-				xTicks: s.dateTicks(xs[0], xs[len(xs)-1], r.w()-s.leftRoom(yt)-6),
-				xTitle: dateTitle(h.Dates[0], h.Dates[len(h.Dates)-1]), rightRoom: 6})
-			p.band(xs, band.P10, band.P90, tint(colPlan, outerTint))
-			p.band(xs, band.P25, band.P75, tint(colPlan, innerTint))
-			p.draw(xs, band.P50, pen{colPlan, 1.8, nil, markNone}, 0)
-			for i, t := range h.SeenOn {
-				d := dayOf(t)
-				if i >= len(seen) || math.IsNaN(seen[i]) || d < p.x0 || d > p.x1 {
-					continue
-				}
-				s.marker(markDot, p.x(d), p.clampY(p.y(seen[i])), 2.6, colA, !h.StartsOn.IsZero() && !t.After(h.StartsOn))
-			}
+			r = s.keyOver(keys, r)
+			width := s.panelWidth(r, 1, false, step.Ticks(y0, y1), 6)
+			p := s.axes(head)
+			s.dateAxis(p, h.Dates, width)
+			p.Y.Min, p.Y.Max, p.Y.Tick.Marker = y0, y1, step
+			add(p, grid(true, false))
+			add(p, band(xs, bands.P10, bands.P90, tint(colPlan, outerTint))...)
+			add(p, band(xs, bands.P25, bands.P75, tint(colPlan, innerTint))...)
+			add(p, lines(xs, bands.P50, pen{colPlan, 1.8, nil, markNone}, width, 0)...)
+			add(p, h.dots(seen)...)
+			s.drawAll([]*plot.Plot{p}, false, r)
 		}}
+}
+
+// dots are the observations, hollow where they started the run.
+func (h Hindcast) dots(seen []float64) []plot.Plotter {
+	var start, checked plotter.XYs
+	for i, t := range h.SeenOn {
+		switch {
+		case i >= len(seen) || math.IsNaN(seen[i]):
+		case !h.StartsOn.IsZero() && !t.After(h.StartsOn):
+			start = append(start, plotter.XY{X: dayOf(t), Y: seen[i]})
+		default:
+			checked = append(checked, plotter.XY{X: dayOf(t), Y: seen[i]})
+		}
+	}
+	return []plot.Plotter{
+		&plotter.Scatter{XYs: start, GlyphStyle: glyph(hollow{markDot}, colA, 2.6)},
+		&plotter.Scatter{XYs: checked, GlyphStyle: glyph(markDot, colA, 2.6)},
+	}
 }

@@ -6,12 +6,13 @@ import (
 	"strings"
 	"time"
 
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
 	"bloomgap/feed"
 )
-
-// wide is the width, points, from which panels stand side by side and lines are
-// named at their ends: 12.5 cm.
-const wide = 12.5 * ptPerCm
 
 // nectarIndex is the day by which half the springs give nectar, or bloom where
 // nectar is not known; the last day when neither comes by then.
@@ -102,6 +103,15 @@ const (
 	middleName = "middle spring"
 )
 
+// view is one panel of a chart of stores.
+type view struct {
+	name string
+	band feed.Band
+	pen  pen
+	fed  bool
+	p50  []float64 // kg
+}
+
 // StoresChart draws stores by date left alone and, when there are fills, with
 // the plan: the middle spring, the bands of half the springs and of 8 in 10, the
 // reserve, the dates of first nectar, visits and fills.
@@ -111,22 +121,71 @@ func StoresChart(d feed.Detail, l Look) *Chart {
 		return nothing(title, "There are no days to draw.", l)
 	}
 	kg := l.measure("kg")
-	xs := days(d.Dates)
-	type view struct {
-		name  string
-		band  feed.Band
-		pen   pen
-		fills bool
-		p50   []float64 // kg
-	}
 	views := []view{{"left alone", kg.band(d.StoresAlone), penAlone, false, d.StoresAlone.P50}}
 	if hasBand(d.StoresFed) {
 		views = append(views, view{"with the plan", kg.band(d.StoresFed), penPlan, true, d.StoresFed.P50})
 	}
-	reserve := kg.of(d.ReserveKg)
-	// The scale is that of the time before nectar: what comes in after it would
-	// press flat what matters.
-	top, over := 1.4*reserve, false
+	step, shown := storesScale(d, views, kg.of(d.ReserveKg))
+	sub := "Colony " + d.Colony + place(d) + ": stores by date before nectar"
+	for _, v := range views {
+		if _, hi := span(v.band.P50, v.band.P90); hi > shown {
+			sub += "; more than " + amount(shown) + " " + kg.name() + " is not drawn"
+			break
+		}
+	}
+	strip := 0.0
+	if len(d.Fills) > 0 {
+		strip = feedingStrip * l.TextPt
+	}
+	keys := storesKeys(d)
+	return &Chart{title: title, look: l, subtitle: sub, desc: storesDesc(d, kg),
+		height: besideHeight(len(views), keys, strip),
+		draw: func(s *sheet, r box) {
+			r = s.keyOver(keys, r)
+			side := r.w() >= wide
+			width := s.panelWidth(r, len(views), side, step.Ticks(0, shown), 4)
+			var ps []*plot.Plot
+			for _, v := range views {
+				p := s.axes("Stores, " + kg.name() + ": " + v.name)
+				s.dateAxis(p, d.Dates, width)
+				p.Y.Min, p.Y.Max, p.Y.Tick.Marker = 0, shown, step
+				if strip > 0 && (v.fed || side) {
+					p.Add(over{strip, func(c draw.Canvas, p *plot.Plot) {
+						if v.fed {
+							s.feedings(c, p, d.Fills)
+						}
+					}})
+				}
+				s.addStores(p, d, v, kg, width)
+				ps = append(ps, p)
+			}
+			s.drawAll(ps, side, r)
+		}}
+}
+
+// addStores puts bands, the middle and what is to be read off them on a panel.
+func (s *sheet) addStores(p *plot.Plot, d feed.Detail, v view, kg measure, width float64) {
+	xs, nectar, reserve := days(d.Dates), nectarOf(d), kg.of(d.ReserveKg)
+	add(p, grid(true, false))
+	add(p, nectar.shade()...)
+	add(p, band(xs, v.band.P10, v.band.P90, tint(v.pen.col, outerTint))...)
+	add(p, band(xs, v.band.P25, v.band.P75, tint(v.pen.col, innerTint))...)
+	add(p, lines(xs, v.band.P50, pen{v.pen.col, v.pen.width, nil, markNone}, width, 0)...)
+	add(p, nectar.middle(p)...)
+	add(p, foot{days(d.Visits), glyph(hollow{markUp}, soft, 3)})
+	if k := passes(d, v.p50); k > 0 {
+		add(p, ring(xs[k], v.band.P50[k], v.pen), s.beside(xs[k], v.band.P50[k], shortDate(d.Dates[k]), v.pen))
+	}
+	if reserve <= p.Y.Max {
+		add(p, rule(p, reserve, penReserve), s.onRule(reserve, "reserve "+kg.words(d.ReserveKg), penReserve))
+	}
+	add(p, nectar.name(s)...)
+}
+
+// storesScale is the scale of the time before nectar: what comes in after it
+// would press flat what matters.
+func storesScale(d feed.Detail, views []view, reserve float64) (step steps, shown float64) {
+	top := 1.4 * reserve
 	soon := len(d.Dates)
 	if i := firstAt(nectarOf(d).by, 0.25); i >= 0 {
 		soon = i + 1
@@ -137,88 +196,33 @@ func StoresChart(d feed.Detail, l Look) *Chart {
 			top = hi
 		}
 	}
-	yt, y0, shown := numberTicks(0, top*1.02, 5)
-	for _, v := range views {
-		_, hi := span(v.band.P50, v.band.P90)
-		over = over || hi > shown
-	}
-	sub := "Colony " + d.Colony + place(d) + ": stores by date before nectar"
-	if over {
-		sub += "; more than " + amount(shown) + " " + kg.name() + " is not drawn"
-	}
-	y1 := shown
-	if len(d.Fills) > 0 { // room for the arrows
-		y1 *= 1.3
-	}
+	step, _, shown = roundOut(0, top*1.02, 5)
+	return step, shown
+}
+
+func storesKeys(d feed.Detail) []keyItem {
 	keys := []keyItem{
-		keyItem{middleName, func(s *sheet, b box) {
-			y := (b.y0 + b.y1) / 2
-			q := pen{ink, 1.8, nil, markNone}
-			s.line(q, pt{b.x0, y}, pt{b.x1, y})
-		}},
+		keyLine(middleName, pen{ink, 1.8, nil, markNone}),
 		keyFill(innerName, tint(ink, innerTint)),
 		keyFill(outerName, tint(ink, outerTint)),
 	}
-	nectar := nectarOf(d)
-	if nectar.known() {
-		keys = append(keys, keyItem{nectar.word + ", " + outerName, func(s *sheet, b box) { s.bloomBox(b) }})
+	if n := nectarOf(d); n.known() {
+		keys = append(keys, n.key())
 	}
 	if len(d.Visits) > 0 {
-		keys = append(keys, keyMark("visit", markUp, soft, true))
+		keys = append(keys, keyMark("visit", hollow{markUp}, soft))
 	}
+	sure, open := false, false
 	for _, f := range d.Fills {
-		if !f.OnlyIfNoNectar {
-			keys = append(keys, keyMark("fill", markDown, colPlan, false))
-			break
-		}
+		sure, open = sure || !f.OnlyIfNoNectar, open || f.OnlyIfNoNectar
 	}
-	for _, f := range d.Fills {
-		if f.OnlyIfNoNectar {
-			keys = append(keys, keyMark("fill only if no nectar yet", markDown, colPlan, true))
-			break
-		}
+	if sure {
+		keys = append(keys, keyMark("fill", markDown, colPlan))
 	}
-	return &Chart{title: title, look: l,
-		subtitle: sub,
-		desc:     storesDesc(d, kg),
-		height:   besideHeight(len(views), keys),
-		draw: func(s *sheet, r box) {
-			r = s.keyUnder(keys, r)
-			rs := split(r, len(views), r.w() >= wide)
-			gutter := s.leftRoom(yt)
-			for i, v := range views {
-				ticks := s.dateTicks(xs[0], xs[len(xs)-1], rs[i].w()-gutter-4)
-				p := s.panel(rs[i], axes{heading: "Stores, " + kg.name() + ": " + v.name, x0: xs[0], x1: xs[len(xs)-1], y0: y0, y1: y1,
-					xTicks: ticks, yTicks: yt, xTitle: dateTitle(d.Dates[0], d.Dates[len(d.Dates)-1]), gutter: gutter, rightRoom: 4})
-				p.top = shown
-				p.shade(nectar)
-				p.band(xs, v.band.P10, v.band.P90, tint(v.pen.col, outerTint))
-				p.band(xs, v.band.P25, v.band.P75, tint(v.pen.col, innerTint))
-				p.draw(xs, v.band.P50, pen{v.pen.col, v.pen.width, nil, markNone}, 0)
-				p.middle(nectar)
-				p.visits(d.Visits)
-				if v.fills {
-					p.fills(d.Fills, l)
-				}
-				p.marksOfCurves()
-				if k := passes(d, v.p50); k > 0 {
-					p.passing(xs[k], v.band.P50[k], v.pen)
-				}
-				p.level(reserve, penReserve, "reserve "+kg.words(d.ReserveKg))
-				p.middleName(nectar)
-			}
-		}}
-}
-
-// passing rings the day on which the middle passes the reserve and names it.
-func (p *panel) passing(x, v float64, q pen) {
-	at := pt{p.x(x), p.clampY(p.y(v))}
-	p.s.marker(markDot, at.x, at.y, 3, q.col, true)
-	p.s.marks = append(p.s.marks, box{at.x - 3.5, at.y - 3.5, at.x + 3.5, at.y + 3.5})
-	st := style{p.s.look.TextPt, true, q.col}
-	str := shortDate(dateOf(x))
-	w := p.s.width(str, st)
-	p.label(str, st, []pt{{at.x + 4, at.y + 5}, {at.x - w/2, at.y - 15}, {at.x - w - 5, at.y - 12}, {at.x - w/2, at.y + 12}, {at.x + 5, at.y + 12}})
+	if open {
+		keys = append(keys, keyMark("fill only if no nectar yet", hollow{markDown}, colPlan))
+	}
+	return keys
 }
 
 func storesDesc(d feed.Detail, kg measure) string {
@@ -241,23 +245,6 @@ func storesDesc(d feed.Detail, kg measure) string {
 		fmt.Fprintf(&b, " Fills: %d.", len(d.Fills))
 	}
 	return b.String()
-}
-
-// split cuts a rectangle into n, side by side or one under the other.
-func split(r box, n int, side bool) []box {
-	var out []box
-	const gap = 12
-	for i := range n {
-		if side {
-			w := (r.w() - gap*float64(n-1)) / float64(n)
-			x := r.x0 + float64(i)*(w+gap)
-			out = append(out, box{x, r.y0, x + w, r.y1})
-		} else {
-			h := r.h() / float64(n)
-			out = append(out, box{r.x0, r.y1 - float64(i+1)*h, r.x1, r.y1 - float64(i)*h})
-		}
-	}
-	return out
 }
 
 // coming is something that comes at a date that differs from spring to spring.
@@ -290,70 +277,65 @@ func (c coming) known() bool { _, ok := c.at(0.1); return ok }
 
 var penHatch = pen{rgb(0xc9bf52), 0.4, nil, markNone}
 
-func (s *sheet) bloomBox(b box) {
-	s.rect(b, bloom)
-	s.hatch(b, penHatch, 5)
-	s.frame(b, penHatch)
+// span is the time in which it comes in 8 springs of 10, to the edge of the axes
+// where the ninth of ten comes later.
+func (c coming) span() hatched {
+	h := hatched{x0: math.NaN(), x1: math.NaN(), y0: math.NaN(), y1: math.NaN(), fill: bloom, hatch: penHatch, edge: penHatch, step: 5}
+	if lo, ok := c.at(0.1); ok {
+		h.x0 = lo
+	}
+	if hi, ok := c.at(0.9); ok {
+		h.x1 = hi
+	}
+	return h
 }
 
-// shade marks the days by which it has come in 1 to 9 springs of 10, to the
-// edge of the panel where the ninth comes later.
-func (p *panel) shade(c coming) {
-	lo, ok := c.at(0.1)
-	if !ok {
-		return
-	}
-	hi, ok := c.at(0.9)
-	if !ok {
-		hi = p.x1
-	}
-	b := box{p.x(lo), p.r.y0, math.Max(p.x(hi), p.x(lo)+1), p.r.y1}
-	p.s.bloomBox(b)
-	p.s.edges = append(p.s.edges, box{b.x0 - 1, b.y0, b.x0 + 1, b.y1}, box{b.x1 - 1, b.y0, b.x1 + 1, b.y1})
+func (c coming) key() keyItem {
+	return keyItem{c.word + ", " + outerName, []plot.Thumbnailer{c.span()}}
 }
 
-// middle draws the day of the middle spring over the data.
-func (p *panel) middle(c coming) {
-	if mid, ok := c.at(0.5); ok {
-		p.s.line(pen{bloomIn, 1, []float64{1.5, 2}, markNone}, pt{p.x(mid), p.r.y0}, pt{p.x(mid), p.r.y1})
-		p.s.marks = append(p.s.marks, box{p.x(mid) - 1, p.r.y0, p.x(mid) + 1, p.r.y1})
+// shade marks the days by which it has come in 1 to 9 springs of 10.
+func (c coming) shade() []plot.Plotter {
+	if !c.known() {
+		return nil
 	}
+	return []plot.Plotter{c.span()}
 }
 
-// middleName names the day of the middle spring where there is room.
-func (p *panel) middleName(c coming) {
+// middle draws the day of the middle spring.
+func (c coming) middle(p *plot.Plot) []plot.Plotter {
 	mid, ok := c.at(0.5)
 	if !ok {
-		return
+		return nil
 	}
-	lo, _ := c.at(0.1)
-	hi, ok := c.at(0.9)
-	if !ok {
-		hi = p.x1
-	}
-	st := style{p.s.look.TextPt, false, rgb(0x5c5500)}
-	for _, str := range []string{c.word + " about " + shortDate(dateOf(mid)), c.word + " " + shortDate(dateOf(mid)), shortDate(dateOf(mid))} {
-		w := p.s.width(str, st)
-		var places []pt
-		for k := 0; k < 9; k++ {
-			y := p.r.y1 - st.pt*(1+1.2*float64(k))
-			places = append(places, pt{p.x(lo) - w - 4, y}, pt{p.x(hi) + 4, y}, pt{p.x(mid) - w - 4, y}, pt{p.x(mid) + 4, y})
-		}
-		if p.label(str, st, places) {
-			return
-		}
-	}
+	q := pen{bloomIn, 1, []float64{1.5, 2}, markNone}
+	return []plot.Plotter{&plotter.Line{XYs: plotter.XYs{{X: mid, Y: p.Y.Min}, {X: mid, Y: p.Y.Max}}, LineStyle: lineStyle(q)}}
 }
 
-func (p *panel) visits(vs []time.Time) {
-	for _, v := range vs {
-		x := dayOf(v)
-		if x < p.x0 || x > p.x1 {
-			continue
-		}
-		p.s.marker(markUp, p.x(x), p.r.y0+3.4, 3, soft, true)
-		p.s.marks = append(p.s.marks, box{p.x(x) - 3.4, p.r.y0, p.x(x) + 3.4, p.r.y0 + 7})
+// name names the day of the middle spring where there is room.
+func (c coming) name(s *sheet) []plot.Plotter {
+	mid, ok := c.at(0.5)
+	if !ok {
+		return nil
 	}
+	day := shortDate(dateOf(mid))
+	st := style(s.look.TextPt, false, rgb(0x5c5500))
+	places := func(on draw.Canvas, p *plot.Plot, w float64) []vg.Point {
+		tx, _ := p.Transforms(&on)
+		lo, _ := c.at(0.1)
+		hi, ok := c.at(0.9)
+		if !ok {
+			hi = p.X.Max
+		}
+		x := func(v float64) float64 { return float64(tx(v)) }
+		var out []vg.Point
+		for k := range 9 {
+			y := float64(on.Max.Y) - s.look.TextPt*(1+1.2*float64(k))
+			out = append(out, point(x(lo)-w-4, y), point(x(hi)+4, y), point(x(mid)-w-4, y), point(x(mid)+4, y))
+		}
+		return out
+	}
+	return []plot.Plotter{label{s, []string{c.word + " about " + day, c.word + " " + day, day}, st, places}}
 }
 
 // FillWords is what goes on at a fill: "4 L", "2 kg solid".
@@ -368,30 +350,36 @@ func fillWords(f feed.Fill, l Look) string {
 	return strings.Join(parts, ", ")
 }
 
-// fills draws an arrow at the top for each fill, and what it is where there is
-// room, in two rows.
-func (p *panel) fills(fs []feed.Fill, l Look) {
-	st := style{p.s.look.TextPt, false, colPlan}
-	tip := p.r.y1 - st.pt*3.2
+// feedingStrip is the height of the feedings over the data, sizes of letter.
+const feedingStrip = 4.2
+
+// feedings draws an arrow over the data for each fill, and what it is where there
+// is room, in two rows.
+func (s *sheet) feedings(c draw.Canvas, p *plot.Plot, fs []feed.Fill) {
+	tx, _ := p.Transforms(&c)
+	st, b := style(s.look.TextPt, false, colPlan), boxOf(c.Rectangle)
+	strip := box{b.x0, b.y1, b.x1, b.y1 + feedingStrip*s.look.TextPt}
+	tip := vg.Length(strip.y0 + 5)
 	for _, f := range fs {
-		d := dayOf(f.Date)
-		if d < p.x0 || d > p.x1 {
+		x := tx(dayOf(f.Date))
+		if !c.ContainsX(x) {
 			continue
 		}
-		x := p.x(d)
-		p.s.line(pen{colPlan, 0.9, nil, markNone}, pt{x, tip + 8}, pt{x, tip + 3})
-		p.s.marker(markDown, x, tip, 3, colPlan, f.OnlyIfNoNectar)
-		p.s.marks = append(p.s.marks, box{x - 3, tip - 3, x + 3, tip + 8})
+		var shape draw.GlyphDrawer = markDown
+		if f.OnlyIfNoNectar {
+			shape = hollow{markDown}
+		}
+		c.StrokeLine2(lineStyle(pen{colPlan, 0.9, nil, markNone}), x, tip+8, x, tip+3)
+		c.DrawGlyphNoClip(glyph(shape, colPlan, 3), vg.Point{X: x, Y: tip})
 	}
 	for _, f := range fs {
-		d := dayOf(f.Date)
-		str := fillWords(f, l)
-		if d < p.x0 || d > p.x1 || str == "" {
+		x, str := tx(dayOf(f.Date)), fillWords(f, s.look)
+		if !c.ContainsX(x) {
 			continue
 		}
-		w := p.s.width(str, st)
-		x := math.Min(math.Max(p.x(d)-w/2, p.r.x0), p.r.x1-w)
-		p.label(str, st, []pt{{x, tip + 11}, {x, tip + 11 + st.pt*1.1}})
+		w := s.width(str, st)
+		at := math.Min(math.Max(float64(x)-w/2, b.x0), b.x1-w)
+		s.putFirst(str, st, strip, []vg.Point{point(at, float64(tip)+13), point(at, float64(tip)+13+1.1*s.look.TextPt)})
 	}
 }
 
@@ -469,56 +457,56 @@ func RiskChart(d feed.Detail, acceptPct float64, l Look) *Chart {
 	if nectar.known() {
 		sub += "; shaded: " + nectar.word + " in " + outerName
 	}
-	yt, y0, y1 := numberTicks(0, math.Min(100, math.Max(top, 4)), 5)
+	step, _, y1 := roundOut(0, math.Min(100, math.Max(top, 4)), 5)
 	return &Chart{title: title, look: l,
 		subtitle: sub,
 		desc:     "By " + longDate(d.Dates[len(d.Dates)-1]) + ": " + strings.Join(words, ", ") + ". Accepted: " + amount(acceptPct) + " %.",
 		height: func(s *sheet, w float64) float64 {
-			h := s.panelExtra(axes{xTitle: "x"}) + 150
+			h := s.panelHeight(150)
 			if w < wide {
 				h += s.keyRoom(keys, w)
 			}
 			return h
 		},
 		draw: func(s *sheet, r box) {
-			room := 0.0
-			if r.w() >= wide {
-				for _, q := range shown {
-					room = math.Max(room, s.width(q.name+" "+percent(last(q.v)/100), s.plain()))
-				}
-				room = math.Min(room+14, r.w()*0.38)
+			room, side := 5.0, r.w() >= wide
+			if side {
+				room = s.endRoom(words, r.w())
 			} else {
-				r = s.keyUnder(keys, r)
-				room = 5
+				r = s.keyOver(keys, r)
 			}
-			p := s.panel(r, axes{heading: "Springs in which it has starved, %", x0: xs[0], x1: xs[len(xs)-1], y0: y0, y1: y1,
-				xTicks: s.dateTicks(xs[0], xs[len(xs)-1], r.w()-s.leftRoom(yt)-room), yTicks: yt,
-				xTitle: dateTitle(d.Dates[0], d.Dates[len(d.Dates)-1]), rightRoom: room})
-			p.shade(nectar)
-			p.middle(nectar)
-			var names []string
-			var ends []float64
-			var pens []pen
+			width := s.panelWidth(r, 1, false, step.Ticks(0, y1), room)
+			p := s.axes("Springs in which it has starved, %")
+			s.dateAxis(p, d.Dates, width)
+			p.Y.Min, p.Y.Max, p.Y.Tick.Marker = 0, y1, step
+			add(p, grid(true, false))
+			add(p, nectar.shade()...)
+			add(p, nectar.middle(p)...)
+			named := ends{s: s, room: room}
 			for i := len(shown) - 1; i >= 0; i-- {
-				q := shown[i]
-				p.draw(xs, q.v, q.pen, float64(i)/4)
+				add(p, lines(xs, shown[i].v, shown[i].pen, width, float64(i)/4)...)
 			}
-			for _, q := range shown {
-				if math.IsNaN(last(q.v)) {
-					continue
+			for i, q := range shown {
+				if v := last(q.v); side && !math.IsNaN(v) {
+					named.names, named.at, named.pens = append(named.names, words[i]), append(named.at, v), append(named.pens, q.pen)
 				}
-				names, pens = append(names, q.name+" "+percent(last(q.v)/100)), append(pens, q.pen)
-				ends = append(ends, p.clampY(p.y(last(q.v))))
 			}
-			p.marksOfCurves()
 			if acceptPct > 0 {
-				p.level(acceptPct, penReserve, "accepted "+amount(acceptPct)+" %")
+				add(p, rule(p, acceptPct, penReserve), s.onRule(acceptPct, "accepted "+amount(acceptPct)+" %", penReserve))
 			}
-			p.middleName(nectar)
-			if r.w() >= wide {
-				p.sideLabels(names, ends, pens)
-			}
+			add(p, nectar.name(s)...)
+			p.Add(named)
+			s.drawAll([]*plot.Plot{p}, false, r)
 		}}
+}
+
+// endRoom is the room that names at the ends of lines need.
+func (s *sheet) endRoom(names []string, w float64) float64 {
+	room := 0.0
+	for _, n := range names {
+		room = math.Max(room, s.width(n, s.plain()))
+	}
+	return math.Min(room+14, w*0.38)
 }
 
 // BeesTitle says how many more bees a supplement gives at bloom.
@@ -574,33 +562,29 @@ func BeesChart(d feed.Detail, q feed.Protein, l Look) *Chart {
 		return nothing(title, "There are no days to draw.", l)
 	}
 	xs := days(d.Dates)
-	type view struct {
+	type panel struct {
 		heading    string
 		bare, with feed.Band
 		lead       bool
 	}
-	views := []view{{"Adult bees", d.Bees, d.BeesProtein, true}}
+	lead := q.Considered && !q.From.IsZero() && q.LeadDays.P50 > 0
+	views := []panel{{"Adult bees", d.Bees, d.BeesProtein, lead}}
 	if hasBand(d.Brood) {
-		views = append(views, view{"Brood, cells", d.Brood, d.BroodProtein, false})
+		views = append(views, panel{"Brood, cells", d.Brood, d.BroodProtein, false})
 	}
 	var keys []keyItem
 	keys = append(keys, keyLine("no supplement", penAlone), keyFill("no supplement, "+outerName, tint(penAlone.col, outerTint)))
 	if hasBand(d.BeesProtein) {
 		keys = append(keys, keyLine("with supplement", penPlan), keyLine("with supplement, "+outerName, thin(penPlan)))
 	}
-	lead := q.Considered && !q.From.IsZero() && q.LeadDays.P50 > 0
 	inBloom := bloomOf(d)
 	if inBloom.known() {
-		keys = append(keys, keyItem{inBloom.word + ", " + outerName, func(s *sheet, b box) { s.bloomBox(b) }})
+		keys = append(keys, inBloom.key())
 	}
+	strip := 0.0
 	if lead {
-		keys = append(keys, keyItem{"supplement on, to the day its bees are there: " + leadWords(q), func(s *sheet, b box) {
-			y := (b.y0 + b.y1) / 2
-			s.rect(box{b.x0 + 12, y - 2.5, b.x1, y + 2.5}, tint(ink, 0.3))
-			s.line(penLead, pt{b.x0, y}, pt{b.x0 + 15, y})
-			s.line(penLead, pt{b.x0, y - 4}, pt{b.x0, y + 4})
-			s.marker(markDiamond, b.x0+15, y, 2.6, ink, false)
-		}})
+		keys = append(keys, keyItem{"supplement on, to the day its bees are there: " + leadWords(q), []plot.Thumbnailer{leadSample{}}})
+		strip = 2.6 * l.TextPt
 	}
 	i := bloomIndex(d)
 	desc := "On " + longDate(d.Dates[i]) + ": " + round100(value(d.Bees.P50, i)) + " adult bees without supplement"
@@ -614,32 +598,38 @@ func BeesChart(d feed.Detail, q feed.Protein, l Look) *Chart {
 	return &Chart{title: title, look: l,
 		subtitle: "Colony " + d.Colony + place(d) + ": adult bees and brood by date",
 		desc:     desc,
-		height:   besideHeight(len(views), keys),
+		height:   besideHeight(len(views), keys, strip),
 		draw: func(s *sheet, r box) {
-			r = s.keyUnder(keys, r)
-			rs := split(r, len(views), r.w() >= wide)
-			for i, v := range views {
+			r = s.keyOver(keys, r)
+			side := r.w() >= wide
+			var ps []*plot.Plot
+			for _, v := range views {
 				_, top := span(v.bare.P50, v.bare.P90, v.with.P50, v.with.P90)
-				yt, y0, y1 := numberTicks(0, top, 5)
-				if lead && v.lead {
-					y1 *= 1.25
+				step, y0, y1 := roundOut(0, top, 5)
+				width := s.panelWidth(r, len(views), side, step.Ticks(y0, y1), 4)
+				p := s.axes(v.heading)
+				s.dateAxis(p, d.Dates, width)
+				p.Y.Min, p.Y.Max, p.Y.Tick.Marker = y0, y1, step
+				add(p, grid(true, false))
+				add(p, inBloom.shade()...)
+				add(p, band(xs, v.bare.P10, v.bare.P90, tint(penAlone.col, outerTint))...)
+				for _, edge := range [][]float64{v.with.P10, v.with.P90} {
+					add(p, lines(xs, edge, thin(penPlan), width, 0)...)
 				}
-				p := s.panel(rs[i], axes{heading: v.heading, x0: xs[0], x1: xs[len(xs)-1], y0: y0, y1: y1, yTicks: yt,
-					xTicks: s.dateTicks(xs[0], xs[len(xs)-1], rs[i].w()-s.leftRoom(yt)-4),
-					xTitle: dateTitle(d.Dates[0], d.Dates[len(d.Dates)-1]), rightRoom: 4})
-				p.shade(inBloom)
-				p.band(xs, v.bare.P10, v.bare.P90, tint(penAlone.col, outerTint))
-				p.draw(xs, v.with.P10, thin(penPlan), 0)
-				p.draw(xs, v.with.P90, thin(penPlan), 0)
-				p.draw(xs, v.bare.P50, penAlone, 0)
-				p.draw(xs, v.with.P50, penPlan, 0.5)
-				p.middle(inBloom)
-				p.marksOfCurves()
-				if lead && v.lead {
-					p.leadTime(q)
+				add(p, lines(xs, v.bare.P50, penAlone, width, 0)...)
+				add(p, lines(xs, v.with.P50, penPlan, width, 0.5)...)
+				add(p, inBloom.middle(p)...)
+				add(p, inBloom.name(s)...)
+				if strip > 0 && (v.lead || side) {
+					p.Add(over{strip, func(c draw.Canvas, p *plot.Plot) {
+						if v.lead {
+							s.leadTime(c, p, q)
+						}
+					}})
 				}
-				p.middleName(inBloom)
+				ps = append(ps, p)
 			}
+			s.drawAll(ps, side, r)
 		}}
 }
 
@@ -656,30 +646,44 @@ func leadWords(q feed.Protein) string {
 	return w
 }
 
-// leadTime draws the span from putting on to the greatest effect, with the band
-// of the end, at the top of the panel.
-func (p *panel) leadTime(q feed.Protein) {
-	st := p.s.plain()
-	y := p.r.y1 - st.pt*1.85
-	from := dayOf(q.From)
-	if from > p.x1 {
+// leadSample is the lead time in a key.
+type leadSample struct{}
+
+// Thumbnail draws it.
+func (leadSample) Thumbnail(c *draw.Canvas) {
+	w := c.Max.X - c.Min.X
+	drawLead(c, c.Min.X, c.Min.X+0.75*w, c.Min.X+0.6*w, c.Max.X, c.Center().Y)
+}
+
+// drawLead draws a span with the band of its end.
+func drawLead(c *draw.Canvas, from, mid, lo, hi, y vg.Length) {
+	if hi > lo {
+		c.FillPolygon(tint(ink, 0.3), corners(vg.Rectangle{Min: vg.Point{X: lo, Y: y - 2.5}, Max: vg.Point{X: hi, Y: y + 2.5}}))
+	}
+	c.StrokeLines(lineStyle(penLead), []vg.Point{{X: from, Y: y}, {X: mid, Y: y}}, []vg.Point{{X: from, Y: y - 4}, {X: from, Y: y + 4}})
+	c.DrawGlyphNoClip(glyph(markDiamond, ink, 2.6), vg.Point{X: mid, Y: y})
+}
+
+// leadTime draws the span from putting on to the greatest effect over the data.
+func (s *sheet) leadTime(c draw.Canvas, p *plot.Plot, q feed.Protein) {
+	tx, _ := p.Transforms(&c)
+	in := func(days float64) vg.Length { return min(max(tx(dayOf(q.From)+days), c.Min.X), c.Max.X) }
+	if !c.ContainsX(tx(dayOf(q.From))) {
 		return
 	}
-	in := func(d float64) float64 { return p.x(math.Min(math.Max(d, p.x0), p.x1)) }
-	a, m := in(from), in(from+q.LeadDays.P50)
-	lo, hi := in(from+q.LeadDays.P10), in(from+q.LeadDays.P90)
-	if hi > lo && q.LeadDays.P10 > 0 {
-		p.s.rect(box{lo, y - 2.5, hi, y + 2.5}, tint(ink, 0.3))
+	lo, hi := in(q.LeadDays.P10), in(q.LeadDays.P90)
+	if q.LeadDays.P10 <= 0 {
+		lo = hi
 	}
-	p.s.line(penLead, pt{a, y}, pt{m, y})
-	p.s.line(penLead, pt{a, y - 4}, pt{a, y + 4})
-	p.s.marker(markDiamond, m, y, 2.6, ink, false)
-	p.s.marks = append(p.s.marks, box{a, y - 4, math.Max(m, hi), y + 4})
+	st, b := s.plain(), boxOf(c.Rectangle)
+	strip := box{b.x0, b.y1, b.x1, b.y1 + 2.6*s.look.TextPt}
+	y := vg.Length(strip.y0 + 7)
+	drawLead(&c, in(0), in(q.LeadDays.P50), lo, hi, y)
 	days := count(q.LeadDays.P50) + " days"
 	for _, str := range []string{"supplement on " + shortDate(q.From) + ", " + days, days} {
-		w := p.s.width(str, st)
-		x := math.Max(p.r.x0, math.Min(a, p.r.x1-w))
-		if p.label(str, st, []pt{{x, y + 7}, {x, y - st.pt - 4}}) {
+		w := s.width(str, st)
+		x := math.Max(b.x0, math.Min(float64(in(0)), b.x1-w))
+		if s.putFirst(str, st, strip, []vg.Point{point(x, float64(y)+6)}) {
 			return
 		}
 	}

@@ -18,9 +18,16 @@
 // file. SVG holds no ids, so many charts can stand in one page. PDF carries the
 // date of the Look, or the first day of 2000.
 //
-// SVG and PDF are written by this package and not by gonum/plot: that one's SVG
-// has no title for screen readers, no second choice of font and is several
-// times larger, and its PDF can write the letters of Western Europe only.
+// # What is of its own
+//
+// Plots, axes, grids, bars, lines, points, bands, error bars, legends and their
+// alignment are those of gonum/plot. Of its own are, each for the reason at its
+// place: tickers of dates and rounded quantities (axes.go); hatching, hollow marks,
+// marks over and under the data (marks.go); labels that keep off what is drawn,
+// and keys in rows (labels.go); wrapped titles (chart.go); the canvas that knows
+// where letters are (sheet.go). SVG and PDF are written here: gonum/plot's SVG has
+// no title for screen readers, no second choice of font and is several times
+// larger, and its PDF can write the letters of Western Europe only.
 //
 // # What it leaves out
 //

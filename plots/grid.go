@@ -6,6 +6,10 @@ import (
 	"strings"
 	"time"
 
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg/draw"
+
 	"bloomgap/feed"
 )
 
@@ -104,11 +108,11 @@ func weeks(p feed.Plan) (offset map[string]int, cols []time.Time) {
 	return offset, cols
 }
 
-// Rows are in blocks, so that the eye keeps its line; the dates stand over every
-// few blocks.
+// Rows are in blocks, so that the eye keeps its line; between blocks there is a
+// part of a row.
 const (
-	rowsInBlock    = 10
-	blocksPerDates = 3
+	rowsInBlock = 10
+	blockGap    = 0.25
 )
 
 func riskGrid(p feed.Plan, l Look, from, to int) *Chart {
@@ -116,32 +120,22 @@ func riskGrid(p feed.Plan, l Look, from, to int) *Chart {
 	if len(p.Colonies) == 0 {
 		return nothing(title, "There is no colony in the plan.", l)
 	}
-	offset, cols := weeks(p)
-	rows := p.Colonies[from:to]
+	g := heat{rows: p.Colonies[from:to], today: p.Today}
+	g.offset, g.cols = weeks(p)
 	if from > 0 || to < len(p.Colonies) {
 		title += fmt.Sprintf(" (rows %d to %d of %d)", from+1, to, len(p.Colonies))
 	}
 	var keys []keyItem
 	for _, sh := range shades {
-		keys = append(keys, keyItem{sh.word + " %", func(s *sheet, b box) {
-			s.rect(b, sh.fill)
-			s.frame(b, pen{soft, 0.4, nil, markNone})
-		}})
+		keys = append(keys, keyItem{sh.word + " %", []plot.Thumbnailer{&plotter.Polygon{Color: sh.fill, LineStyle: lineStyle(pen{soft, 0.4, nil, markNone})}}})
 	}
-	rowPt := l.TextPt * 1.32
-	dateRow := l.TextPt * 1.5
-	blocks := (len(rows) + rowsInBlock - 1) / rowsInBlock
-	heads := (blocks + blocksPerDates - 1) / blocksPerDates
 	return &Chart{title: title, look: l,
 		subtitle: "Springs in which a colony left alone has starved by the date, %; the most urgent first",
-		desc:     gridDesc(rows),
+		desc:     gridDesc(g.rows),
 		height: func(s *sheet, w float64) float64 {
-			_, kh := s.keyRows(keys, w)
-			return kh + 6 + float64(len(rows))*rowPt + float64(blocks)*3 + float64(heads)*dateRow + l.TextPt*1.6
+			return s.keyRoom(keys, w) + g.depth()*1.32*l.TextPt + 4.6*l.TextPt
 		},
-		draw: func(s *sheet, r box) {
-			drawGrid(s, r, rows, from, keys, offset, cols, p.Today)
-		}}
+		draw: func(s *sheet, r box) { g.draw(s, s.keyOver(keys, r)) }}
 }
 
 func gridDesc(rows []feed.ColonyPlan) string {
@@ -160,144 +154,177 @@ func gridDesc(rows []feed.ColonyPlan) string {
 	return "Risk of starving before nectar: " + strings.Join(parts, "; ") + "."
 }
 
-func drawGrid(s *sheet, r box, rows []feed.ColonyPlan, from int, keys []keyItem, offset map[string]int, cols []time.Time, today time.Time) {
-	_, kh := s.keyRows(keys, r.w())
-	s.key(keys, r.x0, r.y1, r.w())
-	st, soft := s.plain(), s.softStyle()
-	size := st.pt
+// heat is a grid of risks, a row a colony and a column one or more weeks.
+type heat struct {
+	rows   []feed.ColonyPlan
+	today  time.Time
+	offset map[string]int // the column of a yard's first week
+	cols   []time.Time
+	every  int // weeks a column; it shows the last, so that no risk is hidden
+	side   bool
+}
 
-	// Columns: name, weeks, then risk with the plan and the day to start, where
-	// there is room.
-	name := 0.0
-	for _, c := range rows {
-		name = math.Max(name, s.width(rowName(c), st))
-	}
-	number := s.width("999 ", soft)
-	sideHead := []string{"with plan", "start by"}
-	sideW := math.Max(s.width("with plan", st), s.width("30 Sep", st)) + 8
-	side := 2 * sideW
-	cell := s.width("100", st) + 3
-	weeksW := cell * float64(len(cols))
-	name = math.Min(name+6, r.w()*0.34)
-	if short := math.Min(name, r.w()*0.2); short+number+weeksW+side > r.w() {
-		side = 0 // names and weeks come first
-	}
-	name = math.Min(name, math.Max(r.w()*0.24, r.w()-side-number-weeksW))
-	grid := r.w() - number - name - side
-	every := 1 // weeks a column, more where cells would be too narrow for numbers
-	for grid/float64((len(cols)+every-1)/every) < cell && every < len(cols) {
-		every++
-	}
-	nCols := max(1, (len(cols)+every-1)/every)
-	cw := math.Min(grid/float64(nCols), 46)
-	x0 := r.x0 + number + name
-	xSide := x0 + cw*float64(nCols) + 6
+// y is the middle of a row on the axis; the first is at 0 and the next below.
+func (g *heat) y(i int) float64 { return -float64(i) - blockGap*float64(i/rowsInBlock) }
 
-	blocks := (len(rows) + rowsInBlock - 1) / rowsInBlock
-	heads := (blocks + blocksPerDates - 1) / blocksPerDates
-	avail := r.h() - kh - 6 - size*1.6 - float64(blocks)*3 - float64(heads)*size*1.5
-	rowPt := math.Min(avail/float64(len(rows)), size*1.8)
+// depth is the height of all rows, in rows.
+func (g *heat) depth() float64 { return 1 - g.y(len(g.rows)-1) }
 
-	// column k shows the last week it holds, so that no risk is hidden.
-	weekOf := func(k int) int { return min((k+1)*every-1, len(cols)-1) }
-	y := r.y1 - kh - 6
-	type words struct {
-		str  string
-		x, y float64
-		a    align
-		st   style
+func (g *heat) columns() int { return max(1, (len(g.cols)+g.every-1)/g.every) }
+
+func (g *heat) week(col int) int { return min((col+1)*g.every-1, len(g.cols)-1) }
+
+// sideHeads are the columns beside the weeks, where there is room.
+var sideHeads = []string{"with plan", "start by"}
+
+// sideWidth is the width of one of them, points.
+func (s *sheet) sideWidth() float64 {
+	return math.Max(s.width(sideHeads[0], s.plain()), s.width("30 Sep", s.plain())) + 8
+}
+
+// fitInto chooses what there is room for and gives the width for names and that
+// of a cell, points.
+func (g *heat) fitInto(s *sheet, w float64) (name, cell float64) {
+	for _, c := range g.rows {
+		name = math.Max(name, s.width(rowName(c), s.plain()))
 	}
-	var later []words // text after all fills, so that SVG paths join
+	least := s.width("100", s.plain()) + 3
+	side := 2 * s.sideWidth()
+	name = math.Min(name+6, w*0.34)
+	weeks := least * float64(len(g.cols))
+	g.side = math.Min(name, w*0.2)+weeks+side <= w // names and weeks come first
+	if !g.side {
+		side = 0
+	}
+	name = math.Min(name, math.Max(w*0.24, w-side-weeks))
+	for g.every = 1; (w-name-side)/float64(g.columns()) < least && g.every < len(g.cols); {
+		g.every++
+	}
+	return name, math.Min((w-name-side)/float64(g.columns()), 46)
+}
+
+// draw draws the grid as a plot: the weeks on one axis, the colonies on the other.
+func (g *heat) draw(s *sheet, r box) {
+	name, cell := g.fitInto(s, r.w())
+	p := s.axes("")
+	p.X.LineStyle.Width, p.X.Tick.Length = 0, 0
+	p.X.Min, p.X.Max = -0.5, float64(g.columns())-0.5
+	p.X.Tick.Marker, p.X.Tick.Label = plot.ConstantTicks(nil), aligned(s.soft(), draw.XCenter)
+	unit := "Row: yard and colony. Column: week, by its date"
+	if g.every > 1 {
+		unit = fmt.Sprintf("Row: yard and colony. Column: %d weeks, by the last date", g.every)
+	}
+	var names plot.ConstantTicks
+	wide := 0.0
+	for i, c := range g.rows {
+		str := s.fitRow(c, s.plain(), name-5)
+		names, wide = append(names, plot.Tick{Value: g.y(i), Label: str}), math.Max(wide, s.width(str, s.plain()))
+	}
+	p.Y.Min, p.Y.Max, p.Y.Tick.Marker = 0.5-g.depth(), 0.5, names
+	g.addCells(s, p, cell*float64(g.columns()))
+	p.Add(over{1.7 * s.look.TextPt, func(c draw.Canvas, p *plot.Plot) { g.heads(s, c, p) }})
+	foot := s.soft()
+	s.text(s.fit(unit, foot, r.w()), r.x0, r.y0+3, foot)
+	r.y0 += 1.5 * s.look.TextPt
+	r.x1 = math.Min(r.x1, r.x0+wide+s.width(" ", foot)+cell*float64(g.columns()))
+	s.drawAll([]*plot.Plot{p}, false, r)
+}
+
+// addCells fills the cells of each shade and writes their numbers, over a width in
+// points.
+func (g *heat) addCells(s *sheet, p *plot.Plot, widthPt float64) {
 	cells := make([][]box, len(shades))
-	top, bottom := y, y
-	for i, c := range rows {
-		if i%rowsInBlock == 0 {
-			if (i/rowsInBlock)%blocksPerDates == 0 {
-				y -= size * 1.5
-				end := math.Inf(-1)
-				for k := 0; k < nCols && len(cols) > 0; k++ {
-					lab := shortDate(cols[weekOf(k)])
-					x, w := x0+cw*(float64(k)+0.5), s.width(lab, soft)/2
-					if x-w < end+5 || x+w > r.x1 {
-						continue
-					}
-					end = x + w
-					later = append(later, words{lab, x, y + size*0.35, centre, soft})
-				}
-				for k, h := range sideHead {
-					if at := xSide + sideW*float64(k+1) - 2; side > 0 && end+5 < at-s.width(h, soft) {
-						later = append(later, words{h, at, y + size*0.35, right, soft})
-					}
-				}
-			}
-			y -= 3
-		}
-		b := y - rowPt
-		base := b + rowPt/2 - 0.35*size
-		later = append(later, words{fmt.Sprint(from + i + 1), r.x0 + number - 5, base, right, soft},
-			words{s.fitRow(c, st, name-5), r.x0 + number, base, left, st})
+	var num plotter.Labels
+	num.Offset = point(0, -middle*s.look.TextPt)
+	write := func(str string, x, y float64, st draw.TextStyle) {
+		num.XYs, num.Labels = append(num.XYs, plotter.XY{X: x, Y: y}), append(num.Labels, str)
+		num.TextStyle = append(num.TextStyle, onLine(st))
+	}
+	const half = 0.47 // of a row: a white line between rows
+	for i, c := range g.rows {
+		y := g.y(i)
 		if c.Verdict == feed.Clear {
-			later = append(later, words{s.fit("dead: close it and clear it away", soft, grid), x0 + 3, base, left, soft})
-			y = b
+			write(s.fit("dead: close it and clear it away", s.soft(), widthPt), -0.45, y, s.soft())
 			continue
 		}
-		off := offset[c.Yard]
-		shown := -1
-		for k := 0; k < nCols && len(cols) > 0; k++ {
-			w := min(weekOf(k)-off, len(c.RiskByWeek)-1)
-			if weekOf(k)-off > len(c.RiskByWeek)-1 && shown == len(c.RiskByWeek)-1 {
-				break // the weeks of this yard are over
-			}
-			if w < 0 || math.IsNaN(c.RiskByWeek[w]) {
+		for k, v := range g.risks(c) {
+			if math.IsNaN(v) {
 				continue
 			}
-			shown = w
-			v := c.RiskByWeek[w]
-			sh := shades[shadeOf(v)]
-			x := x0 + cw*float64(k)
-			if n := len(cells[shadeOf(v)]); n > 0 && cells[shadeOf(v)][n-1].y1 == y-0.4 && math.Abs(cells[shadeOf(v)][n-1].x1-x) < 0.01 {
-				cells[shadeOf(v)][n-1].x1 = x + cw // joins the cell before
-			} else {
-				cells[shadeOf(v)] = append(cells[shadeOf(v)], box{x, b + 0.4, x + cw, y - 0.4})
-			}
+			n := shadeOf(v)
+			cells[n] = append(cells[n], box{float64(k) - 0.49, y - half, float64(k) + 0.49, y + half})
 			if v >= shades[0].below {
-				later = append(later, words{count(v * 100), x + cw/2, base, centre, style{size, false, sh.text}})
+				write(count(v*100), float64(k), y, aligned(style(s.look.TextPt, false, shades[n].text), draw.XCenter))
 			}
 		}
-		if side > 0 && c.Verdict == feed.Feed {
-			later = append(later, words{percent(c.RiskFed.Frac), xSide + sideW - 2, base, right, st})
-			if !c.StartBy.IsZero() {
-				w := words{shortDate(c.StartBy), xSide + 2*sideW - 2, base, right, st}
-				if c.TooLate || (!today.IsZero() && c.StartBy.Before(today)) {
-					w.str, w.st.bold = "now", true
-				}
-				later = append(later, w)
-			}
+	}
+	for n, bs := range cells {
+		add(p, rects(shades[n].fill, bs...))
+	}
+	add(p, &num)
+}
+
+// risks are the values of a row by column, NaN where there is none.
+func (g *heat) risks(c feed.ColonyPlan) []float64 {
+	out := make([]float64, 0, g.columns())
+	shown := -1
+	for k := 0; k < g.columns() && len(g.cols) > 0; k++ {
+		at := g.week(k) - g.offset[c.Yard]
+		w := min(at, len(c.RiskByWeek)-1)
+		if at > w && shown == w {
+			break // the weeks of this yard are over
 		}
-		y = b
-	}
-	bottom = y
-	for i, cs := range cells {
-		for _, c := range cs {
-			s.rect(c, shades[i].fill)
+		out = append(out, value(c.RiskByWeek, w))
+		if w >= 0 && !math.IsNaN(c.RiskByWeek[w]) {
+			shown = w
 		}
 	}
-	for k := 1; k < nCols; k++ {
-		x := x0 + cw*float64(k)
-		s.line(pen{paper, 0.6, nil, markNone}, pt{x, top}, pt{x, bottom})
+	return out
+}
+
+// heads writes the dates over the cells, where a tall grid is read from, and what
+// stands beside them; gonum/plot has axes at the left and the foot only.
+func (g *heat) heads(s *sheet, c draw.Canvas, p *plot.Plot) {
+	tx, ty := p.Transforms(&c)
+	soft, plain := s.soft(), s.plain()
+	y, end := float64(c.Max.Y)+0.5*s.look.TextPt, math.Inf(-1)
+	for k := 0; k < g.columns() && len(g.cols) > 0; k++ {
+		str := shortDate(g.cols[g.week(k)])
+		x, w := float64(tx(float64(k))), s.width(str, soft)/2
+		if x-w < end+5 || x+w > s.w-margin {
+			continue
+		}
+		end = x + w
+		s.text(str, x, y, aligned(soft, draw.XCenter))
 	}
-	for _, t := range later {
-		s.text(t.str, t.x, t.y, t.a, t.st)
+	if !g.side {
+		return
 	}
-	unit := "Row: yard and colony. Column: week, by its date"
-	if every > 1 {
-		unit = fmt.Sprintf("Row: yard and colony. Column: %d weeks, by the last date", every)
+	right := [2]float64{}
+	for k, h := range sideHeads {
+		right[k] = float64(c.Max.X) + 6 + s.sideWidth()*float64(k+1) - 2
+		if end+5 < right[k]-s.width(h, soft) {
+			s.text(h, right[k], y, aligned(soft, draw.XRight))
+		}
 	}
-	s.text(s.fit(unit, soft, r.w()), r.x0, y-size*1.3, left, soft)
+	for i, row := range g.rows {
+		if row.Verdict != feed.Feed {
+			continue
+		}
+		y := float64(ty(g.y(i))) - middle*s.look.TextPt
+		s.text(percent(row.RiskFed.Frac), right[0], y, aligned(plain, draw.XRight))
+		switch late := row.TooLate || (!g.today.IsZero() && row.StartBy.Before(g.today)); {
+		case row.StartBy.IsZero():
+		case late:
+			s.text("now", right[1], y, aligned(style(s.look.TextPt, true, ink), draw.XRight))
+		default:
+			s.text(shortDate(row.StartBy), right[1], y, aligned(plain, draw.XRight))
+		}
+	}
 }
 
 // fitRow cuts the name of the yard, at its end, before that of the colony.
-func (s *sheet) fitRow(c feed.ColonyPlan, st style, w float64) string {
+func (s *sheet) fitRow(c feed.ColonyPlan, st draw.TextStyle, w float64) string {
 	full := rowName(c)
 	if s.width(full, st) <= w {
 		return full

@@ -132,17 +132,6 @@ var (
 	penGrid    = pen{faint, 0.5, nil, markNone}
 )
 
-type mark int
-
-const (
-	markNone mark = iota
-	markDot
-	markSquare
-	markUp
-	markDiamond
-	markDown
-)
-
 func rgb(hex uint32) color.NRGBA {
 	return color.NRGBA{R: uint8(hex >> 16), G: uint8(hex >> 8), B: uint8(hex), A: 255}
 }

@@ -11,8 +11,10 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// pdf is a surface on one page of PDF, with the letters used embedded.
+// pdf is a canvas on one page of PDF, with the letters used embedded. The canvas
+// inside is nil: charts are neither turned nor scaled and hold no images.
 type pdf struct {
+	vg.Canvas
 	doc   *fpdf.Fpdf
 	h     float64
 	fonts map[bool]bool

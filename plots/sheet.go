@@ -5,35 +5,15 @@ import (
 	"math"
 	"strings"
 
+	xfont "golang.org/x/image/font"
+	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/recorder"
 )
 
-// surface is the part of gonum/plot's vg.Canvas that charts need; its PNG
-// canvas is one, and so are the SVG and PDF writers here. The origin is bottom
-// left, lengths are points.
-type surface interface {
-	SetLineWidth(vg.Length)
-	SetLineDash(pattern []vg.Length, offset vg.Length)
-	SetColor(color.Color)
-	Stroke(vg.Path)
-	Fill(vg.Path)
-	FillString(f font.Face, at vg.Point, text string)
-}
-
-// blank is a surface on which nothing is drawn, for measuring.
-type blank struct{}
-
-func (blank) SetLineWidth(vg.Length)                 {}
-func (blank) SetLineDash([]vg.Length, vg.Length)     {}
-func (blank) SetColor(color.Color)                   {}
-func (blank) Stroke(vg.Path)                         {}
-func (blank) Fill(vg.Path)                           {}
-func (blank) FillString(font.Face, vg.Point, string) {}
-
-type pt struct{ x, y float64 }
-
-// box is a rectangle, y upwards.
+// box is a rectangle in points, y upwards.
 type box struct{ x0, y0, x1, y1 float64 }
 
 func (b box) w() float64 { return b.x1 - b.x0 }
@@ -48,6 +28,13 @@ func (b box) within(o box) bool {
 	return b.x0 >= o.x0 && b.x1 <= o.x1 && b.y0 >= o.y0 && b.y1 <= o.y1
 }
 
+func boxOf(r vg.Rectangle) box {
+	return box{float64(r.Min.X), float64(r.Min.Y), float64(r.Max.X), float64(r.Max.Y)}
+}
+
+// point is a place in points.
+func point(x, y float64) vg.Point { return vg.Point{X: vg.Length(x), Y: vg.Length(y)} }
+
 // written is a text that was drawn, and where.
 type written struct {
 	str string
@@ -55,80 +42,165 @@ type written struct {
 	box box
 }
 
-// sheet draws on a surface and remembers where text and marks are.
+// sheet is the canvas of one chart. It hands everything on to the canvas of a
+// format and remembers where letters and dark marks are, so that a label can be
+// put where there is room; gonum/plot places labels without looking.
 type sheet struct {
-	look  Look
-	on    surface
-	w, h  float64
-	texts []written
-	marks []box // marks and lines that text does not cover
-	edges []box // edges that text crosses only where it must
+	vg.Canvas
+	look      Look
+	w, h      float64
+	texts     []written
+	marks     []box // dark marks and lines, which text does not cover
+	edges     []box // edges of pale fills, which text crosses only where it must
+	col       color.Color
+	lineWidth vg.Length
 }
 
-func newSheet(l Look, on surface, w, h float64) *sheet {
+// newSheet makes a sheet on a canvas; without one it only measures.
+func newSheet(l Look, on vg.Canvas, w, h float64) *sheet {
 	if on == nil {
-		on = blank{}
+		on = &recorder.Canvas{}
 	}
-	return &sheet{look: l, on: on, w: w, h: h}
+	return &sheet{Canvas: on, look: l, w: w, h: h, col: color.Black}
+}
+
+// SetColor takes black for nil, as gonum/plot asks.
+func (s *sheet) SetColor(c color.Color) {
+	if c == nil {
+		c = color.Black
+	}
+	s.col = c
+	s.Canvas.SetColor(c)
+}
+
+// SetLineWidth keeps the width, since lines without one are not drawn.
+func (s *sheet) SetLineWidth(w vg.Length) {
+	s.lineWidth = w
+	s.Canvas.SetLineWidth(w)
+}
+
+// Stroke draws a line and remembers a dark one.
+func (s *sheet) Stroke(p vg.Path) {
+	if s.lineWidth <= 0 || len(p) < 2 {
+		return
+	}
+	if dark(s.col) {
+		s.marks = append(s.marks, along(p)...)
+	}
+	s.Canvas.Stroke(p)
+}
+
+// Fill fills a shape and remembers it, or its edges when it is pale.
+func (s *sheet) Fill(p vg.Path) {
+	if dark(s.col) {
+		s.marks = append(s.marks, bounds(p)...)
+	} else if s.col != color.Color(paper) {
+		s.edges = append(s.edges, along(p)...)
+	}
+	s.Canvas.Fill(p)
+}
+
+// FillString writes and remembers where.
+func (s *sheet) FillString(f font.Face, at vg.Point, str string) {
+	pt := float64(f.Font.Size)
+	s.texts = append(s.texts, written{str, pt, textBox(float64(at.X), float64(at.Y), float64(f.Width(str)), pt)})
+	s.Canvas.FillString(f, at, str)
+}
+
+// dark tells that a colour hides letters: its luma (ITU-R BT.601) is under 60 %.
+func dark(c color.Color) bool {
+	return color.GrayModel.Convert(c).(color.Gray).Y < 153
+}
+
+// along covers a path with small boxes.
+func along(p vg.Path) []box {
+	var out []box
+	var from vg.Point
+	for _, c := range p {
+		switch c.Type {
+		case vg.ArcComp:
+			r := float64(c.Radius)
+			out = append(out, box{float64(c.Pos.X) - r, float64(c.Pos.Y) - r, float64(c.Pos.X) + r, float64(c.Pos.Y) + r})
+		case vg.LineComp:
+			d := c.Pos.Sub(from)
+			n := int(math.Max(math.Abs(float64(d.X)), math.Abs(float64(d.Y)))/4) + 1
+			for k := range n {
+				q := from.Add(d.Scale(vg.Length(k) / vg.Length(n)))
+				x, y := float64(q.X), float64(q.Y)
+				out = append(out, box{x - 1.5, y - 1.5, x + 1.5, y + 1.5})
+			}
+		}
+		if c.Type != vg.CloseComp {
+			from = c.Pos
+		}
+	}
+	return out
+}
+
+// bounds are the boxes round the closed parts of a path.
+func bounds(p vg.Path) []box {
+	var out []box
+	b := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	for _, c := range p {
+		if c.Type == vg.CloseComp {
+			out = append(out, b)
+			b = box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+			continue
+		}
+		x, y, r := float64(c.Pos.X), float64(c.Pos.Y), float64(c.Radius)
+		b = box{math.Min(b.x0, x-r), math.Min(b.y0, y-r), math.Max(b.x1, x+r), math.Max(b.y1, y+r)}
+	}
+	return out
+}
+
+// on is a part of the sheet as gonum/plot takes it.
+func (s *sheet) on(r box) draw.Canvas {
+	return draw.Canvas{Canvas: s, Rectangle: vg.Rectangle{Min: point(r.x0, r.y0), Max: point(r.x1, r.y1)}}
 }
 
 // style is how a text looks.
-type style struct {
-	pt   float64
-	bold bool
-	col  color.NRGBA
+func style(pt float64, bold bool, c color.NRGBA) draw.TextStyle {
+	f := font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(pt)}
+	if bold {
+		f.Weight = xfont.WeightBold
+	}
+	return draw.TextStyle{Color: c, Font: f, Handler: plot.DefaultTextHandler}
 }
 
-func (s *sheet) plain() style      { return style{s.look.TextPt, false, ink} }
-func (s *sheet) softStyle() style  { return style{s.look.TextPt, false, soft} }
-func (s *sheet) smallStyle() style { return style{math.Max(MinTextPt, s.look.TextPt-1), false, soft} }
-func (s *sheet) titleStyle() style { return style{s.look.TextPt * 1.25, true, ink} }
-func (s *sheet) headStyle() style  { return style{s.look.TextPt, true, ink} }
-
-type align int
-
-const (
-	left align = iota
-	centre
-	right
-)
-
-func (s *sheet) width(str string, st style) float64 {
-	f := face(st.bold, st.pt)
-	return float64(f.Width(str))
+func (s *sheet) plain() draw.TextStyle { return style(s.look.TextPt, false, ink) }
+func (s *sheet) soft() draw.TextStyle  { return style(s.look.TextPt, false, soft) }
+func (s *sheet) small() draw.TextStyle {
+	return style(math.Max(MinTextPt, s.look.TextPt-1), false, soft)
 }
+func (s *sheet) title() draw.TextStyle { return style(s.look.TextPt*1.25, true, ink) }
+
+func (s *sheet) width(str string, st draw.TextStyle) float64 { return float64(st.Width(str)) }
 
 // The part of the letter size that stands above and below the base line
 // (Liberation Sans: letters with accents stay below 0.9, tails above -0.21).
 const (
-	above = 0.76
-	below = 0.21
+	above  = 0.76
+	below  = 0.21
+	middle = 0.35 // of capitals and digits
 )
 
-func textBox(x, y, w float64, a align, pt float64) box {
-	switch a {
-	case centre:
-		x -= w / 2
-	case right:
-		x -= w
-	}
-	return box{x, y - below*pt, x + w, y + above*pt}
-}
+// textBox is the room of a text whose base line begins at x, y.
+func textBox(x, y, w, pt float64) box { return box{x, y - below*pt, x + w, y + above*pt} }
 
-// text writes on a base line.
-func (s *sheet) text(str string, x, y float64, a align, st style) {
+// text writes on a base line; the style says whether x is the left end, the
+// middle or the right end.
+func (s *sheet) text(str string, x, y float64, st draw.TextStyle) {
 	if str == "" {
 		return
 	}
-	b := textBox(x, y, s.width(str, st), a, st.pt)
-	s.on.SetColor(st.col)
-	s.on.FillString(face(st.bold, st.pt), vg.Point{X: vg.Length(b.x0), Y: vg.Length(y)}, str)
-	s.texts = append(s.texts, written{str, st.pt, b})
+	f := font.DefaultCache.Lookup(st.Font, st.Font.Size)
+	s.SetColor(st.Color)
+	s.FillString(f, point(x+float64(st.XAlign)*float64(f.Width(str)), y), str)
 }
 
-// textMid writes with the middle of the letters at y.
-func (s *sheet) textMid(str string, x, y float64, a align, st style) {
-	s.text(str, x, y-0.35*st.pt, a, st)
+func aligned(st draw.TextStyle, a draw.XAlignment) draw.TextStyle {
+	st.XAlign = a
+	return st
 }
 
 // free tells that a text there would meet no text and no mark; strict counts
@@ -156,7 +228,7 @@ func (s *sheet) free(b box, strict bool) bool {
 
 // wrap breaks a text into lines that fit; a word that is too long for a line
 // is broken as well, so that nothing is cut.
-func (s *sheet) wrap(str string, st style, w float64) []string {
+func (s *sheet) wrap(str string, st draw.TextStyle, w float64) []string {
 	var lines []string
 	line := ""
 	for _, word := range words(str) {
@@ -210,7 +282,7 @@ func words(str string) []string {
 
 // fit shortens a text to a width by leaving out its middle, so that names that
 // differ at the end stay different.
-func (s *sheet) fit(str string, st style, w float64) string {
+func (s *sheet) fit(str string, st draw.TextStyle, w float64) string {
 	if s.width(str, st) <= w {
 		return str
 	}
@@ -225,145 +297,11 @@ func (s *sheet) fit(str string, st style, w float64) string {
 	return "…"
 }
 
-func (s *sheet) pen(p pen) {
-	s.on.SetColor(p.col)
-	s.on.SetLineWidth(vg.Length(p.width))
-	var d []vg.Length
-	for _, v := range p.dash {
-		d = append(d, vg.Length(v))
-	}
-	s.on.SetLineDash(d, 0)
+func (s *sheet) rect(b box, c color.Color) {
+	on := s.on(b)
+	on.FillPolygon(c, corners(on.Rectangle))
 }
 
-func pathOf(ps []pt) vg.Path {
-	var p vg.Path
-	for i, q := range ps {
-		at := vg.Point{X: vg.Length(q.x), Y: vg.Length(q.y)}
-		if i == 0 {
-			p.Move(at)
-		} else {
-			p.Line(at)
-		}
-	}
-	return p
-}
-
-// line draws through points.
-func (s *sheet) line(p pen, ps ...pt) {
-	if len(ps) < 2 {
-		return
-	}
-	s.pen(p)
-	s.on.Stroke(pathOf(ps))
-}
-
-// area fills a polygon.
-func (s *sheet) area(c color.NRGBA, ps ...pt) {
-	if len(ps) < 3 {
-		return
-	}
-	path := pathOf(ps)
-	path.Close()
-	s.on.SetColor(c)
-	s.on.Fill(path)
-}
-
-func (b box) corners() []pt { return []pt{{b.x0, b.y0}, {b.x1, b.y0}, {b.x1, b.y1}, {b.x0, b.y1}} }
-
-func (s *sheet) rect(b box, c color.NRGBA) { s.area(c, b.corners()...) }
-
-func (s *sheet) frame(b box, p pen) {
-	s.pen(p)
-	path := pathOf(b.corners())
-	path.Close()
-	s.on.Stroke(path)
-}
-
-// hatch draws slanted lines over a rectangle, so that it shows in grey.
-func (s *sheet) hatch(b box, p pen, step float64) {
-	for c := b.x0 - b.h() + step; c < b.x1; c += step {
-		x0, y0, x1, y1 := c, b.y0, c+b.h(), b.y1
-		if x0 < b.x0 {
-			x0, y0 = b.x0, b.y0+(b.x0-c)
-		}
-		if x1 > b.x1 {
-			x1, y1 = b.x1, b.y0+(b.x1-c)
-		}
-		s.line(p, pt{x0, y0}, pt{x1, y1})
-	}
-}
-
-func (s *sheet) disc(x, y, r float64, fill color.NRGBA, edge *pen) {
-	var p vg.Path
-	p.Move(vg.Point{X: vg.Length(x + r), Y: vg.Length(y)})
-	p.Arc(vg.Point{X: vg.Length(x), Y: vg.Length(y)}, vg.Length(r), 0, 2*math.Pi)
-	p.Close()
-	s.on.SetColor(fill)
-	s.on.Fill(p)
-	if edge != nil {
-		s.pen(*edge)
-		s.on.Stroke(p)
-	}
-}
-
-// marker draws a mark of a radius; hollow ones are white inside.
-func (s *sheet) marker(m mark, x, y, r float64, c color.NRGBA, hollow bool) {
-	var ps []pt
-	switch m {
-	case markNone:
-		return
-	case markDot:
-		fill := c
-		if hollow {
-			fill = paper
-		}
-		s.disc(x, y, r, fill, &pen{c, 0.9, nil, markNone})
-		return
-	case markSquare:
-		q := r * 0.9
-		ps = []pt{{x - q, y - q}, {x + q, y - q}, {x + q, y + q}, {x - q, y + q}}
-	case markUp:
-		ps = []pt{{x - r*1.1, y - r*0.8}, {x + r*1.1, y - r*0.8}, {x, y + r*1.15}}
-	case markDown:
-		ps = []pt{{x - r*1.1, y + r*0.8}, {x + r*1.1, y + r*0.8}, {x, y - r*1.15}}
-	case markDiamond:
-		q := r * 1.25
-		ps = []pt{{x - q, y}, {x, y - q}, {x + q, y}, {x, y + q}}
-	}
-	fill := c
-	if hollow {
-		fill = paper
-	}
-	s.area(fill, ps...)
-	path := pathOf(ps)
-	path.Close()
-	s.pen(pen{c, 0.9, nil, markNone})
-	s.on.Stroke(path)
-}
-
-// simplify leaves out points that lie within tol of the line through those kept
-// (Douglas and Peucker 1973, Cartographica 10:112-122).
-func simplify(ps []pt, tol float64) []pt {
-	if len(ps) < 3 {
-		return ps
-	}
-	a, b := ps[0], ps[len(ps)-1]
-	far, at := 0.0, 0
-	l := math.Hypot(b.x-a.x, b.y-a.y)
-	for i := 1; i < len(ps)-1; i++ {
-		var d float64
-		if l == 0 {
-			d = math.Hypot(ps[i].x-a.x, ps[i].y-a.y)
-		} else {
-			d = math.Abs((b.x-a.x)*(a.y-ps[i].y)-(a.x-ps[i].x)*(b.y-a.y)) / l
-		}
-		if d > far {
-			far, at = d, i
-		}
-	}
-	if far <= tol {
-		return []pt{a, b}
-	}
-	head, tail := simplify(ps[:at+1:at+1], tol), simplify(ps[at:], tol)
-	return append(append(make([]pt, 0, len(head)+len(tail)), head...), tail[1:]...)
+func corners(r vg.Rectangle) []vg.Point {
+	return []vg.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}}
 }

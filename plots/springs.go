@@ -7,6 +7,9 @@ import (
 	"strconv"
 	"time"
 
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+
 	"bloomgap/feed"
 )
 
@@ -94,11 +97,13 @@ func SpringsChart(years []feed.YearFact, l Look) *Chart {
 	views := []slotView{}
 	if !math.IsNaN(midBloom) {
 		lo, hi := span(blooms)
-		views = append(views, slotView{heading: "First bloom, date", v: blooms, lo: lo - 2, hi: hi + 2, dates: true, mid: midBloom, midName: "middle " + shortDate(dateOf(midBloom))})
+		views = append(views, slotView{heading: "First bloom, date", v: blooms, lo: lo - 2, hi: hi + 2, dates: true,
+			mid: midBloom, midName: "middle " + shortDate(dateOf(midBloom))})
 	}
 	_, hi := span(nons)
-	views = append(views, slotView{heading: "Days without flight until nectar", v: nons, lo: 0, hi: math.Max(hi, 1), bars: true, mid: midNon, midName: "middle " + count(midNon) + " days"})
-	return slotChart(title, "Possible springs of the yard", desc+".", xTitle, labels, views, l)
+	views = append(views, slotView{heading: "Days without flight until nectar", v: nons, lo: 0, hi: math.Max(hi, 1), bars: true,
+		mid: midNon, midName: "middle " + count(midNon) + " days"})
+	return slotChart(title, "Possible springs of the yard", desc+".", []string{xTitle, xTitle}, [][]string{labels, labels}, views, l)
 }
 
 func median(v []float64) float64 {
@@ -127,98 +132,101 @@ type slotView struct {
 	dates   bool
 	mid     float64
 	midName string
-	// least and most are drawn as a band when given.
+	// least and most are drawn as a pale bar when given.
 	least, most []float64
 }
 
-// slotChart draws panels one under the other over the same slots.
-func slotChart(title, sub, desc, xTitle string, labels []string, views []slotView, l Look) *Chart {
+// slotChart draws panels one under the other, each over slots of its own.
+func slotChart(title, sub, desc string, xTitles []string, labels [][]string, views []slotView, l Look) *Chart {
 	return &Chart{title: title, subtitle: sub, desc: desc, look: l,
-		height: func(s *sheet, w float64) float64 {
-			return float64(len(views))*(s.panelExtra(axes{xTitle: "x"})+95) + 4
-		},
+		height: func(s *sheet, w float64) float64 { return float64(len(views)) * (s.panelHeight(95) + panelGap/2) },
 		draw: func(s *sheet, r box) {
-			rs := split(r, len(views), false)
-			var ticks [][]tick
-			var y0, y1 []float64
-			gutter := 0.0
-			for _, v := range views {
-				ts, a, b := []tick(nil), v.lo, v.hi
-				if v.dates {
-					ts = dateRows(v.lo, v.hi)
-				} else {
-					ts, a, b = numberTicks(v.lo, v.hi, 5)
-				}
-				ticks, y0, y1 = append(ticks, ts), append(y0, a), append(y1, b)
-				gutter = math.Max(gutter, s.leftRoom(ts))
+			var ps []*plot.Plot
+			for i, v := range views {
+				ps = append(ps, s.slots(v, labels[i], xTitles[i], r.w()))
 			}
-			slot := (r.w() - gutter - 4) / float64(len(labels))
-			every, widest := 1, 0.0
-			for _, q := range labels {
-				widest = math.Min(math.Max(widest, s.width(q, s.plain())), r.w()*0.3)
-			}
-			for _, e := range []int{1, 2, 5, 10, 20, 50, 100, 200, 500} {
-				if every = e; slot*float64(e) >= widest+6 {
-					break
-				}
-			}
-			var xt []tick
-			year0, err := strconv.Atoi(labels[0])
-			for i, q := range labels {
-				at := i
-				if err == nil {
-					at = year0 + i // round years
-				}
-				if at%every == 0 {
-					xt = append(xt, tick{float64(i), s.fit(q, s.plain(), math.Max(math.Min(slot*float64(every)-4, r.w()*0.3), 12))})
-				}
-			}
-			xs := make([]float64, len(labels))
-			for i := range xs {
-				xs[i] = float64(i)
-			}
-			for k, v := range views {
-				head := v.heading
-				if v.midName != "" {
-					head += " (dashed: " + v.midName + ")"
-				}
-				p := s.panel(rs[k], axes{heading: head, x0: -0.5, x1: float64(len(labels)) - 0.5, y0: y0[k], y1: y1[k], yTicks: ticks[k], xTicks: xt, xTitle: xTitle, gutter: gutter, rightRoom: 4})
-				for i, val := range v.v {
-					if i < len(v.least) && i < len(v.most) && !math.IsNaN(v.least[i]) && !math.IsNaN(v.most[i]) {
-						half := math.Min(slot*0.3, 6)
-						x := p.x(xs[i])
-						s.rect(box{x - half, p.y(v.least[i]), x + half, p.y(v.most[i])}, tint(colPlan, outerTint))
-					}
-					if math.IsNaN(val) {
-						continue
-					}
-					x, y := p.x(xs[i]), p.clampY(p.y(val))
-					if v.bars {
-						half := math.Min(slot*0.36, 12)
-						s.rect(box{x - half, p.r.y0, x + half, y}, tint(colPlan, 0.65))
-					} else {
-						s.marker(markDot, x, y, math.Max(1.5, math.Min(3, slot*0.3)), colPlan, false)
-					}
-				}
-				if !math.IsNaN(v.mid) && v.midName != "" {
-					y := p.y(v.mid)
-					s.line(penReserve, pt{p.r.x0, y}, pt{p.r.x1, y})
-				}
-			}
+			s.drawAll(ps, false, r)
 		}}
 }
 
+// slots is the plot of one view on paper of a width.
+func (s *sheet) slots(v slotView, labels []string, xTitle string, widthPt float64) *plot.Plot {
+	head := v.heading
+	if v.midName != "" {
+		head += " (dashed: " + v.midName + ")"
+	}
+	p := s.axes(head)
+	p.Y.Min, p.Y.Max = v.lo, v.hi
+	if v.dates {
+		p.Y.Tick.Marker = dateRows(v.lo, v.hi)
+	} else {
+		p.Y.Tick.Marker, p.Y.Min, p.Y.Max = roundOut(v.lo, v.hi, 5)
+	}
+	slot := s.panelWidth(box{0, 0, widthPt, 0}, 1, false, p.Y.Tick.Marker.Ticks(p.Y.Min, p.Y.Max), 4) / float64(len(labels))
+	p.X.Min, p.X.Max, p.X.Label.Text = -0.5, float64(len(labels))-0.5, xTitle
+	p.X.Tick.Marker = s.slotTicks(labels, slot, widthPt)
+	add(p, grid(true, false))
+	var dots plotter.XYs
+	var tall, ranges []box
+	for i, val := range v.v {
+		x, half := float64(i), math.Min(0.3, 6/slot)
+		if i < len(v.least) && i < len(v.most) && !math.IsNaN(v.least[i]) && !math.IsNaN(v.most[i]) {
+			ranges = append(ranges, box{x - half, v.least[i], x + half, v.most[i]})
+		}
+		if math.IsNaN(val) {
+			continue
+		}
+		half = math.Min(0.36, 12/slot)
+		dots, tall = append(dots, plotter.XY{X: x, Y: val}), append(tall, box{x - half, p.Y.Min, x + half, val})
+	}
+	add(p, rects(tint(colPlan, outerTint), ranges...))
+	if v.bars {
+		add(p, rects(tint(colPlan, 0.65), tall...))
+	} else {
+		add(p, &plotter.Scatter{XYs: dots, GlyphStyle: glyph(markDot, colPlan, math.Max(1.5, math.Min(3, slot*0.3)))})
+	}
+	if !math.IsNaN(v.mid) && v.midName != "" {
+		add(p, rule(p, v.mid, penReserve))
+	}
+	return p
+}
+
+// slotTicks names as many slots as fit, round years where they are years.
+func (s *sheet) slotTicks(labels []string, slot, widthPt float64) plot.Ticker {
+	every, widest := 1, 0.0
+	for _, q := range labels {
+		widest = math.Min(math.Max(widest, s.width(q, s.plain())), widthPt*0.3)
+	}
+	for _, e := range []int{1, 2, 5, 10, 20, 50, 100, 200, 500} {
+		if every = e; slot*float64(e) >= widest+6 {
+			break
+		}
+	}
+	var ts plot.ConstantTicks
+	year0, err := strconv.Atoi(labels[0])
+	for i, q := range labels {
+		at := i
+		if err == nil {
+			at = year0 + i
+		}
+		if at%every == 0 {
+			ts = append(ts, plot.Tick{Value: float64(i), Label: s.fit(q, s.plain(), math.Max(math.Min(slot*float64(every)-4, widthPt*0.3), 12))})
+		}
+	}
+	return ts
+}
+
 // dateRows are dates for a vertical axis: 4 to 7 of them.
-func dateRows(lo, hi float64) []tick {
+func dateRows(lo, hi float64) plot.ConstantTicks {
 	step := 1.0
 	for _, q := range []float64{1, 2, 5, 7, 14, 28, 56} {
 		if step = q; (hi-lo)/q <= 5 {
 			break
 		}
 	}
-	var ts []tick
+	var ts plot.ConstantTicks
 	for d := math.Ceil(lo/step) * step; d <= hi; d += step {
-		ts = append(ts, tick{d, shortDate(dateOf(d))})
+		ts = append(ts, plot.Tick{Value: d, Label: shortDate(dateOf(d))})
 	}
 	return ts
 }

@@ -15,8 +15,11 @@ import (
 )
 
 // svg writes small SVG: whole numbers of a tenth of a point, steps from point
-// to point, paths of the same look joined. It uses no ids.
+// to point, paths of the same look joined, points that no eye can tell left out.
+// It uses no ids. The canvas inside is nil: charts are neither turned nor scaled
+// and hold no images.
 type svg struct {
+	vg.Canvas
 	buf    bytes.Buffer
 	h      float64
 	textPt float64
@@ -40,7 +43,8 @@ func newSVG(w, h, textPt float64, title, desc string) *svg {
 		trim(w/ptPerCm), trim(h/ptPerCm), tenth(w), tenth(h))
 	fmt.Fprintf(&s.buf, "<title>%s</title><desc>%s</desc>\n", escape(title), escape(desc))
 	// Fonts as wide as Liberation Sans come first.
-	fmt.Fprintf(&s.buf, `<g font-family="Liberation Sans,Arial,Helvetica,sans-serif" font-size="%d" fill="%s" stroke-linejoin="round">`+"\n", tenth(textPt), hex(ink))
+	const group = `<g font-family="Liberation Sans,Arial,Helvetica,sans-serif" font-size="%d" fill="%s" stroke-linejoin="round">` + "\n"
+	fmt.Fprintf(&s.buf, group, tenth(textPt), hex(ink))
 	return s
 }
 
@@ -94,6 +98,7 @@ func (s *svg) Fill(p vg.Path) { s.add(fmt.Sprintf(`fill="%s"`, hex(s.col)), p) }
 
 // add joins a path to the one under way when it looks the same.
 func (s *svg) add(attrs string, p vg.Path) {
+	p = lean(p)
 	if attrs != s.attrs {
 		s.flush()
 		s.attrs, s.start = attrs, true
@@ -153,6 +158,64 @@ func (s *svg) add(attrs string, p vg.Path) {
 			panic("plots: a path holds a part that the SVG writer does not know")
 		}
 	}
+}
+
+// fineness is the distance, points, within which a curve is drawn true: under
+// what print or a screen shows.
+const fineness = 0.2
+
+// lean thins out a path of one run of lines, closed or not.
+func lean(p vg.Path) vg.Path {
+	end := len(p)
+	if end > 0 && p[end-1].Type == vg.CloseComp {
+		end--
+	}
+	if end < 4 {
+		return p
+	}
+	ps := make([]vg.Point, end)
+	for i, c := range p[:end] {
+		if (i == 0) != (c.Type == vg.MoveComp) || (i > 0 && c.Type != vg.LineComp) {
+			return p
+		}
+		ps[i] = c.Pos
+	}
+	var out vg.Path
+	for i, q := range simplify(ps, fineness) {
+		if i == 0 {
+			out.Move(q)
+		} else {
+			out.Line(q)
+		}
+	}
+	return append(out, p[end:]...)
+}
+
+// simplify leaves out points that lie within tol of the line through those kept
+// (Douglas and Peucker 1973, Cartographica 10:112-122).
+func simplify(ps []vg.Point, tol float64) []vg.Point {
+	if len(ps) < 3 {
+		return ps
+	}
+	a, b := ps[0], ps[len(ps)-1]
+	far, at := 0.0, 0
+	ab := b.Sub(a)
+	l := math.Hypot(float64(ab.X), float64(ab.Y))
+	for i := 1; i < len(ps)-1; i++ {
+		ap := ps[i].Sub(a)
+		d := math.Hypot(float64(ap.X), float64(ap.Y))
+		if l > 0 {
+			d = math.Abs(float64(ab.X*ap.Y-ap.X*ab.Y)) / l
+		}
+		if d > far {
+			far, at = d, i
+		}
+	}
+	if far <= tol {
+		return []vg.Point{a, b}
+	}
+	head, tail := simplify(ps[:at+1:at+1], tol), simplify(ps[at:], tol)
+	return append(append(make([]vg.Point, 0, len(head)+len(tail)), head...), tail[1:]...)
 }
 
 func (s *svg) flush() {

@@ -7,6 +7,11 @@ import (
 	"sort"
 	"strings"
 
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
 	"bloomgap/feed"
 )
 
@@ -62,7 +67,7 @@ func OrderChart(p feed.Plan, l Look) *Chart {
 	if amount(m.of(parts)) != amount(m.of(p.Order.SyrupL.P90)) && parts > p.Order.SyrupL.P90 {
 		sub += "; yards share weather, so the parts for 9 springs of 10 add up to more than the whole"
 	}
-	keys := []keyItem{keyFill("middle spring", colPlan), keyItem{"9 springs of 10", func(s *sheet, b box) { s.spreadBox(b) }}}
+	keys := []keyItem{keyFill("middle spring", colPlan), keyItem{"9 springs of 10", []plot.Thumbnailer{spread(box{})}}}
 	return barChart(title, sub, strings.Join(desc, "; ")+".", "Syrup, "+m.name(), bars, keys, l)
 }
 
@@ -72,64 +77,94 @@ type rangeBar struct {
 	mid, hi     float64
 }
 
-func (s *sheet) spreadBox(b box) {
-	s.rect(b, tint(colPlan, outerTint))
-	s.hatch(b, pen{tint(colPlan, 0.6), 0.5, nil, markNone}, 4)
-	s.frame(b, pen{colPlan, 0.6, nil, markNone})
+// barsHeight is the height of a chart of bars, a row each, over an axis.
+func barsHeight(rows int, rowPt float64, keys []keyItem) func(s *sheet, w float64) float64 {
+	return func(s *sheet, w float64) float64 {
+		return s.keyRoom(keys, w) + float64(rows)*rowPt + s.look.TextPt*3.2
+	}
+}
+
+// rows are axes for bars that lie, one a row, the first at 0 and the next below;
+// with no share of the width for names none are written. rowPt is the height of a
+// row.
+func (s *sheet) rows(names []string, r box, share, top float64, axis string) (p *plot.Plot, rowPt float64) {
+	p = s.axes("")
+	st := s.plain()
+	var ts plot.ConstantTicks
+	gutter := 0.0
+	for i, n := range names {
+		if share > 0 {
+			n = s.fit(n, st, r.w()*share-8)
+			ts = append(ts, plot.Tick{Value: -float64(i), Label: n})
+			gutter = math.Max(gutter, s.width(n, st))
+		}
+	}
+	p.Y.Tick.Marker, p.Y.Min, p.Y.Max = ts, 0.5-float64(len(names)), 0.5
+	if share > 0 {
+		p.Y.LineStyle = lineStyle(penAxis)
+	}
+	step, _, x1 := roundOut(0, top, max(3, int((r.w()-gutter)/60)))
+	p.X.Min, p.X.Max, p.X.Tick.Marker, p.X.Label.Text = 0, x1, step, s.fit(axis, s.soft(), r.w()-gutter)
+	return p, (r.h() - 3.2*s.look.TextPt) / float64(len(names))
 }
 
 func barChart(title, sub, desc, axis string, bars []rangeBar, keys []keyItem, l Look) *Chart {
-	rowPt := l.TextPt * 2.1
 	return &Chart{title: title, subtitle: sub, desc: desc, look: l,
-		height: barsHeight(len(bars), rowPt, keys),
+		height: barsHeight(len(bars), l.TextPt*2.1, keys),
 		draw: func(s *sheet, r box) {
-			r = s.keyUnder(keys, r)
-			st := s.plain()
-			name, lab, top := 0.0, 0.0, 0.0
-			for _, b := range bars {
-				name = math.Max(name, s.width(b.name, st))
-				lab = math.Max(lab, s.width(b.label, st))
+			r = s.keyOver(keys, r)
+			names, lab, top := make([]string, len(bars)), 0.0, 0.0
+			for i, b := range bars {
+				names[i] = b.name
+				lab = math.Max(lab, s.width(b.label, s.plain()))
 				top = math.Max(top, math.Max(zeroNaN(b.hi), zeroNaN(b.mid)))
 			}
-			name = math.Min(name+8, r.w()*0.3)
 			under := r.w() < wide // names and labels stand over the bars
-			room := lab + 10
+			share, room := 0.3, lab+10
 			if under {
-				room, name = 12, 4
+				share, room = 0, 12
 			}
-			ts, _, x1 := numberTicks(0, top, max(3, int((r.w()-name-room)/50)))
-			p := &panel{s: s, x0: 0, x1: x1, r: box{r.x0 + name, r.y0 + l.TextPt*2.6, r.x1 - room, r.y1}}
-			s.xAxis(p, ts, axis)
-			h := p.r.h() / float64(len(bars))
-			for i, b := range bars {
-				mid := p.r.y1 - (float64(i)+0.5)*h
-				th := math.Min(h*0.55, l.TextPt*1.3)
-				if under {
-					th = math.Min(h*0.4, l.TextPt)
-					mid -= h * 0.22
-				}
-				if !under {
-					s.textMid(s.fit(b.name, st, name-8), p.r.x0-5, mid, right, st)
-				}
-				if zeroNaN(b.hi) > 0 {
-					s.spreadBox(box{p.r.x0, mid - th/2, p.x(b.hi), mid + th/2})
-				}
-				if zeroNaN(b.mid) > 0 {
-					s.rect(box{p.r.x0, mid - th/2, p.x(b.mid), mid + th/2}, colPlan)
-				}
-				if under {
-					w := p.r.w() + room - 2
-					str := s.fit(b.name, st, w-s.width(": "+b.label, st)) + ": " + b.label
-					s.rect(textBox(p.r.x0+2, mid+th/2+2.5, s.width(str, st), left, st.pt), paper)
-					s.text(str, p.r.x0+2, mid+th/2+2.5, left, st)
-				} else {
-					x := p.x(math.Max(zeroNaN(b.hi), zeroNaN(b.mid))) + 5
-					s.rect(textBox(x, mid-0.35*st.pt, s.width(b.label, st), left, st.pt), paper)
-					s.textMid(b.label, x, mid, left, st)
-				}
-			}
-			s.line(penAxis, pt{p.r.x0, p.r.y0}, pt{p.r.x0, p.r.y1})
+			r.x1 -= room
+			p, rowPt := s.rows(names, r, share, top, axis)
+			s.addBars(p, bars, rowPt, under, r.w()+room)
+			s.drawAll([]*plot.Plot{p}, false, r)
 		}}
+}
+
+// addBars draws the bars and writes their labels at their ends or, with the names,
+// over them.
+func (s *sheet) addBars(p *plot.Plot, bars []rangeBar, rowPt float64, under bool, widthPt float64) {
+	th, mid := math.Min(0.55, s.look.TextPt*1.3/rowPt), 0.0 // of a row
+	if under {
+		th, mid = math.Min(0.4, s.look.TextPt/rowPt), -0.22
+	}
+	st := s.plain()
+	labels := &plotter.Labels{Offset: point(5, -middle*s.look.TextPt)}
+	if under {
+		labels.Offset = point(2, 2.5)
+	}
+	for i, b := range bars {
+		y := mid - float64(i)
+		if b.hi > 0 {
+			add(p, spread(box{0, y - th/2, b.hi, y + th/2}))
+		}
+		if b.mid > 0 {
+			add(p, rects(colPlan, box{0, y - th/2, b.mid, y + th/2}))
+		}
+		at, str := plotter.XY{X: math.Max(zeroNaN(b.hi), zeroNaN(b.mid)), Y: y}, b.label
+		if under {
+			at = plotter.XY{Y: y + th/2}
+			str = s.fit(b.name, st, widthPt-s.width(": "+b.label, st)-4) + ": " + b.label
+		}
+		labels.XYs, labels.Labels, labels.TextStyle = append(labels.XYs, at), append(labels.Labels, str), append(labels.TextStyle, onLine(st))
+	}
+	add(p, labels)
+}
+
+// onLine sets a text of gonum/plot on its base line.
+func onLine(st draw.TextStyle) draw.TextStyle {
+	st.YAlign = draw.YAlignment((st.FontExtents().Ascent - st.Font.Size) / st.Height("0"))
+	return st
 }
 
 func zeroNaN(v float64) float64 {
@@ -137,22 +172,6 @@ func zeroNaN(v float64) float64 {
 		return 0
 	}
 	return v
-}
-
-// xAxis draws a horizontal number axis with grid lines.
-func (s *sheet) xAxis(p *panel, ts []tick, title string) {
-	size := s.look.TextPt
-	for _, t := range ts {
-		x := p.x(t.at)
-		if x > p.r.x1+0.1 {
-			continue
-		}
-		s.line(penGrid, pt{x, p.r.y0}, pt{x, p.r.y1})
-		s.text(t.label, x, p.r.y0-size*1.15, centre, s.plain())
-	}
-	s.line(penAxis, pt{p.r.x0, p.r.y0}, pt{p.r.x1, p.r.y0})
-	st := s.softStyle()
-	s.text(s.fit(title, st, p.r.w()+20), p.r.x1, p.r.y0-size*2.35, right, st)
 }
 
 // ErrNoCoordinates tells that no yard has both latitude and longitude.
@@ -226,43 +245,43 @@ func degrees(v float64, pos, neg string, digits int) string {
 	return fmt.Sprintf("%.*f° %s", digits, v, side)
 }
 
+// degreeTicks is a ticker of degrees.
+type degreeTicks struct {
+	pos, neg string
+	n        int // about as many
+}
+
+// Ticks are places from lo to hi.
+func (t degreeTicks) Ticks(lo, hi float64) []plot.Tick {
+	step := niceStep(hi-lo, t.n)
+	ts := steps(step).Ticks(lo, hi)
+	for i := range ts {
+		ts[i].Label = degrees(ts[i].Value, t.pos, t.neg, digitsOf(step))
+	}
+	return ts
+}
+
 func drawMap(s *sheet, r box, ys []feed.YardPlan, l Look) {
-	st := s.plain()
-	m := l.measure("L")
+	p := s.axes("Latitude, degrees")
+	p.X.Label.Text = "Longitude, degrees"
+	p.X.Tick.Marker, p.Y.Tick.Marker = degreeTicks{"E", "W", max(1, int(r.w()/s.width("000.00° W", s.plain()))-2)}, degreeTicks{"N", "S", 4}
+	p.Y.LineStyle = lineStyle(penAxis)
 	lats, lons := make([]float64, len(ys)), make([]float64, len(ys))
+	top := 0.0
 	for i, y := range ys {
 		lats[i], lons[i] = y.LatDeg, y.LonDeg
-	}
-	in := box{r.x0 + s.width("00.00° N", st) + 8, r.y0 + l.TextPt*2.9, r.x1 - 4, r.y1 - l.TextPt*1.5}
-	s.text("Latitude, degrees", r.x0, r.y1-l.TextPt*0.95, left, st)
-
-	p, scale := s.ground(in, lats, lons)
-	halfLat, halfLon := (p.y1-p.y0)/2, (p.x1-p.x0)/2
-
-	digits := func(step float64) int { return max(0, int(math.Ceil(-math.Log10(step)-1e-9))) }
-	stepY := niceStep(2*halfLat, 5)
-	for v := math.Ceil(p.y0/stepY) * stepY; v <= p.y1; v += stepY {
-		s.line(penGrid, pt{in.x0, p.y(v)}, pt{in.x1, p.y(v)})
-		s.textMid(degrees(v, "N", "S", digits(stepY)), in.x0-4, p.y(v), right, st)
-	}
-	stepX := niceStep(2*halfLon, max(3, int(in.w()/55)))
-	for v := math.Ceil(p.x0/stepX) * stepX; v <= p.x1; v += stepX {
-		s.line(penGrid, pt{p.x(v), in.y0}, pt{p.x(v), in.y1})
-		lab := degrees(v, "E", "W", digits(stepX))
-		w := s.width(lab, st) / 2
-		s.text(lab, math.Min(p.x(v), r.x1-w), in.y0-l.TextPt*1.15, centre, st)
-	}
-	s.frame(in, penAxis)
-	s.text("Longitude, degrees", in.x1, in.y0-l.TextPt*2.35, right, s.softStyle())
-
-	// Discs, the largest first so that none is hidden.
-	top := 0.0
-	for _, y := range ys {
 		top = math.Max(top, zeroNaN(y.Order.SyrupL.P50))
 	}
-	order := make([]int, len(ys))
-	radius := make([]float64, len(ys))
+	r.x1 -= 4
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = lons[0]-1, lons[0]+1, lats[0]-1, lats[0]+1
+	var in box
+	var scale float64
+	for range 4 { // the room for data hangs on the labels, and they on the range
+		in = boxOf(p.DataCanvas(s.on(r)).Rectangle)
+		scale = ground(p, in, lats, lons)
+	}
 	biggest := math.Min(20, in.h()/10)
+	order, radius := make([]int, len(ys)), make([]float64, len(ys))
 	for i, y := range ys {
 		order[i] = i
 		radius[i] = 2.5
@@ -270,29 +289,35 @@ func drawMap(s *sheet, r box, ys []feed.YardPlan, l Look) {
 			radius[i] = math.Max(2.5, biggest*math.Sqrt(math.Max(0, zeroNaN(y.Order.SyrupL.P50))/top))
 		}
 	}
+	// The largest disc first, so that none is hidden.
 	sort.SliceStable(order, func(a, b int) bool { return radius[order[a]] > radius[order[b]] })
-	var discs []disc
+	discs, dots := &plotter.Scatter{}, &plotter.Scatter{GlyphStyle: glyph(markDot, ink, 1)}
 	for _, i := range order {
-		x, y := p.x(lons[i]), p.y(lats[i])
-		fill := tint(colPlan, 0.45)
-		if !(ys[i].Order.SyrupL.P50 > 0) {
-			fill = paper
+		discs.XYs = append(discs.XYs, plotter.XY{X: lons[i], Y: lats[i]})
+	}
+	dots.XYs = discs.XYs
+	discs.GlyphStyleFunc = func(k int) draw.GlyphStyle {
+		var shape draw.GlyphDrawer = pale{markDot}
+		if !(ys[order[k]].Order.SyrupL.P50 > 0) {
+			shape = hollow{markDot}
 		}
-		s.disc(x, y, radius[i], fill, &pen{colPlan, 0.9, nil, markNone})
-		discs = append(discs, disc{x, y, radius[i]})
+		return glyph(shape, colPlan, radius[order[k]])
 	}
+	add(p, grid(true, true), discs, dots, scaleBar{s, scale})
+	m := l.measure("L")
+	names := yardNames{s: s}
 	for _, i := range order {
-		s.disc(p.x(lons[i]), p.y(lats[i]), 1.2, ink, nil)
+		names.at, names.radius = append(names.at, plotter.XY{X: lons[i], Y: lats[i]}), append(names.radius, radius[i])
+		names.names, names.needs = append(names.names, ys[i].Name), append(names.needs, m.words(ys[i].Order.SyrupL.P50))
 	}
-	s.scaleBar(p, scale, l)
-	for _, i := range order {
-		s.mapLabel(p, discs, p.x(lons[i]), p.y(lats[i]), radius[i], ys[i].Name, m.words(ys[i].Order.SyrupL.P50))
-	}
+	add(p, names)
+	s.drawAll([]*plot.Plot{p}, false, r)
 }
 
-// ground is a panel on which a kilometre is as long to the east as to the north
-// at the middle latitude, and its scale in points a degree of latitude.
-func (s *sheet) ground(in box, lats, lons []float64) (*panel, float64) {
+// ground sets the ranges of axes so that a kilometre is as long to the east as to
+// the north at the middle latitude, and gives the scale in points a degree of
+// latitude.
+func ground(p *plot.Plot, in box, lats, lons []float64) float64 {
 	la0, la1 := span(lats)
 	lo0, lo1 := span(lons)
 	squeeze := math.Max(0.05, math.Cos((la0+la1)/2*math.Pi/180))
@@ -302,7 +327,8 @@ func (s *sheet) ground(in box, lats, lons []float64) (*panel, float64) {
 	scale := math.Min(in.w()/needLon, in.h()/needLat)
 	halfLat, halfLon := in.h()/scale/2, in.w()/scale/2/squeeze
 	midLat, midLon := (la0+la1)/2, (lo0+lo1)/2
-	return &panel{s: s, r: in, x0: midLon - halfLon, x1: midLon + halfLon, y0: midLat - halfLat, y1: midLat + halfLat}, scale
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = midLon-halfLon, midLon+halfLon, midLat-halfLat, midLat+halfLat
+	return scale
 }
 
 type disc struct{ x, y, r float64 }
@@ -319,52 +345,73 @@ func onDisc(b box, ds []disc) bool {
 	return false
 }
 
-// mapLabel writes a name at the nearest free place round a disc, with a thin
-// line when it is not next to it. Where there is none the name is tried without
-// its litres; then it is left to the description.
-func (s *sheet) mapLabel(p *panel, discs []disc, x, y, r float64, name, need string) {
-	st := s.plain()
-	for _, str := range []string{name + ", " + need, name} {
-		str = s.fit(str, st, p.r.w()*0.45)
-		w := s.width(str, st)
-		for ring := 0; ring < 12; ring++ {
-			d := r + 3 + float64(ring)*7
-			for k := 0; k < 16; k++ {
-				a := float64(k) * math.Pi / 8
-				cx, cy := x+d*math.Cos(a), y+d*math.Sin(a)
-				// the text's near side touches the ring
-				tx := cx - w*(1-math.Cos(a))/2
-				ty := cy - 0.35*st.pt + 0.5*st.pt*math.Sin(a)
-				b := textBox(tx, ty, w, left, st.pt)
-				if !b.grow(1.5).within(p.r) || !s.free(b.grow(1), false) || onDisc(b, discs) {
-					continue
-				}
-				if ring > 1 {
-					s.line(pen{soft, 0.5, nil, markNone}, pt{x + r*math.Cos(a), y + r*math.Sin(a)}, pt{cx - 1.5*math.Cos(a), cy - 1.5*math.Sin(a)})
-				}
-				s.text(str, tx, ty, left, st)
-				return
-			}
+// yardNames writes the names of yards round their discs.
+type yardNames struct {
+	s            *sheet
+	at           plotter.XYs
+	radius       []float64
+	names, needs []string
+}
+
+// Plot writes each at the nearest free place, with a thin line when it is not next
+// to its disc. Where there is none the name is tried without its litres; then it
+// is left to the description.
+func (n yardNames) Plot(c draw.Canvas, p *plot.Plot) {
+	tx, ty := p.Transforms(&c)
+	var discs []disc
+	for i, at := range n.at {
+		discs = append(discs, disc{float64(tx(at.X)), float64(ty(at.Y)), n.radius[i]})
+	}
+	for i, d := range discs {
+		if !n.s.nameDisc(c, discs, d, n.names[i]+", "+n.needs[i]) {
+			n.s.nameDisc(c, discs, d, n.names[i])
 		}
 	}
 }
 
+func (s *sheet) nameDisc(c draw.Canvas, discs []disc, d disc, str string) bool {
+	st, in := s.plain(), boxOf(c.Rectangle)
+	str = s.fit(str, st, in.w()*0.45)
+	w := s.width(str, st)
+	for ring := range 12 {
+		far := d.r + 3 + float64(ring)*7
+		for k := range 16 {
+			cos, sin := math.Cos(float64(k)*math.Pi/8), math.Sin(float64(k)*math.Pi/8)
+			// the text's near side touches the ring
+			x, y := d.x+far*cos-w*(1-cos)/2, d.y+far*sin-middle*s.look.TextPt+0.5*s.look.TextPt*sin
+			b := textBox(x, y, w, s.look.TextPt)
+			if !b.grow(1.5).within(in) || !s.free(b.grow(1), false) || onDisc(b, discs) {
+				continue
+			}
+			if ring > 1 {
+				c.StrokeLines(lineStyle(pen{soft, 0.5, nil, markNone}), []vg.Point{point(d.x+d.r*cos, d.y+d.r*sin), point(d.x+(far-1.5)*cos, d.y+(far-1.5)*sin)})
+			}
+			s.text(str, x, y, st)
+			return true
+		}
+	}
+	return false
+}
+
 // scaleBar draws a length on the ground at the lower left.
-func (s *sheet) scaleBar(p *panel, ptPerDegree float64, l Look) {
-	km := l.measure("km")
-	perUnit := ptPerDegree / kmPerDegree / km.of(1) // points a printed unit
-	n := niceStep(p.r.w()*0.25/perUnit, 1)
-	for n*perUnit > p.r.w()*0.35 {
+type scaleBar struct {
+	s           *sheet
+	ptPerDegree float64
+}
+
+// Plot draws it.
+func (b scaleBar) Plot(c draw.Canvas, _ *plot.Plot) {
+	in := boxOf(c.Rectangle)
+	km := b.s.look.measure("km")
+	perUnit := b.ptPerDegree / kmPerDegree / km.of(1) // points a printed unit
+	n := niceStep(in.w()*0.25/perUnit, 1)
+	for n*perUnit > in.w()*0.35 {
 		n /= 2
 	}
-	str := amountSmall(n) + " " + km.name()
-	x, y := p.r.x0+8, p.r.y0+8
-	q := pen{ink, 1, nil, markNone}
-	s.line(q, pt{x, y}, pt{x + n*perUnit, y})
-	s.line(q, pt{x, y - 2}, pt{x, y + 2})
-	s.line(q, pt{x + n*perUnit, y - 2}, pt{x + n*perUnit, y + 2})
-	s.text(str, x, y+4, left, s.plain())
-	s.marks = append(s.marks, box{x, y - 2, x + n*perUnit, y + 2})
+	x0, x1, y := vg.Length(in.x0+8), vg.Length(in.x0+8+n*perUnit), vg.Length(in.y0+8)
+	c.StrokeLines(lineStyle(pen{ink, 1, nil, markNone}), []vg.Point{{X: x0, Y: y}, {X: x1, Y: y}},
+		[]vg.Point{{X: x0, Y: y - 2}, {X: x0, Y: y + 2}}, []vg.Point{{X: x1, Y: y - 2}, {X: x1, Y: y + 2}})
+	b.s.text(amountSmall(n)+" "+km.name(), float64(x0), float64(y)+4, b.s.plain())
 }
 
 func amountSmall(v float64) string {
