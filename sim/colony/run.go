@@ -155,6 +155,7 @@ type Runner struct {
 	Checkpoints []Checkpoint
 
 	ledger DailyDemand
+	stores StoresRun
 	laid   []float64 // eggs laid, offset by lag
 	house  []float64 // bees that joined the young house bees, offset by lag
 }

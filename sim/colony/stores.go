@@ -2,34 +2,81 @@ package colony
 
 import "math"
 
-// SimulateStores follows a colony's stores through a spring, given what it
-// asks of them and what the keeper gives. They go on in debt after the food
-// ends, so that ShortKg tells how much was missing. path may be nil; only its
-// stores, feeder and solid feed are written. The Growth of the outcome is left
-// empty.
-func (r *Runner) SimulateStores(p *Params, f []ForceDay, startKg float64, sp Span, fills []Feeding, reserveKg float64, l *DailyDemand, path *Path) Outcome {
-	days := min(sp.Days, len(f))
-	out := Outcome{StarveDay: -1, ReserveDay: -1, LeastFedKg: math.Inf(1)}
-	stores, feeder, solid := startKg, 0.0, 0.0
-	shortKg, leastKg := math.Inf(-1), math.Inf(1)
-	var eaten, nectarIn, fed, lost float64
-	settled, needed := math.MaxInt, 0.0
-	takeUpKg := 0.0 // stores a bee takes up on a mild day
-	touching := false
+// StoresRun follows a colony's stores day by day against a DailyDemand, and can
+// stop at the end of any day for the keeper to look and feed. The stores go on in
+// debt after the food ends, so that ShortKg tells how much was missing. Begin
+// makes it ready; a StoresRun may be used again and allocates nothing.
+type StoresRun struct {
+	StoresKg float64 // ripe stores; below 0 is debt
+	FeederKg float64 // syrup not yet taken up, as stores
+	SolidKg  float64 // solid feed over the cluster, as stores
 
-	nextFill, fillDay := 0, math.MaxInt
-	if len(fills) > 0 {
-		fillDay = fills[0].Day
+	ShortKg   float64 // most that was missing on any day before nectar; negative: what was to spare
+	LeastKg   float64 // least stores before nectar
+	LeastFed  float64 // least stores from the day that HoldFrom names until nectar, kg
+	StarveDay int     // first day reachable food did not meet the need; -1 none
+
+	p         *Params
+	f         []ForceDay
+	l         *DailyDemand
+	path      *Path
+	nectarDay int
+	day       int // the next to run
+	holdFrom  int
+	reserveKg float64
+
+	touching bool
+	takeUpKg float64 // stores a bee takes up on a mild day
+	startKg, eatenKg, incomeKg, fedKg, lostKg,
+	nectarKg, neededKg float64
+	reserveDay, used int
+}
+
+// Begin sets a run to the morning of day 0. The path may be nil; only its stores,
+// feeder and solid feed are written.
+func (r *StoresRun) Begin(p *Params, f []ForceDay, startKg float64, sp Span, reserveKg float64, l *DailyDemand, path *Path) {
+	*r = StoresRun{StoresKg: startKg, startKg: startKg, p: p, f: f[:min(sp.Days, len(f))], l: l, path: path,
+		nectarDay: sp.NectarDay, reserveKg: reserveKg, holdFrom: math.MaxInt,
+		ShortKg: math.Inf(-1), LeastKg: math.Inf(1), LeastFed: math.Inf(1), StarveDay: -1, reserveDay: -1}
+}
+
+// Days is the length of the run.
+func (r *StoresRun) Days() int { return len(r.f) }
+
+// Nectar tells whether the nectar has come by the evening reached, and with it
+// the end of the danger.
+func (r *StoresRun) Nectar() bool { return r.day > r.nectarDay }
+
+// HoldFrom sets the day from which LeastFed is noted; the first feeding sets it
+// where nobody did.
+func (r *StoresRun) HoldFrom(day int) { r.holdFrom = day }
+
+// Day is the next day to run.
+func (r *StoresRun) Day() int { return r.day }
+
+// MoveTo sets a run without feed in the hive to the evening of a day on which it
+// holds storesKg, for a caller that has worked out the days between. The Outcome of
+// such a run lacks them.
+func (r *StoresRun) MoveTo(day int, storesKg float64) {
+	r.StoresKg = storesKg
+	r.day = max(r.day, min(day+1, len(r.f)))
+}
+
+// Until runs to the evening of a day, or to the end of the run.
+func (r *StoresRun) Until(day int) {
+	end := min(day+1, len(r.f))
+	if end <= r.day {
+		return
 	}
-	nextCheck, checkDay := 0, math.MaxInt
-	if len(r.Checkpoints) > 0 {
-		checkDay = r.Checkpoints[0].Day
-	}
-	f = f[:days]
-	needKg, incomeKg, beesNum := l.NeedKg[:days], l.IncomeKg[:days], l.Bees[:days]
-	for t := range f {
-		d := &f[t]
-		need, income := needKg[t], incomeKg[t]
+	p, first := r.p, r.day
+	f := r.f[first:end]
+	needKg, incomeKg, beesNum := r.l.NeedKg[first:end], r.l.IncomeKg[first:end], r.l.Bees[first:end]
+	stores, feeder, solid := r.StoresKg, r.FeederKg, r.SolidKg
+	shortKg, leastKg, leastFed := r.ShortKg, r.LeastKg, r.LeastFed
+	eaten, nectarIn := r.eatenKg, r.incomeKg
+	for i := range f {
+		d := &f[i]
+		need, income := needKg[i], incomeKg[i]
 
 		// Food that comes in.
 		stores += income
@@ -39,10 +86,10 @@ func (r *Runner) SimulateStores(p *Params, f []ForceDay, startKg float64, sp Spa
 			if d.Chill == 0 {
 				share = 0
 			}
-			if touching {
+			if r.touching {
 				share = p.TakeUpTouchShare*d.Chill + (1-p.TakeUpTouchShare)*d.Mild
 			}
-			take := min(feeder, takeUpKg*beesNum[t]*share)
+			take := min(feeder, r.takeUpKg*beesNum[i]*share)
 			feeder -= take
 			stores += take
 		}
@@ -57,80 +104,114 @@ func (r *Runner) SimulateStores(p *Params, f []ForceDay, startKg float64, sp Spa
 		}
 		stores -= rest
 		there := stores + solid
-		if t < sp.NectarDay {
+		if t := first + i; t < r.nectarDay {
 			if rest > 0 {
 				short := p.UnreachableKg*d.Cold - stores
 				if short > shortKg {
 					shortKg = short
 				}
-				if short > 0 && out.StarveDay < 0 {
-					out.StarveDay = t
+				if short > 0 && r.StarveDay < 0 {
+					r.StarveDay = t
 				}
 			}
 			if there < leastKg {
 				leastKg = there
 			}
-			if t >= settled && there < out.LeastFedKg {
-				out.LeastFedKg = there
+			if t >= r.holdFrom && there < leastFed {
+				leastFed = there
 			}
-			if there < reserveKg && out.ReserveDay < 0 {
-				out.ReserveDay = t
+			if there < r.reserveKg && r.reserveDay < 0 {
+				r.reserveDay = t
 			}
-			needed = eaten
-		} else if t == sp.NectarDay {
-			out.NectarKg = there
+			r.neededKg = eaten
+		} else if t == r.nectarDay {
+			r.nectarKg = there
 		}
-		for t >= checkDay {
-			r.Checkpoints[nextCheck].ShortKg, r.Checkpoints[nextCheck].LeastKg = shortKg, leastKg
-			checkDay = math.MaxInt
-			if nextCheck++; nextCheck < len(r.Checkpoints) {
-				checkDay = r.Checkpoints[nextCheck].Day
-			}
+		if r.path != nil {
+			r.path.StoresKg = append(r.path.StoresKg, there)
+			r.path.FeederKg = append(r.path.FeederKg, feeder)
+			r.path.SolidKg = append(r.path.SolidKg, solid)
 		}
+	}
+	r.StoresKg, r.FeederKg, r.SolidKg = stores, feeder, solid
+	r.ShortKg, r.LeastKg, r.LeastFed = shortKg, leastKg, leastFed
+	r.eatenKg, r.incomeKg = eaten, nectarIn
+	r.day = end
+}
 
-		// The keeper's evening.
-		for fillDay <= t {
-			fill := &fills[nextFill]
-			if t < sp.NectarDay {
-				kg := fill.SyrupKg * p.SyrupYield
-				feeder += kg
-				solidKg := fill.SolidKg * p.SolidKgPerKgSugar
-				solid += solidKg
-				whole := fill.SugarKg / sugarInStores
-				fed += whole
-				lost += whole - kg - solidKg
-				if fill.SyrupKg > 0 {
-					touching, takeUpKg = fill.Touching, p.TakeUpMlPerBee*1e-3/fill.LPerKg
-				}
-				if out.FeedingsUsed == 0 {
-					settled = t + settleDays
-				}
-				out.FeedingsUsed++
-			}
-			if nextFill++; nextFill < len(fills) {
-				fillDay = fills[nextFill].Day
-			} else {
-				fillDay = math.MaxInt
-			}
-		}
-		if path != nil {
-			path.StoresKg = append(path.StoresKg, stores+solid)
-			path.FeederKg = append(path.FeederKg, feeder)
-			path.SolidKg = append(path.SolidKg, solid)
-		}
+// Give feeds on the evening reached. Once nectar has come nothing is given. The
+// day of the feeding is not looked at.
+func (r *StoresRun) Give(fill *Feeding) {
+	today := r.day - 1
+	if today >= r.nectarDay {
+		return
 	}
-	for ; nextCheck < len(r.Checkpoints); nextCheck++ {
-		r.Checkpoints[nextCheck].ShortKg, r.Checkpoints[nextCheck].LeastKg = shortKg, leastKg
+	kg := fill.SyrupKg * r.p.SyrupYield
+	r.FeederKg += kg
+	solidKg := fill.SolidKg * r.p.SolidKgPerKgSugar
+	r.SolidKg += solidKg
+	whole := fill.SugarKg / sugarInStores
+	r.fedKg += whole
+	r.lostKg += whole - kg - solidKg
+	if fill.SyrupKg > 0 {
+		r.touching, r.takeUpKg = fill.Touching, r.p.TakeUpMlPerBee*1e-3/fill.LPerKg
 	}
-	out.ShortKg, out.LeastKg = shortKg, leastKg
-	out.FeederKg = feeder
-	out.NeedKgPerDay = needed / math.Max(1, float64(min(sp.NectarDay, days)))
-	if days <= sp.NectarDay {
-		out.NectarKg = stores + solid
+	if r.holdFrom == math.MaxInt {
+		r.holdFrom = today + settleDays
 	}
-	out.Balance = MassBalance{StartKg: startKg, FedKg: fed, NectarKg: nectarIn, EatenKg: eaten, LostKg: lost,
-		OwedKg: math.Max(0, -stores), ThereKg: math.Max(0, stores) + solid + feeder}
+	r.used++
+	if r.path != nil && today >= 0 {
+		r.path.StoresKg[today] += solidKg
+		r.path.FeederKg[today] += kg
+		r.path.SolidKg[today] += solidKg
+	}
+}
+
+// Outcome is what the run has come to. The Growth is left empty.
+func (r *StoresRun) Outcome() Outcome {
+	days := len(r.f)
+	out := Outcome{StarveDay: r.StarveDay, ReserveDay: r.reserveDay, ShortKg: r.ShortKg, LeastKg: r.LeastKg,
+		LeastFedKg: r.LeastFed, NectarKg: r.nectarKg, FeederKg: r.FeederKg, FeedingsUsed: r.used,
+		NeedKgPerDay: r.neededKg / math.Max(1, float64(min(r.nectarDay, days)))}
+	if days <= r.nectarDay {
+		out.NectarKg = r.StoresKg + r.SolidKg
+	}
+	out.Balance = MassBalance{StartKg: r.startKg, FedKg: r.fedKg, NectarKg: r.incomeKg, EatenKg: r.eatenKg, LostKg: r.lostKg,
+		OwedKg: math.Max(0, -r.StoresKg), ThereKg: math.Max(0, r.StoresKg) + r.SolidKg + r.FeederKg}
 	return out
+}
+
+// SimulateStores follows a colony's stores through a spring, given what it
+// asks of them and a list of feedings in order of their days. They go on in debt
+// after the food ends, so that ShortKg tells how much was missing. path may be
+// nil; only its stores, feeder and solid feed are written. The Growth of the
+// outcome is left empty.
+func (r *Runner) SimulateStores(p *Params, f []ForceDay, startKg float64, sp Span, fills []Feeding, reserveKg float64, l *DailyDemand, path *Path) Outcome {
+	run := &r.stores
+	run.Begin(p, f, startKg, sp, reserveKg, l, path)
+	next := 0 // checkpoint
+	until := func(day int) {
+		for ; next < len(r.Checkpoints) && r.Checkpoints[next].Day <= day; next++ {
+			check := &r.Checkpoints[next]
+			run.Until(max(0, check.Day))
+			check.ShortKg, check.LeastKg = run.ShortKg, run.LeastKg
+		}
+		run.Until(day)
+	}
+	last := run.Days() - 1
+	for i := range fills {
+		day := max(0, fills[i].Day)
+		if day > last {
+			break
+		}
+		until(day)
+		run.Give(&fills[i])
+	}
+	until(last)
+	for ; next < len(r.Checkpoints); next++ {
+		r.Checkpoints[next].ShortKg, r.Checkpoints[next].LeastKg = run.ShortKg, run.LeastKg
+	}
+	return run.Outcome()
 }
 
 // sugarInStores is the sugar in ripe stores by mass, 1, 0.78-0.84, common
