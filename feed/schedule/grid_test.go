@@ -1,0 +1,168 @@
+package schedule
+
+import (
+	"encoding/csv"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"bloomgap/feed"
+	"bloomgap/feed/season"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
+)
+
+// hive is one of the reference grid with its members of two sets.
+type hive struct {
+	name        string
+	atATime     int // feeders or blocks that it takes at once
+	old         []string
+	visits      []Visit
+	a, b        []Member
+	look, scale Look
+}
+
+// gridHives makes the hives of schedules/grid.csv with n members a set.
+func gridHives(t testing.TB, n int) []hive {
+	dir := os.Getenv("BLOOMGAP_REFERENCE")
+	if dir == "" {
+		t.Skip("set BLOOMGAP_REFERENCE to a folder that holds schedules/grid.csv")
+	}
+	f, err := os.Open(filepath.Join(dir, "schedules", "grid.csv"))
+	require.NoError(t, err)
+	rows, err := csv.NewReader(f).ReadAll()
+	require.NoError(t, err)
+	draws := ensemble.NewSharedDraws(colony.DefaultParams(), 2*n, 1, false)
+	var out []hive
+	for _, row := range rows[1:] {
+		day, err := time.Parse(time.DateOnly, row[3])
+		require.NoError(t, err)
+		set := season.DefaultSettings()
+		s, ps := season.OneHive(set, day, map[string]string{"lat": row[1], "lon": row[2], "climate": row[0], "days_between": row[8]},
+			map[string]string{"date": row[3], "boxes": row[4], "heft": row[5], "seams": row[6], "count_temp": row[7]})
+		require.NoError(t, ps.Err())
+		ws, ps := feed.Worlds(s, nil)
+		require.NoError(t, ps.Err())
+		y := &s.Yards[0]
+		o, err := ws[y.Name].Outlook()
+		require.NoError(t, err)
+		pl := ensemble.NewSpringEnsemble(o, draws, ensemble.SpringEnsembleOptions{Today: o.Day(day), ReadDay: -1})
+		col := &s.Colonies[0]
+		obs := &col.Observations[0]
+		bees := col.Bees(obs)
+		mu, sd := bees.LogParams()
+		stores := col.Stores(obs, bees.MeanBees, obs.BroodFrames, y.Tares)
+		seen := ensemble.InitialSpread{Day: o.Day(obs.Date), BeesLogMu: mu, BeesLogSD: sd, BroodCells: math.NaN(),
+			StoresKg: stores.MeanKg, StoresSDKg: stores.SDKg, StoresMin: stores.MinKg, StoresMax: stores.MaxKg}
+		h := hive{name: fmt.Sprint(row[0], " ", row[3], " ", row[5], " ", row[6]), old: row, atATime: 1}
+		if obs.SeamsOfBees >= 5 {
+			h.atATime = 2
+		}
+		first := seen.Day + 1
+		late := 0
+		for i := range n {
+			late = max(late, pl.Members[i].NectarDay)
+		}
+		for d := o.Day(day); d < late; d += 10 {
+			var maxC []float64
+			for i := range o.Springs {
+				for k := d; k < min(d+10, len(o.Springs[i].Days)); k++ {
+					maxC = append(maxC, o.Springs[i].Days[k].TmaxC)
+				}
+			}
+			h.visits = append(h.visits, Visit{Day: d - first, MaxC: quantile(maxC, 0.5)})
+		}
+		sampler := ensemble.NewSampler(pl)
+		var r colony.Runner
+		for m := range 2 * n {
+			var c ensemble.Realization
+			sampler.Realize(ensemble.KeyOf("colony", y.Name, col.Name), &seen, m, &c)
+			l := &colony.DailyDemand{}
+			r.SimulatePopulation(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, l, nil)
+			mem := Member{Params: &c.Params, Forcing: c.Forcing, Demand: l, Span: c.Span, StartKg: c.Start.StoresKg,
+				Hand: (stores.MeanKg - c.Start.StoresKg) / stores.SDKg}
+			if m < n {
+				h.a = append(h.a, mem)
+			} else {
+				h.b = append(h.b, mem)
+			}
+		}
+		h.look = Look{SDKg: 1.2, SDPerKg: 0.2, CommonFrac: 0.7, LikeLast: true}
+		h.scale = Look{SDKg: 1.3, CommonFrac: 0.85}
+		out = append(out, h)
+	}
+	return out
+}
+
+// unders are the lines of a policy.
+func (p Policy) unders() (out []float64) {
+	for _, l := range p {
+		out = append(out, l.UnderKg)
+	}
+	return out
+}
+
+// TestGrid finds a policy for each of 96 invented hives on one set of members and judges
+// it on another, and says what it costs and what looking with a scale would save. The
+// bounds: 2.5 feedings a hive where a fixed list took 5.34, and a risk on unseen
+// members of at most half a point over that list's 4.0 %.
+func TestGrid(t *testing.T) {
+	hives := gridHives(t, 300)
+	type sums struct{ n, sugar, least, given, most, riskA, riskB, worst, held, over float64 }
+	run := func(reserveKg float64, look func(h *hive) Look) (c sums) {
+		r := NewRunner()
+		for i := range hives {
+			h := &hives[i]
+			if h.old[9] != "feed" {
+				continue
+			}
+			rules := testRules()
+			rules.ReserveKg = reserveKg
+			feeder := Feeder{HoldsL: 4, AtATime: 1, Touching: true}
+			var a, b Set
+			var res Result
+			r.Prepare(&a, 1, h.a, h.visits, feeder, look(h), &rules)
+			f := r.Find(&a, h.atATime)
+			r.Prepare(&b, 2, h.b, h.visits, f.Feeder, look(h), &rules)
+			r.Judge(&b, f.Policy, &res)
+			c.n++
+			c.sugar += res.MeanSugarKg()
+			c.least += f.LeastSugarKg
+			c.given += res.MeanGiven()
+			c.most = math.Max(c.most, res.MeanGiven())
+			c.riskA += f.RiskFrac
+			c.riskB += res.RiskFrac()
+			c.worst = math.Max(c.worst, res.RiskFrac())
+			c.held += res.HeldFrac()
+			if res.RiskFrac() > rules.AcceptRiskFrac {
+				c.over++
+			}
+			if reserveKg > 0 && i%12 == 4 {
+				t.Logf("%s: list %s feedings, %s kg; policy %.2f, %.1f kg, risk %.1f %%, held %.2f; %v under %.4g", h.name, h.old[11], h.old[12],
+					res.MeanGiven(), res.MeanSugarKg(), 100*res.RiskFrac(), res.HeldFrac(), f.Policy[0].Lot, f.Policy.unders())
+			}
+		}
+		t.Logf("reserve %g kg: %.0f hives, %.2f kg of sugar (least %.2f), %.2f feedings (most %.2f), risk %.1f %% found, %.1f %% on others (worst %.1f, %.0f over), reserve held in %.2f",
+			reserveKg, c.n, c.sugar/c.n, c.least/c.n, c.given/c.n, c.most, 100*c.riskA/c.n, 100*c.riskB/c.n, 100*c.worst, c.over, c.held/c.n)
+		return c
+	}
+	heft := run(5, func(h *hive) Look { return h.look })
+	bare := run(0, func(h *hive) Look { return h.look })
+	scale := run(5, func(h *hive) Look { return h.scale })
+	bareScale := run(0, func(h *hive) Look { return h.scale })
+	for _, c := range []sums{heft, bare} {
+		require.LessOrEqual(t, c.given/c.n, 2.5)
+		require.LessOrEqual(t, c.most, 4.0)
+		require.LessOrEqual(t, c.riskB/c.n, 0.045)
+	}
+	require.Zero(t, heft.over, "with the reserve no hive stays over the accepted risk")
+	require.Less(t, heft.sugar/heft.n, 5.94, "under the list's sugar")
+	require.Less(t, bare.sugar, heft.sugar, "the reserve has its price")
+	require.Less(t, bareScale.sugar, bare.sugar, "so has not knowing what is there")
+	require.Less(t, scale.riskB, heft.riskB)
+}

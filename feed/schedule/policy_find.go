@@ -1,0 +1,154 @@
+package schedule
+
+import "math"
+
+// Bounds of the search for a policy's levels.
+const (
+	firstLast  = 0.7  // share of springs that a fill is to last in, to begin with, 0.5-0.9, own judgement: near the end of what the sugar limit allows
+	sugarLimit = 1.10 // sugar against the least that keeps the same, 1.05-1.2, own judgement: what a trip saved is worth
+	heldSlack  = 0.04 // how far over the share of springs to hold the reserve in is near enough, 0.02-0.1, own judgement
+	mostTries  = 5    // of each level, 3-10, own judgement
+	// cautionErrors is how far under the accepted risk a policy is found, in standard
+	// errors of a risk of that size, so that members it was not found on keep it too:
+	// 0.5-1.5, worked from 96 invented hives.
+	cautionErrors = 1.4
+	// leastReserve and mostReserve are the bounds of levels.reserve, 1, own judgement:
+	// one who feeds at a lower chance than that heaps up sugar that holds no more.
+	leastReserve, mostReserve = 0.3, 0.9
+	// secondFrom is the feedings of a hive from which a second feeder at a time is
+	// tried, and secondSaves what it must save, feedings, own judgement.
+	secondFrom, secondSaves = 2.0, 0.4
+)
+
+// Found is a policy with what it comes to on the members it was found on.
+type Found struct {
+	Policy Policy
+	Feeder Feeder // as used: with the number at a time
+	RiskFrac,
+	HeldFrac,
+	SugarKg, // mean over members
+	Given float64 // feedings, mean over members
+	LeastSugarKg float64 // the least of the policies tried that keep as much
+	Tries        int
+	levels       levels
+}
+
+// goal is what a policy is to keep on the members it is found on.
+type goal struct {
+	risk, held float64 // share of members: at most, at least
+}
+
+// goalOf is the goal on members of which some starve before the first visit.
+func goalOf(rules *Rules, members, lost int) goal {
+	accept, n := rules.AcceptRiskFrac, float64(members)
+	lostFrac := float64(lost) / n
+	caution := cautionErrors * math.Sqrt(accept*(1-accept)/n)
+	// Those still to be saved carry what is left of the accepted risk.
+	left := math.Max(accept-caution-lostFrac, accept/5)
+	return goal{risk: lostFrac + (1-lostFrac)*left, held: rules.ReserveFrac}
+}
+
+// try is one policy with what it comes to.
+func (r *Runner) try(s *Set, at levels, f *Found) Found {
+	f.Tries++
+	p := r.found(s, at, nil, &r.result)
+	return Found{Policy: p, Feeder: s.feeder, RiskFrac: r.result.RiskFrac(), HeldFrac: r.result.HeldFrac(),
+		SugarKg: r.result.MeanSugarKg(), Given: r.result.MeanGiven(), levels: at}
+}
+
+// Find finds the policy with the fewest feedings among those that keep the accepted risk
+// and hold the reserve in the share of springs asked for, with at most sugarLimit
+// of the least sugar. Where no policy keeps both it is the one that comes nearest. mostAtATime
+// feeders may stand in a hive at once.
+func (r *Runner) Find(s *Set, mostAtATime int) Found {
+	s.feeder.AtATime = 1
+	best := r.find(s)
+	if mostAtATime > 1 && (best.Given > secondFrom || best.HeldFrac < s.rules.ReserveFrac && s.rules.ReserveKg > 0) {
+		s.feeder.AtATime = mostAtATime
+		two := r.find(s)
+		two.Tries += best.Tries
+		keeps := two.RiskFrac <= math.Max(best.RiskFrac, s.rules.AcceptRiskFrac) && two.HeldFrac >= math.Min(best.HeldFrac, s.rules.ReserveFrac)
+		holdsMore := best.HeldFrac < s.rules.ReserveFrac && two.HeldFrac > best.HeldFrac+heldSlack
+		if keeps && (holdsMore || two.SugarKg <= sugarLimit*best.SugarKg && two.Given <= best.Given-secondSaves) {
+			return two
+		}
+		best.Tries = two.Tries
+	}
+	s.feeder.AtATime = best.Feeder.AtATime
+	return best
+}
+
+func (r *Runner) find(s *Set) Found {
+	var count Found
+	at := levels{risk: s.rules.AcceptRiskFrac, reserve: 1 - s.rules.ReserveFrac, last: firstLast}
+	best := r.try(s, at, &count)
+	g := goalOf(s.rules, len(s.members), r.result.Lost)
+	if s.rules.ReserveKg > 0 {
+		best = r.levelFor(s, best, &count, func(l *levels) *float64 { return &l.reserve }, leastReserve, mostReserve, func(f *Found) float64 {
+			if f.HeldFrac < g.held {
+				return f.HeldFrac - g.held
+			}
+			return math.Max(0, f.HeldFrac-g.held-heldSlack)
+		})
+	}
+	if best.RiskFrac > g.risk || s.rules.ReserveKg <= 0 {
+		best = r.levelFor(s, best, &count, func(l *levels) *float64 { return &l.risk }, 1/(2*float64(len(s.members))), 0.5, func(f *Found) float64 {
+			if f.RiskFrac > g.risk {
+				return g.risk - f.RiskFrac
+			}
+			return math.Max(0, g.risk-f.RiskFrac-g.risk/8)
+		})
+	}
+	kept := []Found{best}
+	for _, last := range []float64{0.4, 0.55, 0.85, 0.95} {
+		at := best.levels
+		at.last = last
+		f := r.try(s, at, &count)
+		if f.RiskFrac <= math.Max(g.risk, best.RiskFrac) && f.HeldFrac >= math.Min(g.held, best.HeldFrac) {
+			kept = append(kept, f)
+		}
+	}
+	least := math.Inf(1)
+	for i := range kept {
+		least = math.Min(least, kept[i].SugarKg)
+	}
+	best = kept[0]
+	for _, f := range kept[1:] {
+		within, bestWithin := f.SugarKg <= sugarLimit*least, best.SugarKg <= sugarLimit*least
+		if within && (!bestWithin || f.Given < best.Given) {
+			best = f
+		}
+	}
+	best.LeastSugarKg, best.Tries = least, count.Tries
+	return best
+}
+
+// levelFor moves one level, by halving between a level that keeps too little and one
+// that keeps too much, until over, which tells by how much, is 0. Of those
+// that keep enough it returns the one that keeps least too much; else the one that comes nearest.
+func (r *Runner) levelFor(s *Set, from Found, count *Found, level func(*levels) *float64, low, high float64, over func(*Found) float64) Found {
+	best := from
+	for range mostTries {
+		x := over(&best)
+		if x == 0 {
+			break
+		}
+		at := from.levels
+		now := *level(&from.levels)
+		if over(&from) < 0 { // a lower level keeps more
+			high = now
+		} else {
+			low = now
+		}
+		if high/low < 1.1 {
+			break
+		}
+		*level(&at) = math.Sqrt(low * high)
+		from = r.try(s, at, count)
+		y := over(&from)
+		if x < 0 && y > x || x > 0 && y >= 0 && y < x {
+			best = from
+		}
+	}
+	return best
+}

@@ -1,0 +1,129 @@
+package schedule
+
+import (
+	"math"
+)
+
+// line draws the line of visit k through the members still in question, from
+// what they were found to hold, what was read and what they ask. What a reading
+// tells of a margin is its straight line through the members (least squares), and
+// the scatter about it is taken as the members show it.
+func (r *Runner) line(s *Set, k int, at levels) Line {
+	none := Line{UnderKg: math.Inf(-1)}
+	r.risk, r.reserve, r.all = r.risk[:0], r.reserve[:0], r.all[:0]
+	for i, m := range r.open {
+		a := &s.asks[k][m]
+		r.risk = append(r.risk, r.there[i]-a.short)
+		r.reserve = append(r.reserve, r.there[i]-a.least-s.rules.ReserveKg)
+		if s.rules.ReserveKg > 0 {
+			r.all = append(r.all, r.there[i]-a.leastAll-s.rules.ReserveKg)
+		} else {
+			r.all = append(r.all, r.there[i]-a.shortAll)
+		}
+	}
+	spread := newSpread(r.read)
+	risk := spread.fit(r.risk, at.risk, &r.sorted)
+	under := risk.zero()
+	var reserve margin
+	if s.rules.ReserveKg > 0 {
+		reserve = spread.fit(r.reserve, at.reserve, &r.sorted)
+		under = math.Max(under, reserve.zero())
+	}
+	under = math.Ceil(under/readStepKg) * readStepKg
+	if under <= 0 {
+		return none
+	}
+	if k == 0 && !math.IsInf(under, 0) {
+		panic("schedule: the first visit has nothing read yet")
+	}
+	n, sum := 0, 0.0
+	for _, kg := range r.read {
+		if kg < under {
+			n++
+			sum += kg
+		}
+	}
+	if n == 0 {
+		return none
+	}
+	typical := sum / float64(n) // reading of a hive that is fed
+	owed := math.Max(-spread.fit(r.all, 1-at.last, &r.sorted).at(typical), -risk.at(typical))
+	if s.rules.ReserveKg > 0 {
+		owed = math.Max(owed, -reserve.at(typical))
+	}
+	return Line{UnderKg: under, Lot: s.lot(k, owed)}
+}
+
+// lot rounds the stores owed, kg, up to what can be measured out, at least what is worth
+// a trip and at most what the hive takes.
+func (s *Set) lot(k int, kg float64) Lot {
+	if s.solid(k) {
+		give := math.Max(s.rules.LeastSolidKg, math.Ceil(kg/solidYieldKg/solidStepKg)*solidStepKg)
+		return Lot{SolidKg: math.Min(s.solidHoldsKg(), give)}
+	}
+	give := math.Max(s.rules.LeastSyrupL, math.Ceil(kg/s.rules.Strength.StoresKgPerL()/syrupStepL)*syrupStepL)
+	return Lot{SyrupL: math.Min(s.holdsL(), give)}
+}
+
+// spread is what the readings of a visit have in common.
+type spread struct {
+	read           []float64
+	mean, variance float64
+}
+
+func newSpread(read []float64) spread {
+	s := spread{read: read, mean: mean(read)}
+	for _, kg := range read {
+		s.variance += (kg - s.mean) * (kg - s.mean)
+	}
+	s.variance /= float64(len(read))
+	return s
+}
+
+// margin is a straight line: what is to spare at a reading, kg, with all but a
+// given share of members above it.
+type margin struct{ base, slope, mean float64 }
+
+func (m margin) at(readKg float64) float64 { return m.base + m.slope*(readKg-m.mean) }
+
+// zero is the reading at which nothing is to spare; infinite where readings tell
+// nothing.
+func (m margin) zero() float64 {
+	if m.slope <= 0 {
+		if m.base < 0 {
+			return math.Inf(1)
+		}
+		return math.Inf(-1)
+	}
+	return m.mean - m.base/m.slope
+}
+
+// leastSlope is the rise of a margin with the reading, kg a kg, under which readings
+// count as telling nothing, 0.02-0.1, own judgement.
+const leastSlope = 0.05
+
+// leastReadSD is the spread of readings, kg, under which they tell nothing.
+const leastReadSD = 0.05
+
+// fit draws the margin that all but the share p of members exceed.
+func (s *spread) fit(margins []float64, p float64, scratch *[]float64) margin {
+	m := margin{mean: s.mean}
+	if s.variance > leastReadSD*leastReadSD {
+		cov := 0.0
+		for i, x := range margins {
+			if !math.IsInf(x, 0) {
+				cov += (s.read[i] - s.mean) * x
+			}
+		}
+		if b := cov / float64(len(margins)) / s.variance; b > leastSlope {
+			m.slope = math.Min(1, b)
+		}
+	}
+	rest := (*scratch)[:0]
+	for i, x := range margins {
+		rest = append(rest, x-m.slope*(s.read[i]-s.mean))
+	}
+	*scratch = rest
+	m.base = quantile(rest, p)
+	return m
+}

@@ -1,0 +1,352 @@
+package schedule
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"bloomgap/sim/colony"
+)
+
+// Steps of what is given and read, so that amounts can be measured out in a yard.
+const (
+	syrupStepL  = 0.5  // L, 0.25-1, own judgement
+	solidStepKg = 0.25 // kg, own judgement
+	readStepKg  = 0.5  // kg, own judgement: no finer than a scale is read in the field
+)
+
+// Days that a fill takes to become food the colony can live on: each must last to
+// that many days after the next visit.
+const (
+	syrupLagDays = 4 // d, 2-7, own judgement
+	solidLagDays = 1 // d, 0-2, own judgement: it lies over the cluster
+	settleDays   = 14
+)
+
+// strayFrac is the share of members still in question under which a visit takes
+// the line of the one before, 0.02-0.1, own judgement.
+const strayFrac = 0.05
+
+// solidYieldKg is the stores that a kg of solid sugar is worth, kg, 1.0-1.25;
+// the model's solid_kg_per_kg_sugar decides what comes of it.
+const solidYieldKg = 1.2
+
+// asks is what a member asks of its stores from the evening of a visit on, kg.
+type asks struct {
+	short, least       float64 // to be safe, and to stay above 0, until the next visit's feed is taken up
+	shortAll, leastAll float64 // the same to nectar
+}
+
+// stretch is what a member does to its stores from one visit to the next while no
+// feed is in the hive, kg, counted from the evening of the first. The first
+// stretch begins with the run, the last ends with it.
+type stretch struct {
+	net, short, held float64 // used up; most that is needed to be safe, and to stay above 0 from the settling day on
+}
+
+// Set is the members a policy is found or judged on, with what their keeper will
+// read at each visit.
+type Set struct {
+	members []Member
+	visits  []Visit
+	rules   *Rules
+	feeder  Feeder
+	look    Look
+	asks    [][]asks    // by visit, then member
+	between [][]stretch // by stretch, one more than visits, then member
+	errSD   [][]float64 // by visit, then member: error of the look, in its standard deviations
+
+	cum, peak []float64
+}
+
+// Runner finds and judges policies with its own scratch. It is not safe for use by
+// several goroutines at once.
+type Runner struct {
+	runs               []colony.StoresRun
+	open               []int
+	read, there        []float64
+	risk, reserve, all []float64
+	sorted             []float64
+	result             Result
+	pcg                *rand.PCG
+	rnd                *rand.Rand
+}
+
+// NewRunner makes one.
+func NewRunner() *Runner {
+	pcg := rand.NewPCG(0, 0)
+	return &Runner{pcg: pcg, rnd: rand.New(pcg)}
+}
+
+// Prepare works out what members ask at each visit and draws what will be read
+// there. The draws depend on key and the number of the member only.
+func (r *Runner) Prepare(s *Set, key uint64, members []Member, visits []Visit, feeder Feeder, look Look, rules *Rules) {
+	s.members, s.visits, s.rules, s.feeder, s.look = members, visits, rules, feeder, look
+	s.asks, s.errSD, s.between = resize(s.asks, len(visits)), resize(s.errSD, len(visits)), resize(s.between, len(visits)+1)
+	for k := range visits {
+		s.asks[k], s.errSD[k] = resize(s.asks[k], len(members)), resize(s.errSD[k], len(members))
+	}
+	for k := range s.between {
+		s.between[k] = resize(s.between[k], len(members))
+	}
+	c := look.CommonFrac
+	for m := range members {
+		s.ask(m)
+		r.pcg.Seed(key, uint64(m))
+		hand := r.rnd.NormFloat64()
+		if look.LikeLast {
+			hand = c*members[m].Hand + math.Sqrt(1-c*c)*hand
+		}
+		for k := range visits {
+			s.errSD[k][m] = math.Sqrt(c)*hand + math.Sqrt(1-c)*r.rnd.NormFloat64()
+		}
+	}
+}
+
+// ask fills in what member m asks of its stores before, between and after visits.
+func (s *Set) ask(m int) {
+	c := &s.members[m]
+	days := max(0, min(c.Span.Days, len(c.Forcing), c.Span.NectarDay))
+	s.cum, s.peak = resize(s.cum, days), resize(s.peak, days)
+	need, income, f := c.Demand.NeedKg[:days], c.Demand.IncomeKg[:days], c.Forcing[:days]
+	cum, out := 0.0, c.Params.UnreachableKg
+	for t := range need {
+		cum += need[t] - income[t]
+		s.cum[t], s.peak[t] = cum, cum+out*f[t].Cold
+	}
+	hold := s.visits[0].Day + settleDays
+	last := len(s.visits)
+	leastAll, shortAll := math.Inf(-1), math.Inf(-1)
+	end := days
+	for k := last; k >= 0; k-- { // the stretch that ends at visit k, from day from to before end
+		from, base := 0, 0.0
+		if k > 0 {
+			from = min(days, max(0, s.visits[k-1].Day+1))
+			if from > 0 {
+				base = s.cum[from-1]
+			}
+		}
+		least, held, short := math.Inf(-1), math.Inf(-1), math.Inf(-1)
+		for t := from; t < end; t++ {
+			if s.cum[t] > least {
+				least = s.cum[t]
+			}
+			if t >= hold && s.cum[t] > held {
+				held = s.cum[t]
+			}
+			if s.peak[t] > short {
+				short = s.peak[t]
+			}
+		}
+		net := 0.0
+		if end > 0 {
+			net = s.cum[end-1] - base
+		}
+		s.between[k][m] = stretch{net: net, short: short - base, held: held - base}
+		if k > 0 {
+			if k < last { // until the next feed is taken up
+				for t := end; t < min(days, end+s.lag(k)); t++ {
+					least, short = max(least, s.cum[t]), max(short, s.peak[t])
+				}
+			}
+			st := &s.between[k][m]
+			leastAll, shortAll = max(leastAll, least), max(shortAll, st.short+base)
+			s.asks[k-1][m] = asks{short - base, least - base, shortAll - base, leastAll - base}
+		}
+		end = from
+	}
+}
+
+func (s *Set) solid(k int) bool { return s.visits[k].MaxC < s.rules.SolidUnderC }
+
+func (s *Set) lag(k int) int {
+	if s.solid(k) {
+		return solidLagDays
+	}
+	return syrupLagDays
+}
+
+func resize[T any](s []T, n int) []T {
+	if cap(s) < n {
+		grown := make([]T, n, n+n/2)
+		copy(grown, s)
+		return grown
+	}
+	return s[:n]
+}
+
+// levels are the chances that a policy's lines keep, for all visits alike.
+type levels struct {
+	risk    float64 // feed when the chance to starve before the next visit's feed is above
+	reserve float64 // feed when the chance to pass the reserve before then is above
+	last    float64 // a fill is to last to nectar with this chance
+}
+
+// found makes the policy of some levels and says what it comes to on the members it
+// was made on: at each visit the line is drawn through what the hives fed so far
+// have come to.
+func (r *Runner) found(s *Set, at levels, p Policy, out *Result) Policy {
+	p = resize(p, len(s.visits))
+	for k := range p {
+		p[k] = Line{UnderKg: math.Inf(-1)}
+	}
+	r.walk(s, func(k int) Line {
+		if k > 0 && float64(len(r.open)) < strayFrac*float64(len(s.members)) {
+			p[k] = p[k-1] // too few are left to draw a line through
+		} else {
+			p[k] = r.line(s, k, at)
+		}
+		return p[k]
+	}, out)
+	return p
+}
+
+// Judge says what a policy comes to on a set.
+func (r *Runner) Judge(s *Set, p Policy, out *Result) {
+	r.walk(s, func(k int) Line { return p[k] }, out)
+}
+
+// walk takes all members from visit to visit, and feeds by the line of each.
+func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
+	n := len(s.members)
+	r.runs = resize(r.runs, n)
+	out.reset(n, len(s.visits))
+	for m := range s.members {
+		c := &s.members[m]
+		r.runs[m].Begin(c.Params, c.Forcing, c.StartKg, c.Span, s.rules.ReserveKg, c.Demand, nil)
+		r.runs[m].HoldFrom(s.visits[0].Day + settleDays)
+	}
+	for k := range s.visits {
+		r.open, r.read, r.there = r.open[:0], r.read[:0], r.there[:0]
+		for m := range s.members {
+			run := &r.runs[m]
+			if run.StarveDay >= 0 || s.members[m].Span.NectarDay <= s.visits[k].Day {
+				continue
+			}
+			s.advance(run, k, m)
+			if run.StarveDay >= 0 {
+				if k == 0 {
+					out.Lost++
+				}
+				continue
+			}
+			kg := run.StoresKg + run.SolidKg + run.FeederKg
+			r.open = append(r.open, m)
+			r.there = append(r.there, kg)
+			read := 0.0 // the first visit is firm
+			if k > 0 {
+				read = kg + (s.look.SDKg+s.look.SDPerKg*math.Max(0, kg))*s.errSD[k][m]
+			}
+			r.read = append(r.read, read)
+		}
+		if len(r.open) == 0 {
+			continue
+		}
+		r.feed(s, k, line(k), out)
+	}
+	for m := range s.members {
+		run := &r.runs[m]
+		if run.StarveDay < 0 {
+			s.finish(run, m)
+		}
+		if run.StarveDay >= 0 {
+			out.Starved++
+		} else if run.LeastFed >= s.rules.ReserveKg {
+			out.Held++
+		}
+	}
+}
+
+// advance takes member m to the evening of visit k, or of the last day when k is one
+// past the visits. A hive without feed in it is moved by what was worked out before.
+func (s *Set) advance(run *colony.StoresRun, k, m int) {
+	day := run.Days() - 1
+	if k < len(s.visits) {
+		day = s.visits[k].Day
+	}
+	if run.FeederKg > 0 || run.SolidKg > 0 {
+		run.Until(day)
+		return
+	}
+	st := &s.between[k][m]
+	if run.StoresKg < st.short {
+		run.StarveDay = max(0, day)
+		return
+	}
+	run.LeastFed = math.Min(run.LeastFed, run.StoresKg-st.held)
+	run.MoveTo(day, run.StoresKg-st.net)
+}
+
+// finish takes a member from the last visit it was looked at to nectar.
+func (s *Set) finish(run *colony.StoresRun, m int) {
+	for k := range s.visits {
+		if s.visits[k].Day >= run.Day() && run.StarveDay < 0 {
+			s.advance(run, k, m)
+		}
+	}
+	if run.StarveDay < 0 {
+		s.advance(run, len(s.visits), m)
+	}
+}
+
+// feed gives the lot of a visit's line to the hives under it.
+func (r *Runner) feed(s *Set, k int, l Line, out *Result) {
+	if l.Lot.None() {
+		return
+	}
+	kgPerL, sugarPerL := s.rules.Strength.StoresKgPerL(), s.rules.Strength.SugarKgPerL()
+	for i, m := range r.open {
+		if r.read[i] >= l.UnderKg {
+			continue
+		}
+		run := &r.runs[m]
+		lot := s.room(l.Lot, run, kgPerL)
+		if lot.None() {
+			continue
+		}
+		f := colony.Feeding{SyrupKg: lot.SyrupL * kgPerL, SugarKg: lot.SyrupL*sugarPerL + lot.SolidKg, SolidKg: lot.SolidKg,
+			LPerKg: 1 / kgPerL, Touching: s.feeder.Touching}
+		run.Give(&f)
+		out.ByVisit[k]++
+		out.Given[m]++
+		out.SyrupL[m] += lot.SyrupL
+		out.SolidKg[m] += lot.SolidKg
+		out.SugarKg[m] += f.SugarKg
+	}
+}
+
+// room is what a hive takes of a lot beside what it still holds; nothing when that
+// is less than half of it.
+func (s *Set) room(l Lot, run *colony.StoresRun, kgPerL float64) Lot {
+	if l.SyrupL > 0 {
+		free := math.Floor((s.holdsL()-run.FeederKg/kgPerL)/syrupStepL) * syrupStepL
+		if free < l.SyrupL/2 {
+			return Lot{}
+		}
+		l.SyrupL = math.Min(l.SyrupL, free)
+	}
+	if l.SolidKg > 0 {
+		free := math.Floor((s.solidHoldsKg()-run.SolidKg/solidYieldKg)/solidStepKg) * solidStepKg
+		if free < l.SolidKg/2 {
+			return Lot{}
+		}
+		l.SolidKg = math.Min(l.SolidKg, free)
+	}
+	return l
+}
+
+// solidHoldsKg is the sugar that a hive takes solid at one visit, kg.
+func (s *Set) solidHoldsKg() float64 { return s.rules.SolidHoldsKg * float64(max(1, s.feeder.AtATime)) }
+
+func (s *Set) holdsL() float64 { return s.feeder.HoldsL * float64(max(1, s.feeder.AtATime)) }
+
+func (r *Result) reset(members, visits int) {
+	r.Starved, r.Lost, r.Held = 0, 0, 0
+	r.ByVisit = resize(r.ByVisit, visits)
+	r.SyrupL, r.SolidKg, r.SugarKg = resize(r.SyrupL, members), resize(r.SolidKg, members), resize(r.SugarKg, members)
+	r.Given = resize(r.Given, members)
+	clear(r.ByVisit)
+	clear(r.SyrupL)
+	clear(r.SolidKg)
+	clear(r.SugarKg)
+	clear(r.Given)
+}

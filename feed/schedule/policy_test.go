@@ -1,0 +1,287 @@
+package schedule
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"bloomgap/feed/syrup"
+	"bloomgap/sim/colony"
+)
+
+// mildDays are days on which syrup is taken up freely and no food is out of reach.
+func mildDays(n int) []colony.ForceDay {
+	f := make([]colony.ForceDay, n)
+	for i := range f {
+		f[i] = colony.ForceDay{Mild: 1, Chill: 1}
+	}
+	return f
+}
+
+// eater is an invented member that uses needKg a day and holds startKg, with nectar
+// on a day.
+func eater(f []colony.ForceDay, p *colony.Params, startKg, needKg float64, nectarDay int) Member {
+	d := &colony.DailyDemand{}
+	d.Resize(len(f))
+	for i := range f {
+		d.NeedKg[i], d.IncomeKg[i], d.Bees[i] = needKg, 0, 15000
+	}
+	return Member{Params: p, Forcing: f, Demand: d, StartKg: startKg,
+		Span: colony.Span{PollenDay: 0, BloomDay: nectarDay, NectarDay: nectarDay, ReadDay: -1, Days: min(len(f), nectarDay+1)}}
+}
+
+func testRules() Rules {
+	return Rules{AcceptRiskFrac: 0.05, ReserveKg: 5, ReserveFrac: 0.5, Strength: syrup.ThreeToTwo(),
+		SolidUnderC: 10, SolidHoldsKg: 2.5, LeastSyrupL: 2, LeastSolidKg: 1}
+}
+
+func visitsEvery(days, last int, maxC float64) []Visit {
+	var out []Visit
+	for d := 0; d < last; d += days {
+		out = append(out, Visit{Day: d, MaxC: maxC})
+	}
+	return out
+}
+
+// anySet is a set of invented hives in springs that differ in need, stores and nectar.
+func anySet(t *rapid.T) (members []Member, visits []Visit, feeder Feeder, look Look, rules Rules) {
+	const days = 100
+	p := colony.DefaultParams()
+	rnd := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
+	f := mildDays(days)
+	for i := range f {
+		if rnd.Float64() < 0.3 {
+			f[i] = colony.ForceDay{Cold: rnd.Float64(), Chill: rnd.Float64()}
+		}
+	}
+	kg, need := rapid.Float64Range(0, 12).Draw(t, "stores"), rapid.Float64Range(0.03, 0.25).Draw(t, "need")
+	nectar := rapid.IntRange(5, 80).Draw(t, "nectar")
+	for range 120 {
+		hand := rnd.NormFloat64()
+		m := eater(f, &p, math.Max(0, kg-2*hand), need*math.Exp(0.3*rnd.NormFloat64()), nectar+rnd.IntN(20))
+		m.Hand = hand
+		members = append(members, m)
+	}
+	visits = visitsEvery(rapid.IntRange(4, 20).Draw(t, "days between"), nectar+10, 0)
+	for k := range visits {
+		visits[k].MaxC = rapid.Float64Range(2, 20).Draw(t, "max")
+	}
+	feeder = Feeder{HoldsL: rapid.Float64Range(2, 8).Draw(t, "holds"), AtATime: 1, Touching: rapid.Bool().Draw(t, "touching")}
+	look = Look{SDKg: rapid.Float64Range(0, 3).Draw(t, "look"), SDPerKg: rapid.Float64Range(0, 0.3).Draw(t, "look per kg"),
+		CommonFrac: rapid.Float64Range(0, 0.9).Draw(t, "common"), LikeLast: rapid.Bool().Draw(t, "like last")}
+	rules = testRules()
+	rules.AcceptRiskFrac = rapid.Float64Range(0.01, 0.3).Draw(t, "accepted")
+	rules.ReserveKg = rapid.SampledFrom([]float64{0, 3, 5, 8}).Draw(t, "reserve")
+	return members, visits, feeder, look, rules
+}
+
+// plainly runs one member by a policy day by day, with no short cut: what the
+// walk over all members must come to.
+func plainly(s *Set, m int, p Policy) (starved bool, leastKg, sugarKg float64, given int) {
+	c := &s.members[m]
+	var run colony.StoresRun
+	run.Begin(c.Params, c.Forcing, c.StartKg, c.Span, s.rules.ReserveKg, c.Demand, nil)
+	run.HoldFrom(s.visits[0].Day + settleDays)
+	k := 0
+	for t := 0; t < c.Span.NectarDay && t < run.Days(); t++ {
+		run.Until(t)
+		if run.StarveDay >= 0 {
+			return true, run.LeastFed, sugarKg, given
+		}
+		if k == len(s.visits) || s.visits[k].Day != t {
+			continue
+		}
+		kg := run.StoresKg + run.SolidKg + run.FeederKg
+		read := 0.0
+		if k > 0 {
+			read = kg + (s.look.SDKg+s.look.SDPerKg*math.Max(0, kg))*s.errSD[k][m]
+		}
+		if lot := s.room(p[k].Lot, &run, s.rules.Strength.StoresKgPerL()); read < p[k].UnderKg && !lot.None() {
+			perL := s.rules.Strength.StoresKgPerL()
+			sugar := lot.SyrupL*s.rules.Strength.SugarKgPerL() + lot.SolidKg
+			run.Give(&colony.Feeding{SyrupKg: lot.SyrupL * perL, SolidKg: lot.SolidKg, SugarKg: sugar, LPerKg: 1 / perL, Touching: s.feeder.Touching})
+			sugarKg += sugar
+			given++
+		}
+		k++
+	}
+	return false, run.LeastFed, sugarKg, given
+}
+
+// TestPolicyIsWhatItDoes: on any springs the policy that is found gives lots worth a
+// trip that the hive has room for, comes to what each member comes to when it is run
+// day by day by itself, and is the same when it is found again.
+func TestPolicyIsWhatItDoes(t *testing.T) {
+	r := NewRunner()
+	rapid.Check(t, func(t *rapid.T) {
+		members, visits, feeder, look, rules := anySet(t)
+		var s, again Set
+		r.Prepare(&s, 7, members, visits, feeder, look, &rules)
+		f := r.Find(&s, 2)
+		require.Len(t, f.Policy, len(visits))
+		require.True(t, math.IsInf(f.Policy[0].UnderKg, 0), "the first visit is firm")
+		for k, l := range f.Policy {
+			if l.Lot.None() {
+				require.True(t, math.IsInf(l.UnderKg, -1), "visit %d", k)
+				continue
+			}
+			require.True(t, l.Lot.SyrupL == 0 || l.Lot.SolidKg == 0)
+			require.True(t, l.Lot.SyrupL >= rules.LeastSyrupL || l.Lot.SolidKg >= rules.LeastSolidKg, "%+v is worth a trip", l)
+			require.LessOrEqual(t, l.Lot.SyrupL, 2*feeder.HoldsL)
+			require.LessOrEqual(t, l.Lot.SolidKg, 2*rules.SolidHoldsKg)
+		}
+		var res Result
+		s.feeder = f.Feeder
+		r.Judge(&s, f.Policy, &res)
+		require.InDelta(t, f.RiskFrac, res.RiskFrac(), 1e-12)
+		require.InDelta(t, f.SugarKg, res.MeanSugarKg(), 1e-9)
+		starved, held := 0, 0
+		for m := range members {
+			dead, least, sugar, given := plainly(&s, m, f.Policy)
+			require.InDelta(t, sugar, res.SugarKg[m], 1e-9, "member %d", m)
+			require.Equal(t, given, res.Given[m], "member %d", m)
+			if dead {
+				starved++
+			} else if least >= rules.ReserveKg {
+				held++
+			}
+		}
+		require.Equal(t, starved, res.Starved)
+		require.InDelta(t, held, res.Held, 1, "but for rounding at the reserve")
+		r.Prepare(&again, 7, members, visits, feeder, look, &rules)
+		require.Equal(t, f, NewRunner().Find(&again, 2))
+	})
+}
+
+// TestMoreRiskAcceptedAsksLess: a keeper who accepts more never needs more sugar than
+// what a trip saved is worth, and a keeper who feeds the policy found loses no more
+// than one who does not feed.
+func TestMoreRiskAcceptedAsksLess(t *testing.T) {
+	r := NewRunner()
+	rapid.Check(t, func(t *rapid.T) {
+		members, visits, feeder, look, rules := anySet(t)
+		rules.ReserveKg = 0
+		var s Set
+		r.Prepare(&s, 7, members, visits, feeder, look, &rules)
+		var bare Result
+		none := make(Policy, len(visits))
+		for k := range none {
+			none[k].UnderKg = math.Inf(-1)
+		}
+		r.Judge(&s, none, &bare)
+		rules.AcceptRiskFrac = 0.02
+		careful := r.Find(&s, 1)
+		rules.AcceptRiskFrac = 0.25
+		bold := r.Find(&s, 1)
+		require.LessOrEqual(t, careful.RiskFrac, bare.RiskFrac())
+		require.LessOrEqual(t, careful.RiskFrac, bold.RiskFrac+0.02)
+		// One lot of the least size is as near as two policies can be told apart.
+		lot := math.Max(rules.LeastSyrupL*rules.Strength.SugarKgPerL(), rules.LeastSolidKg)
+		require.LessOrEqual(t, bold.LeastSugarKg, careful.LeastSugarKg*sugarLimit+0.1*lot)
+	})
+}
+
+// TestOneVisit: with a single visit there is nothing to wait for, and the least stock that
+// leaves the share p short is the 1-p quantile of the demand (the newsvendor's
+// rule: Arrow, Harris & Marschak 1951, Econometrica 19:250-272, from memory).
+func TestOneVisit(t *testing.T) {
+	const days, n = 61, 400
+	p, f := colony.DefaultParams(), mildDays(days)
+	p.SyrupYield = 1
+	rules := testRules()
+	rules.ReserveKg = 0
+	var members []Member
+	for i := range n { // needs spread evenly from 4 to 8 kg over the 60 days to nectar, 3 kg there
+		members = append(members, eater(f, &p, 3, (4+4*(float64(i)+0.5)/n)/60, 60))
+	}
+	r := NewRunner()
+	var s Set
+	r.Prepare(&s, 1, members, []Visit{{Day: 0, MaxC: 15}}, Feeder{HoldsL: 10, AtATime: 1}, Look{SDKg: 1}, &rules)
+	found := r.Find(&s, 1)
+	require.LessOrEqual(t, found.RiskFrac, 0.05)
+	giveKg := found.Policy[0].Lot.SyrupL * rules.Strength.StoresKgPerL()
+	require.GreaterOrEqual(t, giveKg, 8-0.05*4-3-1e-9, "the 95 %% point of what is missing")
+	require.LessOrEqual(t, giveKg, 8-3+syrupStepL*rules.Strength.StoresKgPerL(), "no more than all of it, rounded up")
+}
+
+// TestPerfectLook: who sees the stores exactly, knows the day's use and comes in
+// time gives each hive what it lacks and no more: its feedings are those of the
+// springs that lack food, and its sugar what they lack, but for rounding up.
+func TestPerfectLook(t *testing.T) {
+	const days = 61
+	p, f := colony.DefaultParams(), mildDays(days)
+	p.SyrupYield = 1
+	rules := testRules()
+	rules.ReserveKg, rules.AcceptRiskFrac, rules.LeastSyrupL = 0, 0.02, 0.5
+	var members []Member
+	lackKg, lacking := 0.0, 0
+	for i := range 300 { // 2 to 9 kg in hives that all use 6 kg
+		kg := 2 + 7*(float64(i)+0.5)/300
+		if kg < 6 {
+			lackKg += 6 - kg
+			lacking++
+		}
+		members = append(members, eater(f, &p, kg, 0.1, 60))
+	}
+	r := NewRunner()
+	var s Set
+	r.Prepare(&s, 1, members, visitsEvery(10, 60, 15), Feeder{HoldsL: 10, AtATime: 1}, Look{}, &rules)
+	found := r.Find(&s, 1)
+	require.LessOrEqual(t, found.RiskFrac, 0.02)
+	perLack := rules.Strength.SugarKgPerL() / rules.Strength.StoresKgPerL()
+	require.InDelta(t, lackKg/300*perLack, found.LeastSugarKg, 0.5*lackKg/300*perLack, "lots are the same for all under a line")
+	require.Less(t, found.Given, 1.6*float64(lacking)/300)
+	// A fixed list that keeps the same gives every hive the most that any lacks.
+	fixed := (6 - 2) * perLack
+	require.Less(t, found.SugarKg, 0.5*fixed)
+}
+
+// TestLooksAreWorthTheirError: with the same springs, the better the look the less sugar,
+// and errors taken as each look's own, where they are the keeper's, find a policy
+// that loses more than it says.
+func TestLooksAreWorthTheirError(t *testing.T) {
+	const days = 81
+	p, f := colony.DefaultParams(), mildDays(days)
+	rnd := rand.New(rand.NewPCG(3, 4))
+	draw := func() (out []Member) {
+		for range 1500 {
+			hand := rnd.NormFloat64()
+			m := eater(f, &p, math.Max(0.5, 6-2*hand), 0.12*math.Exp(0.25*rnd.NormFloat64()), 60+rnd.IntN(20))
+			m.Hand = hand
+			out = append(out, m)
+		}
+		return out
+	}
+	a, b := draw(), draw()
+	rules := testRules()
+	rules.ReserveKg = 0
+	r := NewRunner()
+	feeder, visits := Feeder{HoldsL: 4, AtATime: 1, Touching: true}, visitsEvery(10, 80, 15)
+	found := func(look Look) (Found, Policy) {
+		var s Set
+		r.Prepare(&s, 1, a, visits, feeder, look, &rules)
+		f := r.Find(&s, 1)
+		return f, f.Policy
+	}
+	judged := func(p Policy, look Look) Result {
+		var s Set
+		var res Result
+		r.Prepare(&s, 2, b, visits, feeder, look, &rules)
+		r.Judge(&s, p, &res)
+		return res
+	}
+	heft := Look{SDKg: 2, CommonFrac: 0.7, LikeLast: true}
+	own := Look{SDKg: 2}
+	byHeft, heftPolicy := found(heft)
+	exact, _ := found(Look{})
+	require.Less(t, exact.SugarKg, 0.95*byHeft.SugarKg)
+	res := judged(heftPolicy, heft)
+	require.LessOrEqual(t, res.RiskFrac(), rules.AcceptRiskFrac)
+	_, careless := found(own)
+	res = judged(careless, heft)
+	t.Logf("accepted %.1f %%: with the common error %.1f %%, without it %.1f %%", 100*rules.AcceptRiskFrac, 100*byHeft.RiskFrac, 100*res.RiskFrac())
+	require.Greater(t, res.RiskFrac(), byHeft.RiskFrac)
+}
