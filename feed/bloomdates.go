@@ -25,7 +25,7 @@ func BloomDates(s *season.Season, y *season.Yard, plants []bloom.Threshold, read
 	if !ok {
 		return nil, w, l.ps
 	}
-	w.ObservedTo = p.ObservedTo()
+	w.Source.ObservedTo = p.ObservedTo()
 	p.BloomSeen, p.BloomSD = time.Time{}, 0
 	var out []PlantDates
 	for _, th := range plants {

@@ -51,7 +51,7 @@ func TestBloomDatesNarrow(t *testing.T) {
 			y.Climate, y.WeatherFiles = "", []string{"steady.csv"}
 			dates, w, problems := feed.BloomDates(s, y, []bloom.Threshold{th}, steady(c.today))
 			require.NoError(t, problems.Err())
-			require.Equal(t, c.today, w.ObservedTo)
+			require.Equal(t, c.today, w.Source.ObservedTo)
 			april := func(d time.Time) int { require.Equal(t, time.April, d.Month()); return d.Day() }
 			require.Equal(t, c.early, april(dates[0].Dates.Quantile(0.1)))
 			require.Equal(t, c.late, april(dates[0].Dates.Quantile(0.9)))

@@ -1,10 +1,10 @@
 package feed
 
 import (
-	"fmt"
 	"math"
 	"sort"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 )
@@ -26,12 +26,12 @@ const (
 type scored struct {
 	way    way
 	points float64
-	main   string // what speaks most against it
+	main   plan.Note // what speaks most against it
 	onHand bool
 }
 
 // choose ranks the ways to give a schedule's syrup and says why.
-func choose(y *yardWork, need []float64, start int, strength syrup.Strength, s *season.Season) (way, Choice) {
+func choose(y *yardWork, need []float64, start int, strength syrup.Strength, s *season.Season) (way, plan.FeederChoice) {
 	rules := &s.Settings.Rules
 	coldest, mostL := math.Inf(1), 0.0
 	before := 0.0
@@ -53,7 +53,7 @@ func choose(y *yardWork, need []float64, start int, strength syrup.Strength, s *
 		}
 		c := scored{way: wy, onHand: true}
 		worst := 0.0
-		against := func(points float64, why string) {
+		against := func(points float64, why plan.Note) {
 			c.points += points
 			if points > worst {
 				worst, c.main = points, why
@@ -65,63 +65,60 @@ func choose(y *yardWork, need []float64, start int, strength syrup.Strength, s *
 				c.onHand = false
 			}
 		}
-		against(pointsReach*wy.reach*still, fmt.Sprintf("bees must leave the cluster for it, and on about %.0f of the days to nectar they cannot fly", y.facts.nonFlying.P50))
+		against(pointsReach*wy.reach*still, plan.AgainstLeaving{NonFlyingDays: y.facts.nonFlying.P50})
 		if coldest < rules.AnyFeederFromC && wy.reach > 0.4 {
-			against(pointsTooFar, fmt.Sprintf("too far from the cluster for days with a maximum of about %s", words{s.Settings.UnitsUS}.temp(coldest)))
+			against(pointsTooFar, plan.AgainstFar{MaxC: coldest})
 		}
 		if coldest < rules.TouchingOnlyBelowC && !wy.touching {
-			against(pointsTooFar/4, fmt.Sprintf("does not touch the cluster, and days reach only about %s", words{s.Settings.UnitsUS}.temp(coldest)))
+			against(pointsTooFar/4, plan.AgainstNotTouching{MaxC: coldest})
 		}
 		if !c.onHand {
-			against(pointsBuy, "not on hand")
+			against(pointsBuy, plan.AgainstNotOnHand{})
 		}
 		if lack := mostL/wy.holdsL - 1; lack > 0 {
-			against(pointsSmall*lack, fmt.Sprintf("holds %s of the %s that a visit must give", words{s.Settings.UnitsUS}.litres(wy.holdsL), words{s.Settings.UnitsUS}.litres(mostL)))
+			against(pointsSmall*lack, plan.AgainstSmall{HoldsL: wy.holdsL, WantedL: mostL})
 		}
-		against(pointsOpen*wy.opens, "the hive is opened at each fill")
+		against(pointsOpen*wy.opens, plan.AgainstOpening{})
 		if wy.touching && still < 0.35 {
-			against(pointsOnce, "a bag is used once, and it is warm enough for a feeder that is filled again")
+			against(pointsOnce, plan.AgainstUsedOnce{})
 		}
 		if wy.holdsL > 2*mostL {
-			against(pointsBig, "more room than the fills need")
+			against(pointsBig, plan.AgainstLarge{})
 		}
 		list = append(list, c)
 	}
 	sort.SliceStable(list, func(i, j int) bool { return list[i].points < list[j].points })
 	best, next := list[0], list[1]
-	return best.way, Choice{
-		Way:      best.way.name,
+	return best.way, plan.FeederChoice{
+		Feeder:   best.way.feeder,
 		OnHand:   best.onHand,
 		Reason:   forReason(y, best.way, still, days),
-		Mind:     best.way.risks,
-		RunnerUp: next.way.name,
+		RunnerUp: next.way.feeder,
 		Against:  next.main,
 	}
 }
 
-// forReason is why a way was chosen, one line.
-func forReason(y *yardWork, wy way, still, days float64) string {
+// forReason is why a feeder was chosen.
+func forReason(y *yardWork, wy way, still, days float64) plan.Note {
 	switch {
 	case wy.touching:
-		return fmt.Sprintf("about %.0f days without flight to nectar, in one spring of ten %.0f in a row: syrup must lie against the cluster, which warms it",
-			y.facts.nonFlying.P50, y.facts.coldSpell.P90)
+		return plan.FeederTouches{NonFlyingDays: y.facts.nonFlying.P50, ColdSpellDays: y.facts.coldSpell.P90}
 	case still > 0.35:
-		return fmt.Sprintf("about %.0f days without flight to nectar: close over the cluster, filled without opening the brood nest", y.facts.nonFlying.P50)
+		return plan.FeederClose{NonFlyingDays: y.facts.nonFlying.P50}
 	case wy.reach > 0.6:
-		return fmt.Sprintf("bees fly on most of the %.0f days: a large feeder that is quick to fill", days)
+		return plan.FeederLarge{DaysToNectar: days}
 	}
-	return fmt.Sprintf("bees fly on most of the %.0f days and reach it: it holds a visit's feed and is filled again", days)
+	return plan.FeederRefilled{DaysToNectar: days}
 }
 
 // solidChoice is the answer when no syrup is given at all.
-func solidChoice(y *yardWork, s *season.Season) Choice {
-	return Choice{
-		Way:      "solid feed over the cluster",
+func solidChoice(y *yardWork, s *season.Season) plan.FeederChoice {
+	return plan.FeederChoice{
+		Feeder:   plan.SolidOverCluster,
 		OnHand:   len(s.Equipment) == 0 || s.OnHand(y.yard.Name, season.CandyRim) > 0,
-		Reason:   fmt.Sprintf("days reach only about %s: too cold for syrup", words{s.Settings.UnitsUS}.temp(y.visits[0].maxC)),
-		Mind:     "it must touch the cluster; look again at each visit whether it is eaten",
-		RunnerUp: "bag on the top bars",
-		Against:  "syrup is not taken while it is this cold",
+		Reason:   plan.FeederSolid{MaxC: y.visits[0].maxC},
+		RunnerUp: plan.BagOnBars,
+		Against:  plan.AgainstSyrupCold{},
 	}
 }
 

@@ -1,10 +1,10 @@
 package feed
 
 import (
-	"fmt"
 	"math"
 	"time"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 	"bloomgap/sim/colony"
@@ -148,32 +148,29 @@ func (w *worker) keep(s *subject, treatment, from, to int, fills []colony.Feedin
 // judgement.
 const takeUpLagDays = 4
 
-// weakBees is the size under which the figures behind the model end, bees.
-const weakBees = 2000
-
-func (w *worker) plan(y *yardWork, col *season.Colony) ColonyPlan {
-	out := ColonyPlan{Yard: y.yard.Name, Colony: col.Name, Boxes: col.Boxes, Line: col.Line,
+func (w *worker) plan(y *yardWork, col *season.Colony) plan.ColonyPlan {
+	out := plan.ColonyPlan{Yard: y.yard.Name, Colony: col.Name, Boxes: col.Boxes, Line: col.Line,
 		Bloom: y.facts.bloom, Nectar: y.facts.nectar, NonFlying: y.facts.nonFlying, ColdSpell: y.facts.coldSpell,
-		Surety: Surety{NeedGrossKg: math.NaN()}, Strength: w.p.season.Settings.Strength}
+		Confidence: plan.Confidence{NeedGrossKg: math.NaN()}, Strength: w.p.season.Settings.Strength}
 	if obs := col.Last(); obs != nil {
 		out.SeenOn = obs.Date
 	}
 	if !col.Alive {
-		out.Verdict = Clear
-		out.Reason = "Dead. Close the entrance now and clear it before flying weather, or it will be robbed out; look for foulbrood before any comb is used again."
+		out.Verdict = plan.Dead
+		out.Reason = []plan.Note{plan.DeadColony{}}
 		return out
 	}
 	s := w.subject(y, col)
 	if s == nil {
-		out.Verdict = Watch
-		out.Reason = "Nothing was written down for this colony. Look at it at the next visit."
-		out.Warnings = append(out.Warnings, "no observation")
+		out.Verdict = plan.Watch
+		out.Reason = []plan.Note{plan.NotSeen{}}
+		out.Warnings = append(out.Warnings, plan.NothingSeen{})
 		return out
 	}
 	members := w.leftAlone(s)
 	out.Members = members
 	w.judge(s, &out, members)
-	if out.Verdict == Feed {
+	if out.Verdict == plan.Feed {
 		w.schedule(s, &out)
 	}
 	w.addDemand(y, &out)
@@ -181,7 +178,7 @@ func (w *worker) plan(y *yardWork, col *season.Colony) ColonyPlan {
 		w.weighProtein(s, &out)
 	}
 	w.weigh(s, &out, members)
-	out.Reason = reason(s, &out, w)
+	out.Reason = w.reason(s, &out)
 	out.Warnings = append(out.Warnings, s.warnings(&out)...)
 	return out
 }
@@ -343,7 +340,7 @@ func count(days []int) int {
 }
 
 // judge fills in what the run left alone says.
-func (w *worker) judge(s *subject, out *ColonyPlan, members int) {
+func (w *worker) judge(s *subject, out *plan.ColonyPlan, members int) {
 	a := &w.alone
 	set := &w.p.season.Settings
 	o := s.y.outlook
@@ -388,11 +385,11 @@ func (w *worker) judge(s *subject, out *ColonyPlan, members int) {
 	out.BloomBees = w.rangeOf(w.sorted)
 	switch {
 	case out.Risk.Frac > set.AcceptRiskFrac:
-		out.Verdict = Feed
+		out.Verdict = plan.Feed
 	case out.Risk.Frac > set.AcceptRiskFrac*watchShare || 2*passed > members:
-		out.Verdict = Watch
+		out.Verdict = plan.Watch
 	default:
-		out.Verdict = Leave
+		out.Verdict = plan.NoFeed
 	}
 }
 
@@ -408,17 +405,17 @@ func neverAsInf(day int) float64 {
 }
 
 // rangeOf is rangeOf without disturbing x.
-func (w *worker) rangeOf(x []float64) Range {
+func (w *worker) rangeOf(x []float64) plan.Range {
 	w.sorted = append(w.sorted[:0], x...)
 	return rangeOf(w.sorted)
 }
 
 // weigh tells whether a scale would change the verdict: what the risk would be
 // if the hive held what the lightest and the heaviest third of its spread hold.
-func (w *worker) weigh(s *subject, out *ColonyPlan, members int) {
+func (w *worker) weigh(s *subject, out *plan.ColonyPlan, members int) {
 	a := &w.alone
 	accept := w.p.season.Settings.AcceptRiskFrac
-	u := &out.Surety
+	u := &out.Confidence
 	kg := s.seenKg(a)
 	w.sorted = append(w.sorted[:0], kg[:members]...)
 	low, high := quantile(w.sorted, 1.0/3), quantile(w.sorted, 2.0/3)
@@ -438,7 +435,7 @@ func (w *worker) weigh(s *subject, out *ColonyPlan, members int) {
 		}
 	}
 	share := func(i int) float64 { return float64(starved[i]) / math.Max(1, float64(n[i])) }
-	u.RiskIfLightly, u.RiskIfHeavily = share(0), share(1)
+	u.RiskIfLightFrac, u.RiskIfHeavyFrac = share(0), share(1)
 
 	w.sorted = w.sorted[:0]
 	for m := range members {
@@ -450,13 +447,14 @@ func (w *worker) weigh(s *subject, out *ColonyPlan, members int) {
 	} else if tareKg, _ := s.col.TareKg(s.y.yard.Tares); tareKg > 0 {
 		u.NeedGrossKg = tareKg + u.NeedStoresKg + notFoodKg(s, out)
 	}
-	u.WeighFirst = (u.RiskIfLightly > accept) != (u.RiskIfHeavily > accept) &&
+	u.WeighFirst = (u.RiskIfLightFrac > accept) != (u.RiskIfHeavyFrac > accept) &&
 		s.obs.Food.Kind != season.FoodGross && s.obs.Food.Kind != season.FoodLiftBoth
+	u.Note = s.confidenceNote(u)
 }
 
 // notFoodKg is what bees, brood and bee bread of a colony weigh: what the
 // season's own estimate takes off a weight, with these bees.
-func notFoodKg(s *subject, out *ColonyPlan) float64 {
+func notFoodKg(s *subject, out *plan.ColonyPlan) float64 {
 	const weightKg = 100.0 // any weight above the tare will do
 	obs := *s.obs
 	obs.Food = season.Food{Kind: season.FoodGross, GrossKg: weightKg}
@@ -465,33 +463,58 @@ func notFoodKg(s *subject, out *ColonyPlan) float64 {
 }
 
 // warnings are what can be lived with but should be known.
-func (s *subject) warnings(out *ColonyPlan) []string {
-	var ws []string
-	if out.Bees.P50 < weakBees {
-		ws = append(ws, fmt.Sprintf("a cluster of about %.0f bees is smaller than the figures behind the heat balance: cold, not hunger, may decide; think of uniting it once it is known to be healthy", out.Bees.P50))
+func (s *subject) warnings(out *plan.ColonyPlan) []plan.Note {
+	var ws []plan.Note
+	if out.Bees.P50 < plan.FewestBees {
+		ws = append(ws, plan.SmallCluster{Bees: out.Bees.P50})
 	}
 	if math.IsNaN(s.obs.BroodFrames) {
-		ws = append(ws, "brood was not looked at; it is reckoned from the season")
+		ws = append(ws, plan.BroodNotSeen{})
 	}
 	if math.IsNaN(s.obs.SeamsOfBees) {
-		ws = append(ws, "no seams of bees given; any size from a nucleus to a strong colony is reckoned with")
+		ws = append(ws, plan.SeamsNotSeen{})
 	}
 	if s.obs.Food.Kind == season.FoodUnknown {
-		ws = append(ws, "nothing is known of its food; weigh or heft it")
+		ws = append(ws, plan.FoodNotKnown{})
 	}
 	if s.trouble != nil {
-		ws = append(ws, fmt.Sprintf("only the first look was used: %v", s.trouble))
+		ws = append(ws, plan.LooksUnused{Problem: s.trouble.Error()})
 	}
 	if s.learned != nil {
-		ws = append(ws, s.learned.Warnings...)
-		if !s.learned.WeatherSeen {
-			ws = append(ws, "the weather between the looks is not in the record: past or generated springs stand for it")
-		}
+		ws = append(ws, s.lookWarnings()...)
 	}
 	if out.TooLate {
-		ws = append(ws, "the next visit is too late for some springs: go before "+s.y.visits[0].date.Format("2 January"))
+		ws = append(ws, plan.GoSooner{Before: s.y.visits[0].date})
 	}
 	return ws
+}
+
+// lookWarnings are those of looks that do not fit together.
+func (s *subject) lookWarnings() []plan.Note {
+	var ws []plan.Note
+	for _, x := range s.learned.Innovations {
+		if math.Abs(x.Z) >= observe.Surprising { // false also when nothing could be predicted
+			ws = append(ws, plan.LookUnexpected{On: s.y.outlook.Date(x.Day), What: quantityOf(x.What), More: x.Z > 0})
+		}
+	}
+	if s.learned.WidenedFor > 0.5 {
+		ws = append(ws, plan.LooksWidened{Times: s.learned.WidenedBy})
+	}
+	if !s.learned.WeatherSeen {
+		ws = append(ws, plan.LooksWithoutWeather{})
+	}
+	return ws
+}
+
+// quantityOf is what a look told of, by the model's name for it.
+func quantityOf(what string) plan.Quantity {
+	switch what {
+	case plan.Stores.String():
+		return plan.Stores
+	case plan.Bees.String():
+		return plan.Bees
+	}
+	return plan.Brood
 }
 
 // chosenStrength is the syrup to mix: the one set, or 3:2 while the days after

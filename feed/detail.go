@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"bloomgap/feed/plan"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
 )
@@ -16,7 +17,7 @@ const mostDetailMembers = 2400
 // Detail runs a planned colony again day by day for its charts, on the same
 // draws as its plan. It is for colonies that are alive and were looked at; for
 // others it returns false.
-func (p *Planner) Detail(c *ColonyPlan) (Detail, bool, error) {
+func (p *Planner) Detail(c *plan.ColonyPlan) (plan.Detail, bool, error) {
 	for _, y := range p.yards {
 		if y.yard.Name != c.Yard {
 			continue
@@ -24,21 +25,21 @@ func (p *Planner) Detail(c *ColonyPlan) (Detail, bool, error) {
 		for _, col := range y.colonies {
 			if col.Name == c.Colony {
 				if err := y.reopen(); err != nil {
-					return Detail{}, false, err
+					return plan.Detail{}, false, err
 				}
 				w := newWorker(p)
 				if !col.Alive {
-					return Detail{}, false, nil
+					return plan.Detail{}, false, nil
 				}
 				s := w.subject(y, col)
 				if s == nil {
-					return Detail{}, false, nil
+					return plan.Detail{}, false, nil
 				}
 				return w.detail(s, c), true, nil
 			}
 		}
 	}
-	return Detail{}, false, fmt.Errorf("there is no colony %s in yard %s", c.Colony, c.Yard)
+	return plan.Detail{}, false, fmt.Errorf("there is no colony %s in yard %s", c.Colony, c.Yard)
 }
 
 // reopen makes a place again that was dropped after planning.
@@ -75,7 +76,7 @@ func newArm(care colony.Treatment, days, members int) *arm {
 	return a
 }
 
-func (w *worker) detail(s *subject, c *ColonyPlan) Detail {
+func (w *worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 	y, o := s.y, s.y.outlook
 	set := &w.p.season.Settings
 	n := min(mostDetailMembers, c.Members)
@@ -95,11 +96,11 @@ func (w *worker) detail(s *subject, c *ColonyPlan) Detail {
 		fed = newArm(colony.Treatment{Feedings: fills}, days, n)
 		arms = append(arms, fed)
 	}
-	if c.Protein.Considered {
-		on := o.Day(c.Protein.From) - s.first
+	if c.Supplement.Considered {
+		on := o.Day(c.Supplement.From) - s.first
 		protein = newArm(colony.Treatment{Supplement: true, SupplementFrom: on}, days, n)
 		arms = append(arms, protein)
-		if extra := w.planFills(s, &ColonyPlan{Fills: c.Protein.Fills, Strength: c.Strength, Choice: c.Choice}); len(extra) > 0 {
+		if extra := w.planFills(s, &plan.ColonyPlan{Feedings: c.Supplement.Feedings, Strength: c.Strength, Choice: c.Choice}); len(extra) > 0 {
 			proteinFed = newArm(colony.Treatment{Supplement: true, SupplementFrom: on, Feedings: extra}, days, n)
 			arms = append(arms, proteinFed)
 		}
@@ -123,7 +124,7 @@ func (w *worker) detail(s *subject, c *ColonyPlan) Detail {
 			a.add(&w.path, out.StarveDay)
 		}
 	}
-	det := Detail{Yard: c.Yard, Colony: c.Colony, ReserveKg: s.reserveKg, Fills: c.Fills, Visits: visitDates(y.visits),
+	det := plan.Detail{Yard: c.Yard, Colony: c.Colony, ReserveKg: s.reserveKg, Feedings: c.Feedings, Visits: visitDates(y.visits),
 		BloomFrac: over(bloom, n), NectarFrac: over(nectar, n),
 		StoresAlone: band(alone.stores), RiskAlone: over(alone.dead, n), Bees: band(alone.bees), Brood: band(alone.brood)}
 	for d := range days {
@@ -133,12 +134,12 @@ func (w *worker) detail(s *subject, c *ColonyPlan) Detail {
 		det.StoresFed, det.RiskFed = band(fed.stores), over(fed.dead, n)
 	}
 	if protein != nil {
-		det.RiskProtein = over(protein.dead, n)
-		det.BeesProtein, det.BroodProtein = band(protein.bees), band(protein.brood)
+		det.RiskSupplement = over(protein.dead, n)
+		det.BeesSupplement, det.BroodSupplement = band(protein.bees), band(protein.brood)
 		det.ForagersExtra = over(difference(protein.forage, alone.forage), n)
 	}
 	if proteinFed != nil {
-		det.RiskProtFed = over(proteinFed.dead, n)
+		det.RiskSupplementFed = over(proteinFed.dead, n)
 	}
 	return det
 }
@@ -160,26 +161,16 @@ func (a *arm) add(p *colony.Path, starve int) {
 }
 
 // planFills are the fills of a plan as the model takes them.
-func (w *worker) planFills(s *subject, c *ColonyPlan) []colony.Feeding {
+func (w *worker) planFills(s *subject, c *plan.ColonyPlan) []colony.Feeding {
 	lots := make([]lot, len(s.y.visits))
-	for _, f := range c.Fills {
+	for _, f := range c.Feedings {
 		for k := range s.y.visits {
 			if s.y.visits[k].date.Equal(f.Date) {
 				lots[k] = lot{syrupL: f.SyrupL, solidKg: f.SolidKg}
 			}
 		}
 	}
-	return w.fills(s, lots, c.strengthOr(), wayNamed(c.Choice.Way))
-}
-
-// wayNamed finds a way by its name; solid feed and none have no syrup to touch.
-func wayNamed(name string) way {
-	for _, wy := range ways() {
-		if wy.name == name {
-			return wy
-		}
-	}
-	return way{}
+	return w.fills(s, lots, strengthOr(c), wayOf(c.Choice.Feeder))
 }
 
 func over(sums []float64, n int) []float64 {
@@ -190,9 +181,9 @@ func over(sums []float64, n int) []float64 {
 	return out
 }
 
-func band(byDay [][]float64) Band {
+func band(byDay [][]float64) plan.Band {
 	n := len(byDay)
-	b := Band{P10: make([]float64, n), P25: make([]float64, n), P50: make([]float64, n), P75: make([]float64, n), P90: make([]float64, n)}
+	b := plan.Band{P10: make([]float64, n), P25: make([]float64, n), P50: make([]float64, n), P75: make([]float64, n), P90: make([]float64, n)}
 	for d, x := range byDay {
 		b.P10[d], b.P25[d], b.P50[d] = quantile(x, 0.1), quantile(x, 0.25), quantile(x, 0.5)
 		b.P75[d], b.P90[d] = quantile(x, 0.75), quantile(x, 0.9)

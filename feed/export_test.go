@@ -1,13 +1,15 @@
 package feed
 
 import (
+	"bloomgap/feed/plan"
+
 	"testing"
 
 	"github.com/stretchr/testify/require"
 )
 
 // subjectOf finds a planned colony again, ready to run.
-func (p *Planner) subjectOf(t testing.TB, c *ColonyPlan) (*yardWork, *subject, *worker) {
+func (p *Planner) subjectOf(t testing.TB, c *plan.ColonyPlan) (*yardWork, *subject, *worker) {
 	t.Helper()
 	for _, y := range p.yards {
 		for _, col := range y.colonies {

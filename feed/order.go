@@ -1,26 +1,27 @@
 package feed
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"sort"
 	"strings"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
+	"bloomgap/sim/colony"
 )
 
 // addDemand adds what a colony's schedule uses in each of the members that all
 // colonies share to the sum of its yard.
-func (w *worker) addDemand(y *yardWork, out *ColonyPlan) {
-	if len(out.Fills) == 0 {
+func (w *worker) addDemand(y *yardWork, out *plan.ColonyPlan) {
+	if len(out.Feedings) == 0 {
 		return
 	}
 	n := w.p.opt.Members
 	d := &w.demand
 	d.grow(n)
 	for m := range n {
-		for _, f := range out.Fills[:w.fed.fillsUsed[m]] {
+		for _, f := range out.Feedings[:w.fed.fillsUsed[m]] {
 			d.syrupML[m] += int64(math.Round(1000 * f.SyrupL))
 			d.waterML[m] += int64(math.Round(1000 * f.WaterL))
 			d.sugarG[m] += int64(math.Round(1000 * f.SugarKg))
@@ -32,7 +33,7 @@ func (w *worker) addDemand(y *yardWork, out *ColonyPlan) {
 
 // addSupplement adds the supplement a colony eats, where it is advised, to the
 // sum of its yard.
-func (w *worker) addSupplement(y *yardWork, p *Protein) {
+func (w *worker) addSupplement(y *yardWork, p *plan.Supplement) {
 	if !p.Advised {
 		return
 	}
@@ -51,17 +52,17 @@ func (y *yardWork) addSum(d *demand) {
 }
 
 // order turns a summed demand into what to buy.
-func (d *demand) order(colonies int, bagKg float64) Order {
-	o := Order{Colonies: colonies, BagKg: bagKg}
+func (d *demand) order(colonies int, bagKg float64) plan.Order {
+	o := plan.Order{Colonies: colonies, BagKg: bagKg}
 	if len(d.syrupML) == 0 {
 		return o
 	}
-	amount := func(value func(m int) float64) Amount {
+	amount := func(value func(m int) float64) plan.Amount {
 		x := make([]float64, len(d.syrupML))
 		for m := range x {
 			x[m] = value(m)
 		}
-		return Amount{P50: quantile(x, 0.5), P90: quantile(x, 0.9)}
+		return plan.Amount{P50: quantile(x, 0.5), P90: quantile(x, 0.9)}
 	}
 	syrupL := func(m int) float64 { return float64(d.syrupML[m]) / 1000 }
 	sugarKg := func(m int) float64 { return float64(d.sugarG[m]) / 1000 }
@@ -72,20 +73,20 @@ func (d *demand) order(colonies int, bagKg float64) Order {
 	if len(d.supplementG) > 0 {
 		o.SupplementKg = amount(func(m int) float64 { return float64(d.supplementG[m]) / 1000 })
 	}
-	o.SugarBags = Amount{P50: math.Ceil(o.SugarKg.P50 / bagKg), P90: math.Ceil(o.SugarKg.P90 / bagKg)}
+	o.SugarBags = plan.Amount{P50: math.Ceil(o.SugarKg.P50 / bagKg), P90: math.Ceil(o.SugarKg.P90 / bagKg)}
 	return o
 }
 
 // gather puts the plans of all yards together.
-func (p *Planner) gather() *Plan {
+func (p *Planner) gather() *plan.Plan {
 	set := &p.season.Settings
-	out := &Plan{Season: p.season, Today: p.season.Today, Members: p.opt.Members, Seed: set.Seed,
-		Invented: p.season.Invented, Cautions: Cautions(), Left: LeftOut(), AcceptPct: 100 * set.AcceptRiskFrac}
+	out := &plan.Plan{Season: p.season, Today: p.season.Today, Members: p.opt.Members, Seed: set.Seed,
+		Invented: p.season.Invented, Cautions: append(p.changedModel(), plan.Cautions()...), Limits: plan.Limits(), AcceptPct: 100 * set.AcceptRiskFrac}
 	all := 0
 	for _, y := range p.yards {
 		all += len(y.plans)
 	}
-	out.Colonies = make([]ColonyPlan, 0, all)
+	out.Colonies = make([]plan.ColonyPlan, 0, all)
 	for _, y := range p.yards {
 		out.Colonies = append(out.Colonies, y.plans...)
 		y.plans = nil
@@ -93,28 +94,28 @@ func (p *Planner) gather() *Plan {
 	sortByUrgency(out.Colonies)
 	p.shareGear(out.Colonies)
 
-	byYard := map[string][]*ColonyPlan{}
+	byYard := map[string][]*plan.ColonyPlan{}
 	for i := range out.Colonies {
 		c := &out.Colonies[i]
 		byYard[c.Yard] = append(byYard[c.Yard], c)
 	}
 	for _, y := range p.yards {
 		mine := byYard[y.yard.Name]
-		yp := YardPlan{Name: y.yard.Name, LatDeg: y.yard.LatDeg, LonDeg: y.yard.LonDeg,
+		yp := plan.YardPlan{Name: y.yard.Name, LatDeg: y.yard.LatDeg, LonDeg: y.yard.LonDeg,
 			Bloom: y.facts.bloom, Nectar: y.facts.nectar, NonFlying: y.facts.nonFlying,
-			Weather: y.weather.Words, Warnings: slices.Concat(y.weather.Warnings, y.workWarnings(mine)), Years: y.facts.years}
+			Weather: y.weather.Source, Warnings: slices.Concat(y.weather.Warnings, y.workWarnings(mine)), Years: y.facts.years}
 		for _, day := range y.weeks {
 			yp.WeekDates = append(yp.WeekDates, y.outlook.Date(day))
 		}
 		for _, c := range mine {
 			switch c.Verdict {
-			case Feed:
+			case plan.Feed:
 				yp.Feed++
-			case Watch:
+			case plan.Watch:
 				yp.Watch++
-			case Leave:
-				yp.Leave++
-			case Clear:
+			case plan.NoFeed:
+				yp.NoFeed++
+			case plan.Dead:
 				yp.Dead = append(yp.Dead, c.Colony)
 			}
 		}
@@ -125,26 +126,43 @@ func (p *Planner) gather() *Plan {
 		out.Yards = append(out.Yards, yp)
 	}
 	out.Sums = p.sums(out.Colonies)
-	out.Order = out.Sums.Order()
+	out.Order = OrderOf(out.Sums)
 	extraL, advised := 0.0, 0
 	for i := range out.Colonies {
-		if q := &out.Colonies[i].Protein; q.Advised {
+		if q := &out.Colonies[i].Supplement; q.Advised {
 			extraL += q.ExtraSyrupL
 			advised++
 		}
 	}
 	if advised > 0 {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("the order holds the protein supplement for %d colonies but not the syrup it costs besides, about %s in all", advised, words{set.UnitsUS}.litres(extraL)))
+		out.Warnings = append(out.Warnings, plan.OrderLacksSyrup{Colonies: advised, ExtraSyrupL: extraL})
 	}
 	if set.AllowOpenFeeding {
-		out.Warnings = append(out.Warnings, "open feeding was allowed in the settings and is not planned: it does nothing on days without flight, feeds strangers and the strong, starts robbing and spreads disease")
+		out.Warnings = append(out.Warnings, plan.OpenFeeding{})
 	}
 	return out
 }
 
+// changedModel tells which figures of the colony model the settings change.
+func (p *Planner) changedModel() []plan.Note {
+	var changed []plan.ChangedParameter
+	list := colony.Catalogue()
+	for _, set := range p.season.Settings.Parameters {
+		for i := range list {
+			if q := &list[i]; q.Name == set.Name {
+				changed = append(changed, plan.ChangedParameter{Name: q.Name, Value: set.Value, Usual: q.Typical, Unit: q.Unit})
+			}
+		}
+	}
+	if len(changed) == 0 {
+		return nil
+	}
+	return []plan.Note{plan.ModelChanged{Parameters: changed}}
+}
+
 // sortByUrgency puts colonies to feed first: those that the next visit is late
 // for, then by the visit they must be fed on, then by the day they starve.
-func sortByUrgency(cs []ColonyPlan) {
+func sortByUrgency(cs []plan.ColonyPlan) {
 	sort.SliceStable(cs, func(i, j int) bool {
 		a, b := &cs[i], &cs[j]
 		switch {
@@ -152,9 +170,9 @@ func sortByUrgency(cs []ColonyPlan) {
 			return a.Verdict < b.Verdict
 		case a.TooLate != b.TooLate:
 			return a.TooLate
-		case a.Verdict == Feed && !a.StartBy.Equal(b.StartBy):
+		case a.Verdict == plan.Feed && !a.StartBy.Equal(b.StartBy):
 			return a.StartBy.Before(b.StartBy)
-		case a.Verdict == Feed && !a.StarveDate.Equal(b.StarveDate):
+		case a.Verdict == plan.Feed && !a.StarveDate.Equal(b.StarveDate):
 			return a.StarveDate.Before(b.StarveDate)
 		case a.Risk.Frac != b.Risk.Frac:
 			return a.Risk.Frac > b.Risk.Frac
@@ -167,7 +185,7 @@ func sortByUrgency(cs []ColonyPlan) {
 
 // shareGear hands out what is on hand in order of urgency; a colony that it no
 // longer reaches is told that its gear must be bought.
-func (p *Planner) shareGear(cs []ColonyPlan) {
+func (p *Planner) shareGear(cs []plan.ColonyPlan) {
 	if len(p.season.Equipment) == 0 {
 		return
 	}
@@ -190,11 +208,11 @@ func (p *Planner) shareGear(cs []ColonyPlan) {
 	}
 	for i := range cs {
 		c := &cs[i]
-		if c.Verdict != Feed {
+		if c.Verdict != plan.Feed {
 			continue
 		}
 		got := true
-		for _, item := range c.gearItems() {
+		for _, item := range gearItems(c) {
 			got = take(c.Yard, item) && got
 		}
 		c.Choice.OnHand = got
@@ -202,9 +220,9 @@ func (p *Planner) shareGear(cs []ColonyPlan) {
 }
 
 // gearItems are what a colony's feeding needs.
-func (out *ColonyPlan) gearItems() []season.Item {
-	items := slices.Clone(out.needs)
-	for _, f := range out.Fills {
+func gearItems(c *plan.ColonyPlan) []season.Item {
+	items := wayOf(c.Choice.Feeder).needs
+	for _, f := range c.Feedings {
 		if f.SolidKg > 0 && !slices.Contains(items, season.BagRim) {
 			return append(items, season.CandyRim)
 		}
@@ -213,11 +231,11 @@ func (out *ColonyPlan) gearItems() []season.Item {
 }
 
 // gear sums the equipment of a yard's colonies against what it can use.
-func gear(cs []*ColonyPlan, s *season.Season, yard string) []GearLine {
+func gear(cs []*plan.ColonyPlan, s *season.Season, yard string) []plan.GearLine {
 	needed, onHand := map[season.Item]int{}, map[season.Item]int{}
 	for _, c := range cs {
-		if c.Verdict == Feed {
-			for _, item := range c.gearItems() {
+		if c.Verdict == plan.Feed {
+			for _, item := range gearItems(c) {
 				needed[item]++
 				onHand[item] = s.OnHand(yard, item)
 			}
@@ -226,40 +244,38 @@ func gear(cs []*ColonyPlan, s *season.Season, yard string) []GearLine {
 	return gearLines(needed, onHand)
 }
 
-func gearLines(needed, onHand map[season.Item]int) []GearLine {
-	var out []GearLine
+func gearLines(needed, onHand map[season.Item]int) []plan.GearLine {
+	var out []plan.GearLine
 	for item, n := range needed {
-		out = append(out, GearLine{Item: item, Needed: n, OnHand: onHand[item], Buy: max(0, n-onHand[item])})
+		out = append(out, plan.GearLine{Item: item, Needed: n, OnHand: onHand[item], Buy: max(0, n-onHand[item])})
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].Item < out[j].Item })
 	return out
 }
 
 // calendar lists what to do on each visit of a yard.
-func (y *yardWork) calendar(cs []*ColonyPlan) []Visit {
-	set := &y.planner.season.Settings
-	wd := words{set.UnitsUS}
-	var out []Visit
+func (y *yardWork) calendar(cs []*plan.ColonyPlan) []plan.Visit {
+	var out []plan.Visit
 	for k := range y.visits {
-		v := Visit{Date: y.visits[k].date}
+		v := plan.Visit{Date: y.visits[k].date}
 		if k == 0 {
 			for _, c := range cs {
-				if c.Verdict == Clear {
-					v.Tasks = append(v.Tasks, Task{Colony: c.Colony, What: y.deadWords()})
+				if c.Verdict == plan.Dead {
+					v.Tasks = append(v.Tasks, plan.Task{Colony: c.Colony, What: plan.SeeDead{By: y.tasks.fly}})
 				}
 			}
 		}
 		v.Tasks = append(v.Tasks, y.workTasks(k, cs)...)
 		for _, c := range cs {
-			for _, f := range c.Fills {
+			for _, f := range c.Feedings {
 				if f.Date.Equal(v.Date) {
-					v.Tasks = append(v.Tasks, Task{Colony: c.Colony, What: fillWords(&f, c, wd)})
+					v.Tasks = append(v.Tasks, plan.Task{Colony: c.Colony, What: giving(&f, c)})
 				}
 			}
-			if k == 0 && c.Surety.WeighFirst {
-				v.Tasks = append(v.Tasks, Task{Colony: c.Colony, What: "weigh it: a scale may change the answer"})
-			} else if k == 0 && c.Verdict == Watch {
-				v.Tasks = append(v.Tasks, Task{Colony: c.Colony, What: "heft it again"})
+			if k == 0 && c.Confidence.WeighFirst {
+				v.Tasks = append(v.Tasks, plan.Task{Colony: c.Colony, What: plan.WeighHive{}})
+			} else if k == 0 && c.Verdict == plan.Watch {
+				v.Tasks = append(v.Tasks, plan.Task{Colony: c.Colony, What: plan.HeftAgain{}})
 			}
 		}
 		if len(v.Tasks) > 0 {
@@ -269,15 +285,10 @@ func (y *yardWork) calendar(cs []*ColonyPlan) []Visit {
 	return append(out, y.lateRounds(cs)...)
 }
 
-func fillWords(f *Fill, c *ColonyPlan, wd words) string {
-	var what string
+// giving is a feeding as a task.
+func giving(f *plan.Feeding, c *plan.ColonyPlan) plan.Note {
 	if f.SolidKg > 0 {
-		what = fmt.Sprintf("%s solid feed over the cluster", wd.kg(f.SolidKg))
-	} else {
-		what = fmt.Sprintf("%s syrup %s, %s", wd.litres(f.SyrupL), c.Strength, c.Choice.Way)
+		return plan.GiveSolid{SolidKg: f.SolidKg, OnlyIfNoNectar: f.OnlyIfNoNectar}
 	}
-	if f.OnlyIfNoNectar {
-		what += ", only if nectar has not come"
-	}
-	return what
+	return plan.GiveSyrup{SyrupL: f.SyrupL, Strength: c.Strength, Feeder: c.Choice.Feeder, OnlyIfNoNectar: f.OnlyIfNoNectar}
 }

@@ -14,12 +14,13 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/require"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 )
 
 // planOf plans a season with its built-in climates.
-func planOf(t testing.TB, s *season.Season, change func(*Options)) (*Plan, *Planner) {
+func planOf(t testing.TB, s *season.Season, change func(*Options)) (*plan.Plan, *Planner) {
 	t.Helper()
 	ws, ps := Worlds(s, nil)
 	require.NoError(t, ps.Err())
@@ -29,9 +30,9 @@ func planOf(t testing.TB, s *season.Season, change func(*Options)) (*Plan, *Plan
 	}
 	p, err := NewPlanner(s, ws, opt)
 	require.NoError(t, err)
-	plan, err := p.Run(context.Background())
+	pl, err := p.Run(context.Background())
 	require.NoError(t, err)
-	return plan, p
+	return pl, p
 }
 
 // oneHive is an invented single in Quebec, 20 March, with changes.
@@ -57,8 +58,7 @@ func members(n int) func(*Options) {
 
 // ignoring leaves out what a comparison of plans cannot look into.
 var ignoring = cmp.Options{
-	cmpopts.IgnoreFields(Plan{}, "Season"),
-	cmpopts.IgnoreUnexported(ColonyPlan{}),
+	cmpopts.IgnoreFields(plan.Plan{}, "Season"),
 	cmpopts.EquateNaNs(),
 }
 
@@ -85,14 +85,14 @@ func TestSamePlanWhateverTheOrderOfYardsAndColonies(t *testing.T) {
 
 func TestSplitAndMergeIsTheWhole(t *testing.T) {
 	whole, _ := planOf(t, season.Demo(), members(120))
-	var parts []Sums
+	var parts []plan.Sums
 	for i := range season.Demo().Yards {
 		s := season.Demo()
 		s.Yards = s.Yards[i : i+1]
 		s.Colonies = slices.DeleteFunc(s.Colonies, func(c season.Colony) bool { return c.Yard != s.Yards[0].Name })
 		part, _ := planOf(t, s, members(120))
 		var file bytes.Buffer
-		require.NoError(t, part.Sums.Write(&file))
+		require.NoError(t, WriteSums(&file, part.Sums))
 		read, err := ReadSums(&file)
 		require.NoError(t, err)
 		parts = append(parts, read)
@@ -100,42 +100,42 @@ func TestSplitAndMergeIsTheWhole(t *testing.T) {
 	slices.Reverse(parts)
 	merged, err := MergeSums(parts)
 	require.NoError(t, err)
-	require.Empty(t, cmp.Diff(whole.Order, merged.Order()))
+	require.Empty(t, cmp.Diff(whole.Order, OrderOf(merged)))
 }
 
 func TestPartsThatDoNotBelongTogetherAreRefused(t *testing.T) {
-	good := Sums{Format: SumsFormat, Terms: []Term{{"seed", "1"}, {"accepted risk", "5 %"}}, Keys: []string{"a1"}, Seed: 1, Members: 2, BagKg: 25, Yards: []string{"A"}, SyrupML: []int64{1, 2}, WaterML: []int64{1, 2}, SugarG: []int64{1, 2}, SolidG: []int64{0, 0}, SupplementG: []int64{0, 0}}
+	good := plan.Sums{Format: plan.SumsFormat, Terms: []plan.Term{{Name: "seed", Value: "1"}, {Name: "accepted risk", Value: "5 %"}}, Keys: []string{"a1"}, Seed: 1, Members: 2, BagKg: 25, Yards: []string{"A"}, SyrupML: []int64{1, 2}, WaterML: []int64{1, 2}, SugarG: []int64{1, 2}, SolidG: []int64{0, 0}, SupplementG: []int64{0, 0}}
 	for _, c := range []struct {
 		name  string
-		spoil func(*Sums)
+		spoil func(*plan.Sums)
 		want  string
 	}{
-		{"another seed", func(s *Sums) { s.Terms[0].Value = "2" }, "two.json was planned with another seed (2) than one.json (1): plan all parts alike"},
-		{"another accepted risk", func(s *Sums) { s.Terms[1].Value = "10 %" }, "two.json was planned with another accepted risk (10 %) than one.json (5 %): plan all parts alike"},
-		{"a term too few", func(s *Sums) { s.Terms = s.Terms[:1] }, "two.json was planned with another accepted risk (none) than one.json (5 %): plan all parts alike"},
-		{"a term too many", func(s *Sums) { s.Terms = append(s.Terms, Term{"parameter x", "3"}) }, "two.json was planned with another parameter x (3) than one.json (none): plan all parts alike"},
-		{"more members", func(s *Sums) { s.Members = 3 }, "two.json: it does not hold a sum for each of its 3 members"},
-		{"another bag than it says", func(s *Sums) { s.BagKg = 10 }, "two.json does not hold the seed, members and bag of its terms"},
-		{"the same yard", func(s *Sums) { s.Yards = []string{"A"} }, "yard A stands in two parts"},
-		{"the same yard, written otherwise", func(s *Sums) { s.Yards = []string{"  a "} }, "yard   a  stands in two parts"},
-		{"the same colonies under another name", func(s *Sums) { s.Keys = []string{"a1"} }, "yard B holds the very colonies of yard A: one yard, written in two ways"},
-		{"another format", func(s *Sums) { s.Format = "sums 0" }, `two.json: its format is "sums 0", not "bloomgap sums 2"; write it again with this version`},
-		{"a member too few", func(s *Sums) { s.SolidG = s.SolidG[:1] }, "two.json: it does not hold a sum for each of its 2 members"},
-		{"unequal equipment", func(s *Sums) { s.OnHand = []GearCount{{"", season.Pail, 2}} }, "parts tell of 1 and of 2 of pail on hand"},
-		{"a sum is missing", func(s *Sums) { s.WaterML = nil }, "two.json: it does not hold a sum for each of its 2 members"},
-		{"a sum below nothing", func(s *Sums) { s.SugarG = []int64{1, -2} }, "two.json: a sum of -2 is not possible"},
-		{"a sum beyond all sugar", func(s *Sums) { s.SugarG = []int64{1, 1 << 62} }, "two.json: a sum of 4611686018427387904 is not possible"},
-		{"colonies below nothing", func(s *Sums) { s.Fed = -1 }, "two.json: -1 colonies to feed are not possible"},
-		{"no yard", func(s *Sums) { s.Yards = nil }, "two.json: it holds no yard"},
-		{"equipment below nothing", func(s *Sums) { s.Needed = []GearCount{{"B", season.Pail, -3}} }, "two.json: -3 of pail are not possible"},
+		{"another seed", func(s *plan.Sums) { s.Terms[0].Value = "2" }, "two.json was planned with another seed (2) than one.json (1): plan all parts alike"},
+		{"another accepted risk", func(s *plan.Sums) { s.Terms[1].Value = "10 %" }, "two.json was planned with another accepted risk (10 %) than one.json (5 %): plan all parts alike"},
+		{"a term too few", func(s *plan.Sums) { s.Terms = s.Terms[:1] }, "two.json was planned with another accepted risk (none) than one.json (5 %): plan all parts alike"},
+		{"a term too many", func(s *plan.Sums) { s.Terms = append(s.Terms, plan.Term{Name: "parameter x", Value: "3"}) }, "two.json was planned with another parameter x (3) than one.json (none): plan all parts alike"},
+		{"more members", func(s *plan.Sums) { s.Members = 3 }, "two.json: it does not hold a sum for each of its 3 members"},
+		{"another bag than it says", func(s *plan.Sums) { s.BagKg = 10 }, "two.json does not hold the seed, members and bag of its terms"},
+		{"the same yard", func(s *plan.Sums) { s.Yards = []string{"A"} }, "yard A stands in two parts"},
+		{"the same yard, written otherwise", func(s *plan.Sums) { s.Yards = []string{"  a "} }, "yard   a  stands in two parts"},
+		{"the same colonies under another name", func(s *plan.Sums) { s.Keys = []string{"a1"} }, "yard B holds the very colonies of yard A: one yard, written in two ways"},
+		{"another format", func(s *plan.Sums) { s.Format = "sums 0" }, `two.json: its format is "sums 0", not "bloomgap sums 2"; write it again with this version`},
+		{"a member too few", func(s *plan.Sums) { s.SolidG = s.SolidG[:1] }, "two.json: it does not hold a sum for each of its 2 members"},
+		{"unequal equipment", func(s *plan.Sums) { s.OnHand = []plan.GearCount{{Item: season.Pail, Count: 2}} }, "parts tell of 1 and of 2 of pail on hand"},
+		{"a sum is missing", func(s *plan.Sums) { s.WaterML = nil }, "two.json: it does not hold a sum for each of its 2 members"},
+		{"a sum below nothing", func(s *plan.Sums) { s.SugarG = []int64{1, -2} }, "two.json: a sum of -2 is not possible"},
+		{"a sum beyond all sugar", func(s *plan.Sums) { s.SugarG = []int64{1, 1 << 62} }, "two.json: a sum of 4611686018427387904 is not possible"},
+		{"colonies below nothing", func(s *plan.Sums) { s.Fed = -1 }, "two.json: -1 colonies to feed are not possible"},
+		{"no yard", func(s *plan.Sums) { s.Yards = nil }, "two.json: it holds no yard"},
+		{"equipment below nothing", func(s *plan.Sums) { s.Needed = []plan.GearCount{{Yard: "B", Item: season.Pail, Count: -3}} }, "two.json: -3 of pail are not possible"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			first, second := good, good
-			first.OnHand = []GearCount{{"", season.Pail, 1}}
+			first.OnHand = []plan.GearCount{{Item: season.Pail, Count: 1}}
 			first.Source, second.Source = "one.json", "two.json"
 			second.Yards, second.Keys, second.Terms = []string{"B"}, []string{"b1"}, slices.Clone(good.Terms)
 			c.spoil(&second)
-			_, err := MergeSums([]Sums{first, second})
+			_, err := MergeSums([]plan.Sums{first, second})
 			require.EqualError(t, err, c.want)
 		})
 	}
@@ -168,7 +168,7 @@ func TestTermsOfAPartNameTheSettings(t *testing.T) {
 
 func TestOneFileHoldsOnePart(t *testing.T) {
 	var file bytes.Buffer
-	require.NoError(t, Sums{Format: SumsFormat}.Write(&file))
+	require.NoError(t, WriteSums(&file, plan.Sums{Format: plan.SumsFormat}))
 	one := file.String()
 	_, err := ReadSums(strings.NewReader(one))
 	require.NoError(t, err)
@@ -183,8 +183,8 @@ func TestOneFileHoldsOnePart(t *testing.T) {
 func TestMoreFoodNeverRaisesRiskNorNeed(t *testing.T) {
 	before, beforeKg := 2.0, math.Inf(1)
 	for gross := 17.0; gross <= 34; gross += 0.5 {
-		plan, _ := planOf(t, oneHive(t, map[string]string{"gross": fmt.Sprint(gross)}, nil), members(300))
-		c := plan.Colonies[0]
+		pl, _ := planOf(t, oneHive(t, map[string]string{"gross": fmt.Sprint(gross)}, nil), members(300))
+		c := pl.Colonies[0]
 		require.LessOrEqual(t, c.Risk.Frac, before, "at %g kg", gross)
 		before = c.Risk.Frac
 		kg := c.SyrupSugarKg + c.SolidKg
@@ -206,24 +206,24 @@ func TestWrappingNeverRaisesRisk(t *testing.T) {
 func TestLaterBloomNeverLowersTheNeed(t *testing.T) {
 	risk, need := -1.0, -1.0
 	for _, date := range []string{"2027-04-10", "2027-04-20", "2027-04-30", "2027-05-10", "2027-05-20", "2027-05-30"} {
-		plan, _ := planOf(t, oneHive(t, map[string]string{"heft": "light"}, map[string]string{"bloom_date": date, "bloom_spread": "4"}), members(300))
-		c := plan.Colonies[0]
+		pl, _ := planOf(t, oneHive(t, map[string]string{"heft": "light"}, map[string]string{"bloom_date": date, "bloom_spread": "4"}), members(300))
+		c := pl.Colonies[0]
 		require.GreaterOrEqual(t, c.Risk.Frac, risk, date)
-		require.GreaterOrEqual(t, c.Surety.NeedStoresKg, need, date)
-		risk, need = c.Risk.Frac, c.Surety.NeedStoresKg
+		require.GreaterOrEqual(t, c.Confidence.NeedStoresKg, need, date)
+		risk, need = c.Risk.Frac, c.Confidence.NeedStoresKg
 	}
 }
 
 func TestFedColoniesKeepTheAcceptedRisk(t *testing.T) {
-	plan, _ := planOf(t, season.Demo(), nil)
+	pl, _ := planOf(t, season.Demo(), nil)
 	fed := 0
-	for _, c := range plan.Colonies {
-		if c.Verdict != Feed {
-			require.Empty(t, c.Fills, c.Colony)
+	for _, c := range pl.Colonies {
+		if c.Verdict != plan.Feed {
+			require.Empty(t, c.Feedings, c.Colony)
 			continue
 		}
 		fed++
-		require.NotEmpty(t, c.Fills, c.Colony)
+		require.NotEmpty(t, c.Feedings, c.Colony)
 		if !c.TooLate {
 			require.LessOrEqual(t, c.RiskFed.Frac, 0.05+2*c.RiskFed.ErrFrac, "%s %s", c.Yard, c.Colony)
 		}
@@ -235,17 +235,17 @@ func TestFedColoniesKeepTheAcceptedRisk(t *testing.T) {
 // Less than the plan must not do: a third off every fill breaks the accepted risk
 // or the reserve of most of the fed colonies that are not too late already.
 func TestThePlanIsNotMoreThanNeeded(t *testing.T) {
-	plan, p := planOf(t, season.Demo(), nil)
+	pl, p := planOf(t, season.Demo(), nil)
 	broke, all := 0, 0
-	for i := range plan.Colonies {
-		c := &plan.Colonies[i]
-		if c.Verdict != Feed || c.TooLate || len(c.Fills) < 3 {
+	for i := range pl.Colonies {
+		c := &pl.Colonies[i]
+		if c.Verdict != plan.Feed || c.TooLate || len(c.Feedings) < 3 {
 			continue
 		}
 		all++
 		y, s, w := p.subjectOf(t, c)
 		lots := make([]lot, len(y.visits))
-		for _, f := range c.Fills {
+		for _, f := range c.Feedings {
 			for k := range y.visits {
 				if y.visits[k].date.Equal(f.Date) {
 					lots[k] = lot{syrupL: f.SyrupL * 2 / 3, solidKg: f.SolidKg * 2 / 3}
@@ -253,7 +253,7 @@ func TestThePlanIsNotMoreThanNeeded(t *testing.T) {
 			}
 		}
 		w.leftAlone(s)
-		less := w.try(s, bare, lots, c.Strength, wayNamed(c.Choice.Way), p.opt.Members)
+		less := w.try(s, bare, lots, c.Strength, wayOf(c.Choice.Feeder), p.opt.Members)
 		if less.risk.Frac > 0.05 || less.reserveFrac < 0.5 {
 			broke++
 		}
@@ -263,21 +263,21 @@ func TestThePlanIsNotMoreThanNeeded(t *testing.T) {
 }
 
 func TestFillsFitFeederColdAndVisits(t *testing.T) {
-	plan, p := planOf(t, season.Demo(), nil)
-	for i := range plan.Colonies {
-		c := &plan.Colonies[i]
-		if len(c.Fills) == 0 {
+	pl, p := planOf(t, season.Demo(), nil)
+	for i := range pl.Colonies {
+		c := &pl.Colonies[i]
+		if len(c.Feedings) == 0 {
 			continue
 		}
 		y, _, _ := p.subjectOf(t, c)
-		wy := wayNamed(c.Choice.Way)
+		wy := wayOf(c.Choice.Feeder)
 		visits := visitDates(y.visits)
 		last := time.Time{}
-		for _, f := range c.Fills {
+		for _, f := range c.Feedings {
 			require.Contains(t, visits, f.Date, "a fill is on a visit")
 			require.LessOrEqual(t, f.SolidKg, solidHoldsKg)
 			if f.SyrupL > 0 {
-				require.LessOrEqual(t, f.SyrupL, wy.holdsL, "%s %s", c.Colony, c.Choice.Way)
+				require.LessOrEqual(t, f.SyrupL, wy.holdsL, "%s %s", c.Colony, c.Choice.Feeder)
 				require.Zero(t, f.SolidKg, "either syrup or solid")
 			}
 			if !last.IsZero() && f.NeededFrac >= 0.5 {
@@ -302,8 +302,8 @@ func TestSupplementLeadEmerges(t *testing.T) {
 	} {
 		s := oneHive(t, map[string]string{"heft": "fair"}, nil)
 		s.Settings.BeesWantedDate = wanted
-		plan, _ := planOf(t, s, nil)
-		lead := plan.Colonies[0].Protein.LeadDays
+		pl, _ := planOf(t, s, nil)
+		lead := pl.Colonies[0].Supplement.LeadDays
 		t.Logf("wanted %s: %v", wanted.Format(time.DateOnly), lead)
 		require.Greater(t, lead.P10, 21.0, "brood takes three weeks")
 		require.GreaterOrEqual(t, lead.P50, 25.0)
@@ -316,22 +316,18 @@ func TestSupplementLeadEmerges(t *testing.T) {
 func TestSupplementWithoutSyrupRaisesRisk(t *testing.T) {
 	s := oneHive(t, map[string]string{"heft": "light"}, nil)
 	s.Settings.ProteinConsidered = true
-	plan, _ := planOf(t, s, nil)
-	c := plan.Colonies[0]
-	require.GreaterOrEqual(t, c.Protein.Risk.Frac, c.Risk.Frac)
-	require.Greater(t, c.Protein.ExtraSyrupL, 0.0)
-	require.Contains(t, c.Protein.Advice, "Leave the supplement out", "the default is not to")
+	pl, _ := planOf(t, s, nil)
+	c := pl.Colonies[0]
+	require.GreaterOrEqual(t, c.Supplement.Risk.Frac, c.Risk.Frac)
+	require.Greater(t, c.Supplement.ExtraSyrupL, 0.0)
+	require.Equal(t, plan.SupplementUnwanted{}, c.Supplement.Advice[0], "the default is not to")
 }
 
 func TestOpenFeedingIsOnlyEverAWarning(t *testing.T) {
 	s := season.Demo()
 	s.Settings.AllowOpenFeeding = true
-	plan, _ := planOf(t, s, members(100))
-	require.NotEmpty(t, plan.Warnings)
-	for _, c := range plan.Colonies {
-		require.NotContains(t, c.Choice.Way, "tub")
-		require.NotContains(t, c.Choice.Way, "open")
-	}
+	pl, _ := planOf(t, s, members(100))
+	require.Contains(t, pl.Warnings, plan.OpenFeeding{})
 }
 
 // A total over colonies is summed within each member first: the 90 % of a sum
@@ -342,20 +338,20 @@ func TestTotalsAreSummedWithinMembers(t *testing.T) {
 	d.add(&demand{syrupML: []int64{0, 1000, 2000, 3000}, waterML: none, sugarG: none, solidG: none})
 	d.add(&demand{syrupML: []int64{3000, 2000, 1000, 0}, waterML: none, sugarG: none, solidG: none})
 	o := d.order(2, 25)
-	require.Equal(t, Amount{3, 3}, o.SyrupL, "each member uses 3 L though each colony's spread is 3 L wide")
+	require.Equal(t, plan.Amount{P50: 3, P90: 3}, o.SyrupL, "each member uses 3 L though each colony's spread is 3 L wide")
 }
 
 func TestBagsAreWhole(t *testing.T) {
 	d := demand{syrupML: []int64{1}, waterML: []int64{1}, sugarG: []int64{25001}, solidG: []int64{0}}
-	require.Equal(t, Amount{2, 2}, d.order(1, 25).SugarBags)
+	require.Equal(t, plan.Amount{P50: 2, P90: 2}, d.order(1, 25).SugarBags)
 }
 
 func TestADeadColonyIsClearedAndNotFed(t *testing.T) {
 	s := oneHive(t, map[string]string{"alive": "no"}, nil)
-	plan, _ := planOf(t, s, nil)
-	require.Equal(t, Clear, plan.Colonies[0].Verdict)
-	require.Zero(t, plan.Order.SugarKg.P90)
-	require.Contains(t, plan.Colonies[0].Reason, "foulbrood")
+	pl, _ := planOf(t, s, nil)
+	require.Equal(t, plan.Dead, pl.Colonies[0].Verdict)
+	require.Zero(t, pl.Order.SugarKg.P90)
+	require.Equal(t, []plan.Note{plan.DeadColony{}}, pl.Colonies[0].Reason)
 }
 
 func TestStoppingEndsTheRun(t *testing.T) {
@@ -385,11 +381,11 @@ func TestDecisionsHoldAcrossSeeds(t *testing.T) {
 		opt.Protein = false
 		p, err := NewPlanner(s, ws, opt)
 		require.NoError(t, err)
-		plan, err := p.Run(context.Background())
+		pl, err := p.Run(context.Background())
 		require.NoError(t, err)
-		for _, c := range plan.Colonies {
+		for _, c := range pl.Colonies {
 			n := fed[c.Yard+" "+c.Colony]
-			if c.Verdict == Feed {
+			if c.Verdict == plan.Feed {
 				n++
 			}
 			fed[c.Yard+" "+c.Colony] = n
@@ -411,10 +407,10 @@ func TestDecisionsHoldAcrossSeeds(t *testing.T) {
 
 // A fill on the very day a colony was looked at must reach it.
 func TestAFillOnTheDaySeenCounts(t *testing.T) {
-	plan, _ := planOf(t, oneHive(t, map[string]string{"heft": "light"}, map[string]string{"next_visit": "2027-03-20"}), nil)
-	c := plan.Colonies[0]
-	require.Equal(t, Feed, c.Verdict)
-	require.Equal(t, c.SeenOn, c.Fills[0].Date)
+	pl, _ := planOf(t, oneHive(t, map[string]string{"heft": "light"}, map[string]string{"next_visit": "2027-03-20"}), nil)
+	c := pl.Colonies[0]
+	require.Equal(t, plan.Feed, c.Verdict)
+	require.Equal(t, c.SeenOn, c.Feedings[0].Date)
 	require.Less(t, c.RiskFed.Frac, c.Risk.Frac/2)
 }
 
@@ -437,12 +433,12 @@ func TestASecondLookCounts(t *testing.T) {
 			c.Observations = []season.Observation{first, one.Observations[0]}
 			s.Colonies = append(s.Colonies, c)
 		}
-		plan, _ := planOf(t, s, members(500))
-		for _, c := range plan.Colonies {
+		pl, _ := planOf(t, s, members(500))
+		for _, c := range pl.Colonies {
 			risk += c.Risk.Frac / hives
-			needKg += c.Surety.NeedStoresKg / hives
+			needKg += c.Confidence.NeedStoresKg / hives
 			bees += c.Bees.P50 / hives
-			require.Contains(t, c.Reason, "once before")
+			require.Equal(t, 1, c.Reason[0].(plan.Seen).Before)
 			require.Equal(t, "2027-03-20", c.SeenOn.Format(time.DateOnly))
 		}
 		return risk, needKg, bees
@@ -464,9 +460,9 @@ func TestMoreMembersNearTheLineKeepTheChecks(t *testing.T) {
 		grown, _ := planOf(t, s, func(o *Options) { o.Members, o.MostFactor = 300, 4 })
 		fixed, _ := planOf(t, s, func(o *Options) { o.Members, o.MostFactor = 300, 1 })
 		a, b := grown.Colonies[0], fixed.Colonies[0]
-		if a.Members > 300 && a.Verdict == Feed && b.Verdict == Feed {
+		if a.Members > 300 && a.Verdict == plan.Feed && b.Verdict == plan.Feed {
 			compared++
-			require.Equal(t, b.Fills, a.Fills, gross)
+			require.Equal(t, b.Feedings, a.Feedings, gross)
 			require.Equal(t, b.StartBy, a.StartBy, gross)
 		}
 	}
@@ -482,19 +478,19 @@ func TestFillsFitTheKeepersOwnFeeder(t *testing.T) {
 			s.Equipment = append(s.Equipment, season.Equipment{Item: item, Count: 1, HoldsL: math.NaN()})
 		}
 		s.Equipment[0].HoldsL = holdsL
-		plan, p := planOf(t, s, members(200))
-		y, _, _ := p.subjectOf(t, &plan.Colonies[0])
+		pl, p := planOf(t, s, members(200))
+		y, _, _ := p.subjectOf(t, &pl.Colonies[0])
 		strength := syrup.ThreeToTwo()
 		need := make([]float64, len(y.visits))
 		for k := range need {
 			need[k] = 1 + 0.5*float64(k)
 		}
 		wy, choice := choose(y, need, 0, strength, s)
-		require.Equal(t, "pail over the inner cover", wy.name, "the only one on hand, in mild weather")
+		require.Equal(t, plan.PailOverCover, wy.feeder, "the only one on hand, in mild weather")
 		require.Equal(t, holdsL, wy.holdsL)
-		require.NotEmpty(t, choice.Mind)
-		for _, f := range plan.Colonies[0].Fills {
-			if plan.Colonies[0].Choice.Way == wy.name {
+		require.Equal(t, plan.PailOverCover, choice.Feeder)
+		for _, f := range pl.Colonies[0].Feedings {
+			if pl.Colonies[0].Choice.Feeder == wy.feeder {
 				require.LessOrEqual(t, f.SyrupL, holdsL)
 			}
 		}
@@ -505,13 +501,13 @@ func TestFillsFitTheKeepersOwnFeeder(t *testing.T) {
 func TestTheOrderHoldsTheSupplementAdvised(t *testing.T) {
 	s := oneHive(t, map[string]string{"heft": "fair"}, nil)
 	s.Settings.ProteinConsidered = true
-	plan, _ := planOf(t, s, members(200))
-	require.Zero(t, plan.Order.SupplementKg.P90, "no early bees are wanted")
+	pl, _ := planOf(t, s, members(200))
+	require.Zero(t, pl.Order.SupplementKg.P90, "no early bees are wanted")
 	s.Settings.BeesWantedDate = time.Date(2027, 5, 25, 0, 0, 0, 0, time.UTC)
-	plan, _ = planOf(t, s, members(200))
-	c := plan.Colonies[0]
-	require.True(t, c.Protein.Advised)
-	require.InDelta(t, c.Protein.SupplementKg, plan.Order.SupplementKg.P50, 0.02)
-	require.Positive(t, plan.Order.SupplementKg.P50)
-	require.NotEmpty(t, plan.Warnings, "the extra syrup is not in the order")
+	pl, _ = planOf(t, s, members(200))
+	c := pl.Colonies[0]
+	require.True(t, c.Supplement.Advised)
+	require.InDelta(t, c.Supplement.SupplementKg, pl.Order.SupplementKg.P50, 0.02)
+	require.Positive(t, pl.Order.SupplementKg.P50)
+	require.Equal(t, plan.OrderLacksSyrup{Colonies: 1, ExtraSyrupL: c.Supplement.ExtraSyrupL}, pl.Warnings[0], "the extra syrup is not in the order")
 }

@@ -11,6 +11,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/forage"
 	"bloomgap/forage/read"
@@ -76,9 +77,8 @@ func (o Options) Validate() error {
 // when the yard is planned and dropped after, so that many yards need no more
 // room than a few.
 type YardWeather struct {
-	Words      string    // where its springs come from
-	Warnings   []string  // what the reader of the plan must know of it
-	ObservedTo time.Time // last day of this season that is known; zero when none is
+	Source   plan.WeatherSource // where its springs come from
+	Warnings []plan.Note        // what the reader of the plan must know of it
 
 	prospect forage.Prospect
 }
@@ -128,11 +128,11 @@ type job struct {
 // Run plans every colony. Its answer depends on the season, the weather, the
 // seed and the members only, not on workers or the order of yards. It ends early
 // with the context's error.
-func (p *Planner) Run(ctx context.Context) (*Plan, error) {
+func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 	var jobs []job
 	all := 0
 	for _, y := range p.yards {
-		y.plans = make([]ColonyPlan, len(y.colonies))
+		y.plans = make([]plan.ColonyPlan, len(y.colonies))
 		all += len(y.colonies)
 		for from := 0; from < len(y.colonies); from += chunk {
 			jobs = append(jobs, job{y, from, min(from+chunk, len(y.colonies))})
@@ -196,7 +196,7 @@ type yardWork struct {
 	yard     *season.Yard
 	weather  YardWeather
 	colonies []*season.Colony
-	plans    []ColonyPlan
+	plans    []plan.ColonyPlan
 	left     atomic.Int64
 
 	sumLock sync.Mutex
@@ -217,9 +217,9 @@ type yardWork struct {
 
 // yardFacts are what a yard's members have in common.
 type yardFacts struct {
-	bloom, nectar        DateRange
-	nonFlying, coldSpell Range
-	years                []YearFact
+	bloom, nectar        plan.DateRange
+	nonFlying, coldSpell plan.Range
+	years                []plan.YearFact
 }
 
 func (y *yardWork) close() {
@@ -246,8 +246,7 @@ func (y *yardWork) build() error {
 		late = max(late, members[i].NectarDay)
 	}
 	if last := o.Day(o.Springs[0].Days[len(o.Springs[0].Days)-1].Date); late > last {
-		y.weather.Warnings = append(y.weather.Warnings, fmt.Sprintf(
-			"in some springs no nectar comes by %s, the last day looked at; the need is reckoned to that day only", o.Date(last).Format("2 January")))
+		y.weather.Warnings = append(y.weather.Warnings, plan.NectarBeyond{LastDay: o.Date(last)})
 	}
 	for _, date := range y.fitVisits(o.Date(late)) {
 		y.visits = append(y.visits, visit{day: o.Day(date), date: date})
@@ -333,7 +332,7 @@ func (y *yardWork) gatherFacts(members []ensemble.Member) {
 		sp := &o.Springs[i]
 		nectarDay := colony.FlowDay(y.place.Forcing[i], sp.BloomDay, &y.planner.opt.Base)
 		a, b := nonFlying(sp.Days, y.today, nectarDay)
-		y.facts.years = append(y.facts.years, YearFact{Label: sp.Label, Bloom: o.Date(sp.BloomDay), Nectar: o.Date(nectarDay), NonFlying: a, LongSpell: b})
+		y.facts.years = append(y.facts.years, plan.YearFact{Label: sp.Label, Bloom: o.Date(sp.BloomDay), Nectar: o.Date(nectarDay), NonFlying: a, LongSpell: b})
 	}
 }
 
@@ -353,8 +352,8 @@ func nonFlying(days []forage.Day, from, to int) (count, longest int) {
 	return count, longest
 }
 
-func dateRange(o *forage.Outlook, days []float64) DateRange {
+func dateRange(o *forage.Outlook, days []float64) plan.DateRange {
 	r := rangeOf(days)
 	at := func(d float64) time.Time { return o.Date(int(math.Round(d))) }
-	return DateRange{P10: at(r.P10), P50: at(r.P50), P90: at(r.P90)}
+	return plan.DateRange{P10: at(r.P10), P50: at(r.P50), P90: at(r.P90)}
 }

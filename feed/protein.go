@@ -1,10 +1,10 @@
 package feed
 
 import (
-	"fmt"
 	"math"
 	"time"
 
+	"bloomgap/feed/plan"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
 )
@@ -13,9 +13,9 @@ import (
 // middling size that is not short of food. A lead is counted from the day a dose
 // goes on.
 type timing struct {
-	day                    int   // of the outlook: when it goes on in the comparison
-	emergeDays, forageDays int   // until half of the extra bees have emerged, and are in the field
-	leadDays               Range // shortest, best and longest lead of a dose on the bees it is for
+	day                    int        // of the outlook: when it goes on in the comparison
+	emergeDays, forageDays int        // until half of the extra bees have emerged, and are in the field
+	leadDays               plan.Range // shortest, best and longest lead of a dose on the bees it is for
 	windowFrom, windowTo   time.Time
 }
 
@@ -151,7 +151,7 @@ func (t *trialColony) leads(out *timing, wantedDay int) (first, last int) {
 		}
 	}
 	if last >= first {
-		out.leadDays = Range{P10: float64(wantedDay - last), P50: float64(read - best.on), P90: float64(wantedDay - first)}
+		out.leadDays = plan.Range{P10: float64(wantedDay - last), P50: float64(read - best.on), P90: float64(wantedDay - first)}
 	}
 	return first, last
 }
@@ -184,13 +184,13 @@ func halfWay(x []float64) int {
 }
 
 // weighProtein fills in what a supplement changes for a colony.
-func (w *worker) weighProtein(s *subject, out *ColonyPlan) {
+func (w *worker) weighProtein(s *subject, out *plan.ColonyPlan) {
 	members := w.p.opt.Members
 	y := s.y
 	o := y.outlook
 	set := &w.p.season.Settings
 	a, b := &w.alone, &w.protein
-	p := &out.Protein
+	p := &out.Supplement
 	p.Considered = true
 	t := &y.timing
 	on := t.day
@@ -208,64 +208,55 @@ func (w *worker) weighProtein(s *subject, out *ColonyPlan) {
 		w.sorted = append(w.sorted, b.short[m]-a.short[m])
 	}
 	p.ExtraKg = math.Max(0, quantile(w.sorted, 0.5))
-	p.ExtraSyrupL = p.ExtraKg / out.strengthOr().StoresKgPerL()
+	p.ExtraSyrupL = p.ExtraKg / strengthOr(out).StoresKgPerL()
 	p.SupplementKg = w.rangeOf(b.supplementG[:members]).P50 / 1000
 	p.Emerge, p.Forage = o.Date(on+t.emergeDays), o.Date(on+t.forageDays)
 	p.LeadDays, p.WindowFrom, p.WindowTo = t.leadDays, t.windowFrom, t.windowTo
 
 	p.RiskFed = p.Risk
-	if out.Verdict == Feed || p.Risk.Frac > set.AcceptRiskFrac {
+	if out.Verdict == plan.Feed || p.Risk.Frac > set.AcceptRiskFrac {
 		need, first := w.required(s, b, members)
 		start := min(first.risk, first.reserve)
-		strength := out.strengthOr()
+		strength := strengthOr(out)
 		wy, _ := choose(y, need, start, strength, w.p.season)
 		lots := y.lay(need, 0, start, strength, wy)
 		tried := w.try(s, supplemented, lots, strength, wy, members)
-		p.RiskFed, p.Fills = tried.risk, y.fillsOf(lots, strength)
+		p.RiskFed, p.Feedings = tried.risk, y.fillsOf(lots, strength)
 	}
-	p.Advice = proteinWords(s, out, without, set.BeesWantedDate, set.BeesWantedBees, words{set.UnitsUS}, w.p.season.Today)
+	p.Advised, p.Advice = w.advise(out, without)
 	w.addSupplement(y, p)
 }
-
-// LittleSyrupL is more syrup that nobody would measure out, L, 0.05-0.3, own
-// judgement.
-const LittleSyrupL = 0.1
 
 // littleGain is a share of the bees that nobody would see, 1, 0.02-0.1, own
 // judgement.
 const littleGain = 0.04
 
-func proteinWords(s *subject, out *ColonyPlan, bare Range, wanted time.Time, wantedBees float64, wd words, today time.Time) string {
-	p := &out.Protein
-	with, without, when := p.BloomBees.P50, bare.P50, "at bloom"
+// advise says whether a supplement is put on, and what of it.
+func (w *worker) advise(out *plan.ColonyPlan, bare plan.Range) (advised bool, advice []plan.Note) {
+	p, set := &out.Supplement, &w.p.season.Settings
+	wanted, wantedBees := set.BeesWantedDate, set.BeesWantedBees
+	with, without := p.BloomBees.P50, bare.P50
 	if !wanted.IsZero() {
-		with, without, when = p.WantedBees.P50, p.BareWanted.P50, "by "+day(wanted)
+		with, without = p.WantedBees.P50, p.BareWanted.P50
 	}
-	cost := "about " + wd.litres(p.ExtraSyrupL)
-	if p.ExtraSyrupL < LittleSyrupL {
-		cost = "hardly any"
-	}
-	effect := fmt.Sprintf("From %s on it would mean some %.0f more bees %s (%.0f instead of %.0f), half of those from the first week emerged by %s and in the field by %s; it costs %s more syrup, and without that the risk is %s instead of %s.",
-		day(p.From), round(with-without, 100), when, round(with, 100), round(without, 100), day(p.Emerge), day(p.Forage),
-		cost, percent(p.Risk.Frac), percent(out.Risk.Frac))
+	var effect plan.Note = plan.SupplementEffect{From: p.From, Bees: with, BareBees: without, WantedOn: wanted, Emerge: p.Emerge, Forage: p.Forage,
+		ExtraSyrupL: p.ExtraSyrupL, RiskFrac: p.Risk.Frac, AloneFrac: out.Risk.Frac}
 	if with-without < littleGain*without {
-		effect = fmt.Sprintf("From %s on it would hardly change the number of bees %s: pollen comes early enough for the brood they can keep warm.", day(p.From), when)
+		effect = plan.SupplementSlight{From: p.From, WantedOn: wanted}
 	}
-	if wanted.IsZero() {
-		return "Leave the supplement out: no early bees are wanted. " + effect
-	}
-	window := fmt.Sprintf("For bees by %s put it on between %s and %s, %.0f to %.0f days before.", day(wanted), day(p.WindowFrom), day(p.WindowTo),
-		wanted.Sub(p.WindowTo).Hours()/24, wanted.Sub(p.WindowFrom).Hours()/24)
 	switch {
+	case wanted.IsZero():
+		return false, []plan.Note{plan.SupplementUnwanted{}, effect}
 	case p.WindowTo.IsZero():
-		return "Leave the supplement out. " + effect
-	case p.WindowTo.Before(today):
-		return fmt.Sprintf("It is too late for a supplement to help by %s. ", day(wanted)) + effect
+		return false, []plan.Note{plan.SupplementIdle{}, effect}
+	case p.WindowTo.Before(w.p.season.Today):
+		return false, []plan.Note{plan.SupplementLate{WantedOn: wanted}, effect}
 	case !math.IsNaN(wantedBees) && without >= wantedBees:
-		return fmt.Sprintf("Leave the supplement out: there are some %.0f bees %s without it, enough. ", round(without, 100), when) + effect
-	case !math.IsNaN(wantedBees) && with < (1-littleGain)*wantedBees:
-		window += fmt.Sprintf(" Even so the %.0f wanted are not reached.", round(wantedBees, 100))
+		return false, []plan.Note{plan.SupplementEnough{Bees: without, WantedOn: wanted}, effect}
 	}
-	p.Advised = true
-	return window + " " + effect + " Keep syrup on with it, and take leftovers away after 7-10 days where small hive beetle lives."
+	advice = []plan.Note{plan.SupplementWindow{WantedOn: wanted, From: p.WindowFrom, To: p.WindowTo}}
+	if !math.IsNaN(wantedBees) && with < (1-littleGain)*wantedBees {
+		advice = append(advice, plan.SupplementShort{WantedBees: wantedBees})
+	}
+	return true, append(advice, effect, plan.SupplementCare{})
 }

@@ -1,10 +1,10 @@
 package feed
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 	"bloomgap/sim/colony"
@@ -22,7 +22,7 @@ const (
 )
 
 // strengthOr is the strength of a colony's syrup, or 3:2 for one that gets none.
-func (out *ColonyPlan) strengthOr() syrup.Strength {
+func strengthOr(out *plan.ColonyPlan) syrup.Strength {
 	if out.Strength.IsZero() {
 		return syrup.ThreeToTwo()
 	}
@@ -40,7 +40,7 @@ func (l lot) none() bool { return l.syrupL == 0 && l.solidKg == 0 }
 type trial struct {
 	lots        []lot
 	sugarKg     float64
-	risk        Risk
+	risk        plan.Risk
 	reserveFrac float64
 	starved     int
 	addKg       float64 // what it still lacks; negative: what it has to spare
@@ -49,7 +49,7 @@ type trial struct {
 // schedule finds the least feed that brings a colony through in the accepted
 // share of springs and holds the reserve in half of them, on the members that
 // all colonies share.
-func (w *worker) schedule(s *subject, out *ColonyPlan) {
+func (w *worker) schedule(s *subject, out *plan.ColonyPlan) {
 	members := w.p.opt.Members
 	y := s.y
 	set := &w.p.season.Settings
@@ -86,12 +86,12 @@ func (w *worker) schedule(s *subject, out *ColonyPlan) {
 		w.try(s, bare, best.lots, strength, way, members) // leaves the books of the best in w.fed
 	}
 	out.RiskFed, out.ReserveFrac = best.risk, best.reserveFrac
-	out.Fills = y.fillsOf(best.lots, strength)
+	out.Feedings = y.fillsOf(best.lots, strength)
 	out.StartBy = y.visits[start].date
-	if len(out.Fills) > 0 && out.Fills[0].Date.Before(out.StartBy) {
-		out.StartBy = out.Fills[0].Date // more was owed than the feeder holds at once
+	if len(out.Feedings) > 0 && out.Feedings[0].Date.Before(out.StartBy) {
+		out.StartBy = out.Feedings[0].Date // more was owed than the feeder holds at once
 	}
-	for _, f := range out.Fills {
+	for _, f := range out.Feedings {
 		if !f.OnlyIfNoNectar {
 			out.SyrupL += f.SyrupL
 			out.SyrupSugarKg += f.SugarKg
@@ -100,27 +100,24 @@ func (w *worker) schedule(s *subject, out *ColonyPlan) {
 	}
 	if out.SyrupL == 0 {
 		out.Choice = solidChoice(y, w.p.season)
-	} else {
-		out.needs = way.needs
 	}
 	if !out.TooLate && best.risk.Frac > set.AcceptRiskFrac+2*best.risk.ErrFrac {
-		out.Warnings = append(out.Warnings, fmt.Sprintf(
-			"with these visits and this feeder %.0f in 100 springs still starve it: come sooner, come more often, or give solid feed at once", 100*best.risk.Frac))
+		out.Warnings = append(out.Warnings, plan.StillStarves{RiskFrac: best.risk.Frac})
 	}
 	if best.reserveFrac < 0.5 {
-		out.Warnings = append(out.Warnings, "the reserve is not held in half the springs with what one feeder takes between visits")
+		out.Warnings = append(out.Warnings, plan.ReserveNotHeld{})
 	}
 }
 
 // fillsOf is a schedule as it is told to the keeper.
-func (y *yardWork) fillsOf(lots []lot, strength syrup.Strength) []Fill {
-	var out []Fill
+func (y *yardWork) fillsOf(lots []lot, strength syrup.Strength) []plan.Feeding {
+	var out []plan.Feeding
 	for k, l := range lots {
 		if l.none() {
 			continue
 		}
 		v := &y.visits[k]
-		out = append(out, Fill{Date: v.date, SyrupL: l.syrupL, SugarKg: l.syrupL * strength.SugarKgPerL(),
+		out = append(out, plan.Feeding{Date: v.date, SyrupL: l.syrupL, SugarKg: l.syrupL * strength.SugarKgPerL(),
 			WaterL: l.syrupL * strength.WaterLPerL(), SolidKg: l.solidKg, NeededFrac: v.needed, OnlyIfNoNectar: v.needed < 0.5})
 	}
 	return out

@@ -8,47 +8,14 @@ import (
 	"sort"
 	"syscall"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 )
 
-// SumsFormat names the layout of Sums as it is written to a file.
-const SumsFormat = "bloomgap sums 2"
-
-// Sums are all that parts of a season planned apart must share to make one
-// order: what their schedules use in each member, and their equipment. Members
-// are the same for the same seed, and the sums are whole numbers, so that parts
-// come together exactly, in any order.
-type Sums struct {
-	Source      string      `json:"-"` // how the part is called in messages; "": by its number
-	Format      string      `json:"format"`
-	Terms       []Term      `json:"terms"` // what parts must have in common
-	Invented    bool        `json:"invented_example"`
-	Seed        uint64      `json:"seed"`
-	Members     int         `json:"members"`
-	BagKg       float64     `json:"sugar_bag_kg"`
-	Yards       []string    `json:"yards"`
-	Keys        []string    `json:"yard_keys"` // of Yards, the same for the same colonies
-	Fed         int         `json:"colonies_fed"`
-	SyrupML     []int64     `json:"syrup_ml"`
-	WaterML     []int64     `json:"water_ml"`
-	SugarG      []int64     `json:"syrup_sugar_g"`
-	SolidG      []int64     `json:"solid_g"`
-	SupplementG []int64     `json:"supplement_g"`
-	Needed      []GearCount `json:"equipment_needed"`
-	OnHand      []GearCount `json:"equipment_on_hand"`
-}
-
-// GearCount is a number of one item at a yard; yard "" is for all yards.
-type GearCount struct {
-	Yard  string      `json:"yard"`
-	Item  season.Item `json:"item"`
-	Count int         `json:"count"`
-}
-
 // sums of a planned season.
-func (p *Planner) sums(cs []ColonyPlan) Sums {
+func (p *Planner) sums(cs []plan.ColonyPlan) plan.Sums {
 	set := &p.season.Settings
-	s := Sums{Format: SumsFormat, Terms: p.terms(), Keys: p.colonyKeys(), Invented: p.season.Invented, Seed: set.Seed, Members: p.opt.Members, BagKg: set.SugarBagKg}
+	s := plan.Sums{Format: plan.SumsFormat, Terms: p.terms(), Keys: p.colonyKeys(), Invented: p.season.Invented, Seed: set.Seed, Members: p.opt.Members, BagKg: set.SugarBagKg}
 	var all demand
 	for _, y := range p.yards {
 		s.Yards = append(s.Yards, y.yard.Name)
@@ -57,11 +24,11 @@ func (p *Planner) sums(cs []ColonyPlan) Sums {
 	s.SyrupML, s.WaterML, s.SugarG, s.SolidG, s.SupplementG = all.syrupML, all.waterML, all.sugarG, all.solidG, all.supplementG
 	needed, onHand := map[gearKey]int{}, map[gearKey]int{}
 	for i := range cs {
-		if cs[i].Verdict != Feed {
+		if cs[i].Verdict != plan.Feed {
 			continue
 		}
 		s.Fed++
-		for _, item := range cs[i].gearItems() {
+		for _, item := range gearItems(&cs[i]) {
 			needed[gearKey{cs[i].Yard, item}]++
 		}
 	}
@@ -77,10 +44,10 @@ type gearKey struct {
 	item season.Item
 }
 
-func gearCounts(m map[gearKey]int) []GearCount {
-	out := make([]GearCount, 0, len(m))
+func gearCounts(m map[gearKey]int) []plan.GearCount {
+	out := make([]plan.GearCount, 0, len(m))
 	for k, n := range m {
-		out = append(out, GearCount{k.yard, k.item, n})
+		out = append(out, plan.GearCount{Yard: k.yard, Item: k.item, Count: n})
 	}
 	sort.Slice(out, func(i, j int) bool {
 		if out[i].Yard != out[j].Yard {
@@ -91,8 +58,8 @@ func gearCounts(m map[gearKey]int) []GearCount {
 	return out
 }
 
-// Order is what the sums come to.
-func (s Sums) Order() Order {
+// OrderOf is what the sums come to.
+func OrderOf(s plan.Sums) plan.Order {
 	all := demand{syrupML: s.SyrupML, waterML: s.WaterML, sugarG: s.SugarG, solidG: s.SolidG, supplementG: s.SupplementG}
 	o := all.order(s.Fed, s.BagKg)
 	needed, onHand := map[season.Item]int{}, map[season.Item]int{}
@@ -109,27 +76,27 @@ func (s Sums) Order() Order {
 // MergeSums puts parts together. They must have all Terms in common; a yard may
 // stand in one of them only, whatever the spelling of its name, and equipment for
 // all yards must agree where several tell of it.
-func MergeSums(parts []Sums) (Sums, error) {
+func MergeSums(parts []plan.Sums) (plan.Sums, error) {
 	if len(parts) == 0 {
-		return Sums{}, fmt.Errorf("there is nothing to merge")
+		return plan.Sums{}, fmt.Errorf("there is nothing to merge")
 	}
 	first := &parts[0]
-	out := Sums{Format: SumsFormat, Terms: first.Terms, Seed: first.Seed, Members: first.Members, BagKg: first.BagKg}
+	out := plan.Sums{Format: plan.SumsFormat, Terms: first.Terms, Seed: first.Seed, Members: first.Members, BagKg: first.BagKg}
 	var all demand
 	needed, onHand := map[gearKey]int{}, map[gearKey]int{}
 	for i := range parts {
 		p := &parts[i]
-		if err := p.check(); err != nil {
-			return Sums{}, fmt.Errorf("%s: %w", p.partName(i), err)
+		if err := checkSums(p); err != nil {
+			return plan.Sums{}, fmt.Errorf("%s: %w", partName(p, i), err)
 		}
 		if name, a, b := unlike(first.Terms, p.Terms); name != "" {
-			return Sums{}, fmt.Errorf("%s was planned with another %s (%s) than %s (%s): plan all parts alike", p.partName(i), name, b, first.partName(0), a)
+			return plan.Sums{}, fmt.Errorf("%s was planned with another %s (%s) than %s (%s): plan all parts alike", partName(p, i), name, b, partName(first, 0), a)
 		}
 		if p.Seed != out.Seed || p.Members != out.Members || p.BagKg != out.BagKg {
-			return Sums{}, fmt.Errorf("%s does not hold the seed, members and bag of its terms", p.partName(i))
+			return plan.Sums{}, fmt.Errorf("%s does not hold the seed, members and bag of its terms", partName(p, i))
 		}
 		if err := yardTwice(&out, p); err != nil {
-			return Sums{}, err
+			return plan.Sums{}, err
 		}
 		out.Yards, out.Keys = append(out.Yards, p.Yards...), append(out.Keys, p.Keys...)
 		d := demand{syrupML: p.SyrupML, waterML: p.WaterML, sugarG: p.SugarG, solidG: p.SolidG, supplementG: p.SupplementG}
@@ -142,7 +109,7 @@ func MergeSums(parts []Sums) (Sums, error) {
 		for _, g := range p.OnHand {
 			k := gearKey{g.Yard, g.Item}
 			if n, told := onHand[k]; told && n != g.Count {
-				return Sums{}, fmt.Errorf("parts tell of %d and of %d of %s on hand", n, g.Count, g.Item)
+				return plan.Sums{}, fmt.Errorf("parts tell of %d and of %d of %s on hand", n, g.Count, g.Item)
 			}
 			onHand[k] = g.Count
 		}
@@ -152,27 +119,27 @@ func MergeSums(parts []Sums) (Sums, error) {
 	return out, nil
 }
 
-// Write writes the sums as JSON.
-func (s Sums) Write(w io.Writer) error {
+// WriteSums writes the sums as JSON.
+func WriteSums(w io.Writer, s plan.Sums) error {
 	return json.NewEncoder(w).Encode(s)
 }
 
-// ReadSums reads what Write wrote.
-func ReadSums(r io.Reader) (Sums, error) {
-	var s Sums
+// ReadSums reads what WriteSums wrote.
+func ReadSums(r io.Reader) (plan.Sums, error) {
+	var s plan.Sums
 	d := json.NewDecoder(r)
 	d.DisallowUnknownFields()
 	if err := d.Decode(&s); err != nil {
 		switch {
 		case errors.Is(err, io.EOF):
-			return Sums{}, errors.New("the file is empty")
+			return plan.Sums{}, errors.New("the file is empty")
 		case errors.Is(err, syscall.EISDIR):
-			return Sums{}, errors.New("this is a folder, not a file of sums")
+			return plan.Sums{}, errors.New("this is a folder, not a file of sums")
 		}
-		return Sums{}, errors.New("this is not a file of sums")
+		return plan.Sums{}, errors.New("this is not a file of sums")
 	}
 	if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		return Sums{}, errors.New("something stands behind the part; give one part a file")
+		return plan.Sums{}, errors.New("something stands behind the part; give one part a file")
 	}
 	return s, nil
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 )
 
@@ -18,16 +19,9 @@ const (
 	mostPartCount = 1e7  // of colonies or pieces of equipment
 )
 
-// Term is something that parts planned apart must have in common for their sums
-// to mean the same: its name in plain words, and its value as text.
-type Term struct {
-	Name  string `json:"name"`
-	Value string `json:"value"`
-}
-
 // terms of a plan: the program, the day, the springs and every setting that its
 // amounts depend on.
-func (p *Planner) terms() []Term {
+func (p *Planner) terms() []plan.Term {
 	set := &p.season.Settings
 	strength := "choose"
 	if !set.ChooseStrength() {
@@ -40,24 +34,24 @@ func (p *Planner) terms() []Term {
 			wanted += fmt.Sprintf(", %g bees", set.BeesWantedBees)
 		}
 	}
-	out := []Term{
-		{"version", p.opt.Version},
-		{"day", p.season.Today.Format(time.DateOnly)},
-		{"seed", fmt.Sprint(set.Seed)},
-		{"springs", fmt.Sprint(set.Springs)},
-		{"draws", fmt.Sprint(set.Draws)},
-		{"members", fmt.Sprint(p.opt.Members)},
-		{"accepted risk", fmt.Sprintf("%g %%", 100*set.AcceptRiskFrac)},
-		{"reserve", fmt.Sprintf("%g kg", set.ReserveKg)},
-		{"syrup", strength},
-		{"bag of sugar", fmt.Sprintf("%g kg", set.SugarBagKg)},
-		{"supplement considered", fmt.Sprint(p.opt.Protein)},
-		{"bees wanted", wanted},
-		{"open feeding", fmt.Sprint(set.AllowOpenFeeding)},
-		{"feeding temperatures", fmt.Sprintf("%g, %g, %g C", set.Rules.SolidOnlyBelowC, set.Rules.TouchingOnlyBelowC, set.Rules.AnyFeederFromC)},
+	out := []plan.Term{
+		{Name: "version", Value: p.opt.Version},
+		{Name: "day", Value: p.season.Today.Format(time.DateOnly)},
+		{Name: "seed", Value: fmt.Sprint(set.Seed)},
+		{Name: "springs", Value: fmt.Sprint(set.Springs)},
+		{Name: "draws", Value: fmt.Sprint(set.Draws)},
+		{Name: "members", Value: fmt.Sprint(p.opt.Members)},
+		{Name: "accepted risk", Value: fmt.Sprintf("%g %%", 100*set.AcceptRiskFrac)},
+		{Name: "reserve", Value: fmt.Sprintf("%g kg", set.ReserveKg)},
+		{Name: "syrup", Value: strength},
+		{Name: "bag of sugar", Value: fmt.Sprintf("%g kg", set.SugarBagKg)},
+		{Name: "supplement considered", Value: fmt.Sprint(p.opt.Protein)},
+		{Name: "bees wanted", Value: wanted},
+		{Name: "open feeding", Value: fmt.Sprint(set.AllowOpenFeeding)},
+		{Name: "feeding temperatures", Value: fmt.Sprintf("%g, %g, %g C", set.Rules.SolidOnlyBelowC, set.Rules.TouchingOnlyBelowC, set.Rules.AnyFeederFromC)},
 	}
 	for _, q := range set.Parameters {
-		out = append(out, Term{"parameter " + q.Name, fmt.Sprint(q.Value)})
+		out = append(out, plan.Term{Name: "parameter " + q.Name, Value: fmt.Sprint(q.Value)})
 	}
 	return out
 }
@@ -81,7 +75,7 @@ func (p *Planner) colonyKeys() []string {
 }
 
 // unlike tells in what two lists of terms differ; "" when they agree.
-func unlike(one, other []Term) (name, a, b string) {
+func unlike(one, other []plan.Term) (name, a, b string) {
 	values := map[string]string{}
 	for _, t := range other {
 		values[t.Name] = t.Value
@@ -104,11 +98,11 @@ func unlike(one, other []Term) (name, a, b string) {
 	return "", "", ""
 }
 
-// check tells what in a part cannot come from a plan.
-func (s *Sums) check() error {
+// checkSums tells what in a part cannot come from a plan.
+func checkSums(s *plan.Sums) error {
 	switch {
-	case s.Format != SumsFormat:
-		return fmt.Errorf("its format is %q, not %q; write it again with this version", s.Format, SumsFormat)
+	case s.Format != plan.SumsFormat:
+		return fmt.Errorf("its format is %q, not %q; write it again with this version", s.Format, plan.SumsFormat)
 	case len(s.Yards) == 0:
 		return errors.New("it holds no yard")
 	case len(s.Keys) != len(s.Yards):
@@ -127,7 +121,7 @@ func (s *Sums) check() error {
 			}
 		}
 	}
-	for _, list := range [][]GearCount{s.Needed, s.OnHand} {
+	for _, list := range [][]plan.GearCount{s.Needed, s.OnHand} {
 		for _, g := range list {
 			if g.Count < 0 || g.Count > mostPartCount {
 				return fmt.Errorf("%d of %s are not possible", g.Count, g.Item)
@@ -139,7 +133,7 @@ func (s *Sums) check() error {
 
 // yardTwice finds a yard of a part among those put together so far: by its name,
 // case and spaces ignored, or by the same colonies under another name.
-func yardTwice(have *Sums, part *Sums) error {
+func yardTwice(have *plan.Sums, part *plan.Sums) error {
 	for i, name := range part.Yards {
 		for j, other := range have.Yards {
 			switch {
@@ -154,7 +148,7 @@ func yardTwice(have *Sums, part *Sums) error {
 }
 
 // partName is how a part is called in messages.
-func (s *Sums) partName(i int) string {
+func partName(s *plan.Sums, i int) string {
 	if name := strings.TrimSpace(s.Source); name != "" {
 		return name
 	}

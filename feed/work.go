@@ -1,12 +1,11 @@
 package feed
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"time"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/forage"
 )
@@ -42,7 +41,7 @@ type yardTasks struct {
 	moved    map[time.Time]time.Time // a round's day: the day of the visit that was moved onto it
 	nightC   []float64               // by visit: median minimum of the nights after it; NaN when not known
 	fly      time.Time               // day by which bees have flown in half the springs; zero when there is none
-	warnings []string
+	warnings []plan.Note
 }
 
 // last is the day of the last round; all must not be 0.
@@ -63,18 +62,16 @@ func (y *yardWork) findRounds() {
 	}
 	dates := t.dusting.Dates()
 	t.all = len(dates)
-	var past []string
+	var past []time.Time
 	for k, date := range dates {
 		if date.Before(today) {
-			past = append(past, day(date))
+			past = append(past, date)
 			continue
 		}
 		t.rounds = append(t.rounds, dustRound{date, k + 1})
 	}
 	if len(past) > 0 {
-		t.warnings = append(t.warnings, fmt.Sprintf(
-			"%s of dusting %s before the day of the plan (%s) and %s taken as done; if not, set dusting_first_round anew",
-			countOf(len(past), "round", "rounds"), verb(past, "lies", "lie"), listed(past), verb(past, "is", "are")))
+		t.warnings = append(t.warnings, plan.RoundsPast{Rounds: past})
 	}
 }
 
@@ -139,20 +136,17 @@ func (y *yardWork) weatherOfWork() {
 	if d, ok := firstFlight(o, y.today); ok {
 		t.fly = o.Date(d)
 	}
-	wd := words{y.planner.season.Settings.UnitsUS}
-	var cold, maxC []string
+	var cold []plan.ColdRound
 	for _, r := range t.rounds {
 		d := o.Day(r.date)
 		if c := medianOf(o, max(y.today, d-roundDays), d+roundDays+1, dayMaxC); c < openFromC {
-			cold, maxC = append(cold, day(r.date)), append(maxC, about(c, wd))
+			cold = append(cold, plan.ColdRound{On: r.date, MaxC: c})
 		}
 	}
 	if len(cold) > 0 {
-		t.warnings = append(t.warnings, fmt.Sprintf(
-			"too cold to take brood frames out on the dusting %s of %s (days of about %s): dust quickly from above if label and prescription allow it, or ask the veterinarian whether the round may wait",
-			verb(cold, "round", "rounds"), listed(cold), listed(maxC)))
+		t.warnings = append(t.warnings, plan.RoundsCold{Rounds: cold})
 	}
-	if w := t.supersWarning(y.planner.season.Today); w != "" {
+	if w := t.supersWarning(y.planner.season.Today); w != nil {
 		t.warnings = append(t.warnings, w)
 	}
 }
@@ -204,30 +198,27 @@ func mildVisit(nightC []float64) int {
 }
 
 // supersWarning tells of rounds that end too near to the honey supers, and what
-// to do; "" when all is well or the day of the supers is not known.
-func (t *yardTasks) supersWarning(today time.Time) string {
+// to do; nil when all is well or the day of the supers is not known.
+func (t *yardTasks) supersWarning(today time.Time) plan.Note {
 	if t.all == 0 || t.dusting.SupersOn.IsZero() || !t.supersFrom().After(t.dusting.SupersOn) {
-		return ""
+		return nil
 	}
 	over := int(math.Round(t.supersFrom().Sub(t.dusting.SupersOn).Hours() / 24))
-	do := fmt.Sprintf("put the supers on from %s", day(t.supersFrom()))
+	w := plan.SupersSoon{LastRound: t.last(), WaitDays: t.dusting.DaysBeforeSupers, WaitEnds: t.supersFrom(), SupersOn: t.dusting.SupersOn}
 	if start := t.dusting.FirstRound.AddDate(0, 0, -over); !start.Before(today) {
-		do += fmt.Sprintf(", start the rounds by %s", day(start))
-	} else {
-		do += " (it is too late to start soon enough)"
+		w.StartRoundBy = start
 	}
-	return fmt.Sprintf("the last round of dusting, %s, and the %d days after it end on %s, but honey supers are to go on %s: %s, or ask the veterinarian",
-		day(t.last()), t.dusting.DaysBeforeSupers, day(t.supersFrom()), day(t.dusting.SupersOn), do)
+	return w
 }
 
 // workWarnings are those of the spring work, once the yard's plans are known.
-func (y *yardWork) workWarnings(cs []*ColonyPlan) []string {
+func (y *yardWork) workWarnings(cs []*plan.ColonyPlan) []plan.Note {
 	t := &y.tasks
 	out := slices.Clone(t.warnings)
 	dead, late := false, time.Time{}
 	for _, c := range cs {
-		dead = dead || c.Verdict == Clear
-		for _, f := range c.Fills {
+		dead = dead || c.Verdict == plan.Dead
+		for _, f := range c.Feedings {
 			if f.SyrupL > 0 && !f.OnlyIfNoNectar && f.Date.After(late) {
 				late = f.Date
 			}
@@ -235,52 +226,42 @@ func (y *yardWork) workWarnings(cs []*ColonyPlan) []string {
 	}
 	first := y.visits[0].date
 	if dead && !t.fly.IsZero() && t.fly.Before(first) {
-		out = append(out, fmt.Sprintf("bees will fly and rob from about %s, before the first visit on %s: close the entrances of dead colonies sooner", day(t.fly), day(first)))
+		out = append(out, plan.RobbedBefore{Fly: t.fly, FirstVisit: first})
 	}
-	if from, ok := t.moved[first]; ok && from.Before(first) && slices.ContainsFunc(cs, func(c *ColonyPlan) bool { return c.TooLate }) {
-		out = append(out, fmt.Sprintf("the first visit moved from %s to the dusting round on %s, and colonies are fed too late: go on %s to feed those", day(from), day(first), day(from)))
+	if from, ok := t.moved[first]; ok && from.Before(first) && slices.ContainsFunc(cs, func(c *plan.ColonyPlan) bool { return c.TooLate }) {
+		out = append(out, plan.VisitMovedLate{From: from, To: first})
 	}
 	if on := t.dusting.SupersOn; !on.IsZero() && !late.Before(on) {
-		out = append(out, fmt.Sprintf("syrup is planned up to %s, but honey supers are to go on %s: no syrup with supers on, so no super on a colony still fed", day(late), day(on)))
+		out = append(out, plan.SyrupAtSupers{LastSyrup: late, SupersOn: on})
 	}
 	return out
 }
 
-// deadWords are the task of a dead colony.
-func (y *yardWork) deadWords() string {
-	by := ""
-	if fly := y.tasks.fly; !fly.IsZero() {
-		by = fmt.Sprintf(" by %s, as bees fly and rob from about then", day(fly))
-	}
-	return "dead: close it and clear it away" + by + "; look for foulbrood before any comb is used again"
-}
-
 // workTasks are the tasks of the whole yard on a visit, and the colonies to
 // wrap.
-func (y *yardWork) workTasks(k int, cs []*ColonyPlan) []Task {
+func (y *yardWork) workTasks(k int, cs []*plan.ColonyPlan) []plan.Task {
 	t := &y.tasks
 	out := y.dustTasks(y.visits[k].date, cs)
 	wrapped := slices.ContainsFunc(y.colonies, func(c *season.Colony) bool { return c.Alive && c.Insulated })
 	toWrap := false
-	wd := words{y.planner.season.Settings.UnitsUS}
 	off := mildVisit(t.nightC)
 	if k == 0 && off != 0 && wrapped && !math.IsNaN(t.nightC[0]) {
-		out = append(out, Task{What: "keep the wraps on: nights fall to about " + about(t.nightC[0], wd)})
+		out = append(out, plan.Task{What: plan.KeepWraps{NightC: t.nightC[0]}})
 	}
 	for _, c := range cs {
 		toWrap = toWrap || c.Wrap
 		if k == 0 && c.Wrap {
-			out = append(out, Task{Colony: c.Colony, What: "wrap it, a bare hive eats more"})
+			out = append(out, plan.Task{Colony: c.Colony, What: plan.WrapHive{}})
 		}
 	}
 	if k == off && (wrapped || toWrap) {
-		out = append(out, Task{What: "the wraps may come off: nights of about " + about(t.nightC[k], wd)})
+		out = append(out, plan.Task{What: plan.WrapsOff{NightC: t.nightC[k]}})
 	}
 	return out
 }
 
 // markBare marks the colonies to feed that stand bare while nights freeze.
-func (y *yardWork) markBare(cs []*ColonyPlan) {
+func (y *yardWork) markBare(cs []*plan.ColonyPlan) {
 	if !(y.tasks.nightC[0] < wrapOnC) {
 		return
 	}
@@ -291,73 +272,36 @@ func (y *yardWork) markBare(cs []*ColonyPlan) {
 		}
 	}
 	for _, c := range cs {
-		c.Wrap = c.Verdict == Feed && bare[c.Colony]
+		c.Wrap = c.Verdict == plan.Feed && bare[c.Colony]
 	}
 }
 
 // dustTasks are the tasks of the round on a day, if there is one.
-func (y *yardWork) dustTasks(date time.Time, cs []*ColonyPlan) []Task {
+func (y *yardWork) dustTasks(date time.Time, cs []*plan.ColonyPlan) []plan.Task {
 	t := &y.tasks
 	i := slices.IndexFunc(t.rounds, func(r dustRound) bool { return r.date.Equal(date) })
 	if i < 0 {
 		return nil
 	}
 	r := t.rounds[i]
-	what := fmt.Sprintf("dusting round %d of %d", r.k, t.all)
-	if from, ok := t.moved[date]; ok {
-		what += fmt.Sprintf(" (visit of %s moved to it)", day(from))
-	}
-	out := []Task{{What: what + ": dust the preventive powder as the veterinary prescription and the label say"}}
-	if slices.ContainsFunc(cs, func(c *ColonyPlan) bool { return len(c.Fills) > 0 }) {
-		out = append(out, Task{What: "close or lift off open feeders before dusting: no powder in the feed"})
+	out := []plan.Task{{What: plan.DustRound{Round: r.k, Of: t.all, MovedFrom: t.moved[date]}}}
+	if slices.ContainsFunc(cs, func(c *plan.ColonyPlan) bool { return len(c.Feedings) > 0 }) {
+		out = append(out, plan.Task{What: plan.CloseFeeders{}})
 	}
 	if r.k < t.all {
-		return append(out, Task{What: fmt.Sprintf("no fumigant acid until after the last round, %s: it makes the powder set", day(t.last()))})
+		return append(out, plan.Task{What: plan.NoAcidUntil{LastRound: t.last()}})
 	}
-	return append(out,
-		Task{What: "a fumigant acid waits until this last round is over: it makes the powder set"},
-		Task{What: fmt.Sprintf("no honey supers before %s, %d days after the last round, or as the prescription says", day(t.supersFrom()), t.dusting.DaysBeforeSupers)})
+	return append(out, plan.Task{What: plan.AcidAfterRound{}}, plan.Task{What: plan.NoSupersBefore{On: t.supersFrom(), WaitDays: t.dusting.DaysBeforeSupers}})
 }
 
 // lateRounds are visits for the rounds after the last visit to feed on.
-func (y *yardWork) lateRounds(cs []*ColonyPlan) []Visit {
-	var out []Visit
+func (y *yardWork) lateRounds(cs []*plan.ColonyPlan) []plan.Visit {
+	var out []plan.Visit
 	last := y.visits[len(y.visits)-1].date
 	for _, r := range y.tasks.rounds {
 		if r.date.After(last) {
-			out = append(out, Visit{Date: r.date, Tasks: y.dustTasks(r.date, cs)})
+			out = append(out, plan.Visit{Date: r.date, Tasks: y.dustTasks(r.date, cs)})
 		}
 	}
 	return out
-}
-
-// about writes a temperature in whole degrees.
-func about(c float64, wd words) string {
-	if !wd.us {
-		c = math.Round(c) + 0 // no minus before 0
-	}
-	return wd.temp(c)
-}
-
-func countOf(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
-func verb(of []string, one, many string) string {
-	if len(of) == 1 {
-		return one
-	}
-	return many
-}
-
-// listed joins words: "a", "a and b", "a, b and c".
-func listed(list []string) string {
-	if len(list) < 2 {
-		return strings.Join(list, "")
-	}
-	n := len(list) - 1
-	return strings.Join(list[:n], ", ") + " and " + list[n]
 }

@@ -1,10 +1,8 @@
 package feed
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"testing"
 	"time"
 
@@ -12,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/forage"
 )
@@ -116,14 +115,14 @@ func TestSupersWarning(t *testing.T) {
 		name   string
 		supers time.Time
 		first  time.Time
-		want   string
+		want   plan.Note
 	}{
-		{"no day of supers", time.Time{}, on(3, 30), ""},
-		{"three rounds, 4 weeks and not a day more", on(5, 7), on(3, 30), ""},
+		{"no day of supers", time.Time{}, on(3, 30), nil},
+		{"three rounds, 4 weeks and not a day more", on(5, 7), on(3, 30), nil},
 		{"a day short, and time to start sooner", on(5, 6), on(3, 30),
-			"the last round of dusting, 9 Apr, and the 28 days after it end on 7 May, but honey supers are to go on 6 May: put the supers on from 7 May, start the rounds by 29 Mar, or ask the veterinarian"},
+			plan.SupersSoon{LastRound: on(4, 9), WaitDays: 28, WaitEnds: on(5, 7), SupersOn: on(5, 6), StartRoundBy: on(3, 29)}},
 		{"eleven days short, too late to start sooner", on(4, 26), on(3, 30),
-			"the last round of dusting, 9 Apr, and the 28 days after it end on 7 May, but honey supers are to go on 26 Apr: put the supers on from 7 May (it is too late to start soon enough), or ask the veterinarian"},
+			plan.SupersSoon{LastRound: on(4, 9), WaitDays: 28, WaitEnds: on(5, 7), SupersOn: on(4, 26)}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d := season.DefaultDusting()
@@ -199,39 +198,71 @@ func TestFirstFlightIsThatOfHalfTheSprings(t *testing.T) {
 	require.False(t, ok)
 }
 
-// tasksOn are the tasks of a yard's visit, "colony: what".
-func tasksOn(y *YardPlan, date time.Time) []string {
-	var out []string
+// tasksOn are the tasks of a yard's visit.
+func tasksOn(y *plan.YardPlan, date time.Time) []plan.Note {
+	var out []plan.Note
 	for _, v := range y.Visits {
 		if v.Date.Equal(date) {
 			for _, t := range v.Tasks {
-				out = append(out, strings.TrimPrefix(t.Colony+": "+t.What, ": "))
+				out = append(out, t.What)
 			}
 		}
 	}
 	return out
 }
 
+// said finds the note of a type among others.
+func said[T plan.Note](notes []plan.Note) (T, bool) {
+	for _, n := range notes {
+		if x, ok := n.(T); ok {
+			return x, true
+		}
+	}
+	var none T
+	return none, false
+}
+
+// tellsOfDusting tells whether a yard's tasks or warnings hold anything of powder
+// or supers.
+func tellsOfDusting(y *plan.YardPlan) bool {
+	notes := slices.Clone(y.Warnings)
+	for _, v := range y.Visits {
+		notes = append(notes, tasksOn(y, v.Date)...)
+	}
+	return slices.ContainsFunc(notes, func(n plan.Note) bool {
+		switch n.(type) {
+		case plan.DustRound, plan.CloseFeeders, plan.NoAcidUntil, plan.AcidAfterRound, plan.NoSupersBefore,
+			plan.RoundsPast, plan.RoundsCold, plan.SupersSoon, plan.VisitMovedLate, plan.SyrupAtSupers:
+			return true
+		}
+		return false
+	})
+}
+
 func TestRoundsInAPlan(t *testing.T) {
 	s := oneHive(t, map[string]string{"heft": "light"}, map[string]string{"dusting_first_round": "2027-03-30", "supers_on": "2027-05-01"})
-	plan, _ := planOf(t, s, members(100))
-	y := &plan.Yards[0]
+	pl, _ := planOf(t, s, members(100))
+	y := &pl.Yards[0]
 	first := tasksOn(y, on(3, 30))
-	require.Contains(t, first, "dusting round 1 of 3 (visit of 31 Mar moved to it): dust the preventive powder as the veterinary prescription and the label say")
-	require.Contains(t, first, "no fumigant acid until after the last round, 9 Apr: it makes the powder set")
-	require.Contains(t, first, "close or lift off open feeders before dusting: no powder in the feed")
+	require.Contains(t, first, plan.DustRound{Round: 1, Of: 3, MovedFrom: on(3, 31)})
+	require.Contains(t, first, plan.NoAcidUntil{LastRound: on(4, 9)})
+	require.Contains(t, first, plan.CloseFeeders{})
 	require.Empty(t, tasksOn(y, on(3, 31)), "its visit has moved")
-	require.Contains(t, strings.Join(tasksOn(y, on(4, 4)), "\n"), "dusting round 2 of 3: ")
-	require.Contains(t, strings.Join(tasksOn(y, on(4, 9)), "\n"), "no honey supers before 7 May, 28 days after the last round, or as the prescription says")
-	text := strings.Join(y.Warnings, "\n")
-	require.Contains(t, text, "end on 7 May, but honey supers are to go on 1 May: put the supers on from 7 May, start the rounds by 24 Mar, or ask the veterinarian")
-	require.Regexp(t, `too cold to take brood frames out on the dusting rounds? of 30 Mar.* C\): dust quickly from above if label and prescription allow it`, text)
-	require.Contains(t, text, "no syrup with supers on", "it is fed beyond 1 May")
-	require.NotEmpty(t, plan.Colonies[0].Fills)
+	require.Contains(t, tasksOn(y, on(4, 4)), plan.DustRound{Round: 2, Of: 3})
+	require.Contains(t, tasksOn(y, on(4, 9)), plan.NoSupersBefore{On: on(5, 7), WaitDays: 28})
+	require.Contains(t, y.Warnings, plan.SupersSoon{LastRound: on(4, 9), WaitDays: 28, WaitEnds: on(5, 7), SupersOn: on(5, 1), StartRoundBy: on(3, 24)})
+	cold, ok := said[plan.RoundsCold](y.Warnings)
+	require.True(t, ok)
+	require.Equal(t, on(3, 30), cold.Rounds[0].On)
+	require.Less(t, cold.Rounds[0].MaxC, openFromC)
+	late, ok := said[plan.SyrupAtSupers](y.Warnings)
+	require.True(t, ok, "it is fed beyond 1 May")
+	require.True(t, late.LastSyrup.After(late.SupersOn))
+	require.NotEmpty(t, pl.Colonies[0].Feedings)
 }
 
 func TestAFirstVisitThatMovedTooLateIsTold(t *testing.T) {
-	const told = "the first visit moved from 23 Mar to the dusting round on 25 Mar, and colonies are fed too late: go on 23 Mar to feed those"
+	told := plan.VisitMovedLate{From: on(3, 23), To: on(3, 25)}
 	for _, c := range []struct {
 		name, gross, first string
 		want               bool
@@ -241,42 +272,45 @@ func TestAFirstVisitThatMovedTooLateIsTold(t *testing.T) {
 		{"near starving, and the visit comes sooner", "18", "2027-03-22", false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			plan, _ := planOf(t, oneHive(t, map[string]string{"gross": c.gross}, map[string]string{"dusting_first_round": c.first}), members(200))
-			require.Equal(t, c.want, slices.Contains(plan.Yards[0].Warnings, told), plan.Yards[0].Warnings)
+			pl, _ := planOf(t, oneHive(t, map[string]string{"gross": c.gross}, map[string]string{"dusting_first_round": c.first}), members(200))
+			got, ok := said[plan.VisitMovedLate](pl.Yards[0].Warnings)
+			require.Equal(t, c.want, ok)
+			require.True(t, !ok || got == told, got)
 		})
 	}
 }
 
 func TestRoundsThatArePast(t *testing.T) {
-	for _, c := range []struct{ first, want string }{
-		{"2027-03-20", ""},
-		{"2027-03-15", "1 round of dusting lies before the day of the plan (15 Mar) and is taken as done; if not, set dusting_first_round anew"},
-		{"2027-03-10", "2 rounds of dusting lie before the day of the plan (10 Mar and 15 Mar) and are taken as done; if not, set dusting_first_round anew"},
+	for _, c := range []struct {
+		first string
+		want  []time.Time
+	}{
+		{"2027-03-20", nil},
+		{"2027-03-15", []time.Time{on(3, 15)}},
+		{"2027-03-10", []time.Time{on(3, 10), on(3, 15)}},
 	} {
-		plan, _ := planOf(t, oneHive(t, map[string]string{"heft": "light"}, map[string]string{"dusting_first_round": c.first}), members(60))
-		text := strings.Join(plan.Yards[0].Warnings, "\n")
-		if c.want == "" {
-			require.NotContains(t, text, "taken as done")
-			continue
-		}
-		require.Contains(t, text, c.want)
-		require.Contains(t, strings.Join(tasksOn(&plan.Yards[0], on(3, 20)), "\n")+strings.Join(tasksOn(&plan.Yards[0], on(3, 25)), "\n"), "of 3", "the rest are still planned")
+		pl, _ := planOf(t, oneHive(t, map[string]string{"heft": "light"}, map[string]string{"dusting_first_round": c.first}), members(60))
+		past, ok := said[plan.RoundsPast](pl.Yards[0].Warnings)
+		require.Equal(t, c.want != nil, ok)
+		require.Equal(t, c.want, past.Rounds)
+		_, dusted := said[plan.DustRound](append(tasksOn(&pl.Yards[0], on(3, 20)), tasksOn(&pl.Yards[0], on(3, 25))...))
+		require.True(t, dusted, "the rest are still planned")
 	}
 }
 
 // A round after nectar is in the calendar, though no feed is planned for it.
 func TestARoundAfterNectarIsInTheCalendar(t *testing.T) {
 	s := oneHive(t, map[string]string{"heft": "light"}, map[string]string{"dusting_first_round": "2027-07-10"})
-	plan, _ := planOf(t, s, members(60))
-	require.Contains(t, strings.Join(tasksOn(&plan.Yards[0], on(7, 20)), "\n"), "dusting round 3 of 3")
+	pl, _ := planOf(t, s, members(60))
+	require.Contains(t, tasksOn(&pl.Yards[0], on(7, 20)), plan.DustRound{Round: 3, Of: 3})
 	bare, _ := planOf(t, oneHive(t, map[string]string{"heft": "light"}, nil), members(60))
-	require.Empty(t, cmp.Diff(bare.Colonies, plan.Colonies, ignoring))
+	require.Empty(t, cmp.Diff(bare.Colonies, pl.Colonies, ignoring))
 }
 
 func TestNothingIsDustedWhereAllAreDead(t *testing.T) {
-	plan, _ := planOf(t, oneHive(t, map[string]string{"alive": "no"}, map[string]string{"dusting_first_round": "2027-03-30"}), members(60))
-	require.Len(t, plan.Yards[0].Visits, 1)
-	require.NotContains(t, fmt.Sprint(plan.Yards[0].Visits, plan.Yards[0].Warnings), "dust")
+	pl, _ := planOf(t, oneHive(t, map[string]string{"alive": "no"}, map[string]string{"dusting_first_round": "2027-03-30"}), members(60))
+	require.Len(t, pl.Yards[0].Visits, 1)
+	require.False(t, tellsOfDusting(&pl.Yards[0]))
 }
 
 // withoutVisits is a plan without its tasks and without what it was asked.
@@ -311,15 +345,14 @@ func TestNothingSetNothingPlanned(t *testing.T) {
 	for i := range s.Yards {
 		s.Yards[i].Dusting = season.Dusting{}
 	}
-	plan, p := planOf(t, s, members(60))
+	pl, p := planOf(t, s, members(60))
 	for i, y := range p.yards {
 		last := y.visits[len(y.visits)-1].date
 		require.Equal(t, y.yard.VisitDates(s.Today, last), visitDates(y.visits))
-		require.NotContains(t, fmt.Sprint(plan.Yards[i].Visits, plan.Yards[i].Warnings), "dust")
-		require.NotContains(t, fmt.Sprint(plan.Yards[i].Visits, plan.Yards[i].Warnings), "supers")
+		require.False(t, tellsOfDusting(&pl.Yards[i]))
 	}
 	dusted, _ := planOf(t, season.Demo(), members(60))
-	require.NotEmpty(t, cmp.Diff(plan, dusted, withoutVisits), "the example's rounds change its feeding")
+	require.NotEmpty(t, cmp.Diff(pl, dusted, withoutVisits), "the example's rounds change its feeding")
 }
 
 func TestWrapTasks(t *testing.T) {
@@ -340,12 +373,12 @@ func TestWrapTasks(t *testing.T) {
 				yard["next_visit"] = "2027-05-20"
 				yard["bloom_date"], yard["bloom_spread"] = "2027-06-10", "3"
 			}
-			plan, _ := planOf(t, oneHive(t, c.colony, yard), members(60))
-			count := func(what string) int {
+			pl, _ := planOf(t, oneHive(t, c.colony, yard), members(60))
+			count := func(code plan.Code) int {
 				n := 0
-				for _, v := range plan.Yards[0].Visits {
+				for _, v := range pl.Yards[0].Visits {
 					for _, task := range v.Tasks {
-						if strings.HasPrefix(task.What, what) {
+						if task.What.Code() == code {
 							n++
 						}
 					}
@@ -358,32 +391,22 @@ func TestWrapTasks(t *testing.T) {
 				}
 				return 0
 			}
-			require.Equal(t, one(c.keep), count("keep the wraps on: nights fall to about -"))
-			require.Equal(t, one(c.wrap), count("wrap it"))
-			require.Equal(t, one(c.off), count("the wraps may come off: nights of about "))
-			require.Equal(t, c.wrap, plan.Colonies[0].Wrap)
+			require.Equal(t, one(c.keep), count(plan.KeepWraps{}.Code()))
+			require.Equal(t, one(c.wrap), count(plan.WrapHive{}.Code()))
+			require.Equal(t, one(c.off), count(plan.WrapsOff{}.Code()))
+			require.Equal(t, c.wrap, pl.Colonies[0].Wrap)
 		})
 	}
 }
 
 func TestADeadColonyIsClearedBeforeBeesFly(t *testing.T) {
 	s := oneHive(t, map[string]string{"alive": "no"}, map[string]string{"next_visit": "2027-03-23"})
-	plan, p := planOf(t, s, members(60))
-	fly := plan.Yards[0].Flying
-	require.Equal(t, []string{"this hive: dead: close it and clear it away by " + day(fly) + ", as bees fly and rob from about then; look for foulbrood before any comb is used again"}, tasksOn(&plan.Yards[0], on(3, 23)))
+	pl, p := planOf(t, s, members(60))
+	fly := pl.Yards[0].Flying
+	require.Equal(t, []plan.Note{plan.SeeDead{By: fly}}, tasksOn(&pl.Yards[0], on(3, 23)))
 	require.Equal(t, p.yards[0].tasks.fly, fly)
-	require.NotContains(t, strings.Join(plan.Yards[0].Warnings, "\n"), "entrances")
+	_, ok := said[plan.RobbedBefore](pl.Yards[0].Warnings)
+	require.False(t, ok)
 	late, _ := planOf(t, oneHive(t, map[string]string{"alive": "no"}, map[string]string{"next_visit": "2027-04-20"}), members(60))
-	require.Contains(t, strings.Join(late.Yards[0].Warnings, "\n"), "before the first visit on 20 Apr: close the entrances of dead colonies sooner")
-}
-
-func TestTemperaturesAreWrittenWhole(t *testing.T) {
-	require.Equal(t, "0 C", about(-0.3, words{}))
-	require.Equal(t, "-3 C", about(-3.4, words{}))
-	require.Equal(t, "26 F", about(-3.4, words{us: true}))
-}
-
-func TestListed(t *testing.T) {
-	require.Equal(t, []string{"", "a", "a and b", "a, b and c"},
-		[]string{listed(nil), listed([]string{"a"}), listed([]string{"a", "b"}), listed([]string{"a", "b", "c"})})
+	require.Contains(t, late.Yards[0].Warnings, plan.RobbedBefore{Fly: late.Yards[0].Flying, FirstVisit: on(4, 20)})
 }

@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/forage"
 	"bloomgap/forage/bloom"
@@ -95,10 +95,9 @@ func (l *weatherLoader) world(y *season.Yard) (YardWeather, bool) {
 		return w, false
 	}
 	w.prospect = p
-	w.ObservedTo = p.ObservedTo()
-	w.Words += sayToday(&p, w.ObservedTo)
-	if p.Season != nil && w.ObservedTo.IsZero() {
-		w.Warnings = append(w.Warnings, "the weather record has no day of this season; add this year's days for a narrower answer")
+	tellToday(&p, &w.Source)
+	if p.Season != nil && w.Source.ObservedTo.IsZero() {
+		w.Warnings = append(w.Warnings, plan.NoDaysOfSeason{})
 	}
 	return w, true
 }
@@ -160,23 +159,19 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 		p.Season = rec
 		p.Years = forage.PastYears(rec, year, most, from, to, forage.RecencyHalfLifeYears)
 		if gone := gapYears(rec, year, from, to); len(gone) > 0 {
-			which := strings.Join(gone, ", ")
-			if len(gone) > mostNamedYears {
-				which = fmt.Sprintf("%d springs, %s to %s,", len(gone), gone[0], gone[len(gone)-1])
-			}
-			w.Warnings = append(w.Warnings, fmt.Sprintf("the weather record has gaps too long to fill in %s and does without them; bloomgap weather tells where", which))
+			w.Warnings = append(w.Warnings, plan.GapYears{Years: gone})
 		}
-		w.Words = fmt.Sprintf("%d past springs of %s", len(p.Years), rec.Name)
+		w.Source.Record, w.Source.PastSprings = rec.Name, len(p.Years)
 		if n := len(p.Years); n < forage.FewestYears {
-			climateOf, from, ok := climateBeside(y, rec)
+			climateOf, name, ok := climateBeside(y, rec)
 			if !ok {
 				l.unknownClimate(y)
 				return p, w, false
 			}
 			add := l.springs(climateOf, max(forage.FewestYears, most)-n)
 			p.Years = append(p.Years, add...)
-			w.Words += fmt.Sprintf(" and %d generated from %s", len(add), from)
-			w.Warnings = append(w.Warnings, fmt.Sprintf("the weather record holds only %d whole springs besides this one; %d generated springs stand beside them", n, len(add)))
+			w.Source.Generated, w.Source.Climate = len(add), name
+			w.Warnings = append(w.Warnings, plan.FewSprings{Whole: n, Generated: len(add)})
 		}
 	} else {
 		n, ok := namedClimate(y)
@@ -188,9 +183,9 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 			most = season.DefaultSettings().Springs
 		}
 		p.Years = l.springs(n, most)
-		w.Words = fmt.Sprintf("%d springs generated from the climate of %s", most, n.Place)
+		w.Source.Generated, w.Source.Climate = most, n.Place
 		if !s.Invented {
-			w.Warnings = append(w.Warnings, fmt.Sprintf("no weather record: springs are generated from the climate of %s (%s)", n.Place, n.Credit))
+			w.Warnings = append(w.Warnings, plan.NoRecord{Climate: n.Place, Credit: n.Credit})
 		}
 	}
 	if p.Start.Month() == time.August || p.Start.Month() == time.September {
@@ -203,32 +198,30 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 	return p, w, true
 }
 
-// mostNamedYears are the most springs that a warning names, own choice, 4-12.
-const mostNamedYears = 6
-
 // gapYears are the springs that a filled record reaches over, the season's own
 // left aside, but that lack a day.
-func gapYears(rec *weather.Record, seasonYear int, from, to weather.MonthDay) []string {
-	var out []string
+func gapYears(rec *weather.Record, seasonYear int, from, to weather.MonthDay) []int {
+	var out []int
 	for _, lost := range weather.Springs(rec, from, to, 0).Dropped {
 		inside := lost.Longest.First.After(rec.First) && lost.Longest.Last.Before(rec.Last())
 		if lost.Year != seasonYear && inside {
-			out = append(out, strconv.Itoa(lost.Year))
+			out = append(out, lost.Year)
 		}
 	}
 	return out
 }
 
 // climateBeside is the climate whose springs stand beside the few of a record:
-// the one named for the yard, or else the record's own, or the nearest.
-func climateBeside(y *season.Yard, rec *weather.Record) (n climate.Normals, words string, ok bool) {
+// the one named for the yard, or else the record's own, which has no name, or the
+// nearest.
+func climateBeside(y *season.Yard, rec *weather.Record) (n climate.Normals, name string, ok bool) {
 	if y.Climate == "" && y.MonthlyMeanC == nil {
 		if fitted, err := climate.Fit(rec); err == nil {
-			return fitted, "a climate worked out from that record", true
+			return fitted, "", true
 		}
 	}
 	n, ok = namedClimate(y)
-	return n, "the climate of " + n.Place, ok
+	return n, n.Place, ok
 }
 
 func (l *weatherLoader) unknownClimate(y *season.Yard) {
@@ -236,22 +229,13 @@ func (l *weatherLoader) unknownClimate(y *season.Yard) {
 		"use auto or one of: "+strings.Join(climateNames(), ", "))
 }
 
-// sayToday tells which days come from what, and where the bloom date does.
-func sayToday(p *forage.Prospect, observedTo time.Time) string {
-	var said string
-	if !observedTo.IsZero() {
-		said = "; this season's days to " + day(observedTo)
-	}
+// tellToday tells which days come from what, and where the bloom date does.
+func tellToday(p *forage.Prospect, to *plan.WeatherSource) {
+	to.ObservedTo = p.ObservedTo()
 	if p.Forecast != nil && p.Forecast.Last().After(p.Today) {
-		said += "; forecast to " + day(p.Forecast.Last())
+		to.ForecastTo = p.Forecast.Last()
 	}
-	switch {
-	case !p.BloomSeen.IsZero() && p.BloomSD == 0:
-		return said + "; bloom seen " + day(p.BloomSeen)
-	case !p.BloomSeen.IsZero():
-		return said + fmt.Sprintf("; bloom given as %s +- %.0f days", day(p.BloomSeen), p.BloomSD)
-	}
-	return said + fmt.Sprintf("; %s by thermal time", p.Nectar.Plant)
+	to.Bloom, to.BloomSDDays, to.Plant = p.BloomSeen, p.BloomSD, p.Nectar.Plant
 }
 
 // nectarPlants picks the plants that bring the first pollen and the first

@@ -11,7 +11,7 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 )
 
 // axes are a plot in the look of all charts: its heading level over it, so that
@@ -318,4 +318,4 @@ func value(v []float64, i int) float64 {
 func last(v []float64) float64 { return value(v, len(v)-1) }
 
 // hasBand tells that a band holds at least a middle.
-func hasBand(b feed.Band) bool { return len(b.P50) > 0 }
+func hasBand(b plan.Band) bool { return len(b.P50) > 0 }

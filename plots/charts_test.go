@@ -22,7 +22,7 @@ import (
 	"gonum.org/v1/plot/vg/recorder"
 	"pgregory.net/rapid"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/forage/golden"
 )
@@ -61,60 +61,60 @@ func TestGolden(t *testing.T) {
 
 func TestTitles(t *testing.T) {
 	d := inventDetail("North", "B7")
-	with := func(change func(d *feed.Detail)) feed.Detail {
+	with := func(change func(d *plan.Detail)) plan.Detail {
 		d := inventDetail("North", "B7")
 		change(&d)
 		return d
 	}
-	flat := func(v float64) feed.Band {
-		b := feed.Band{}
+	flat := func(v float64) plan.Band {
+		b := plan.Band{}
 		for range d.Dates {
 			b.P50 = append(b.P50, v)
 		}
 		return b
 	}
-	plan := inventPlan(36)
-	none := feed.Plan{Yards: []feed.YardPlan{{Name: "A"}}, Colonies: []feed.ColonyPlan{{Verdict: feed.Leave}, {Verdict: feed.Clear}}}
+	pl := inventPlan(36)
+	none := plan.Plan{Yards: []plan.YardPlan{{Name: "A"}}, Colonies: []plan.ColonyPlan{{Verdict: plan.NoFeed}, {Verdict: plan.Dead}}}
 	for _, c := range []struct{ name, got, want string }{
 		// 8.2 - 0.1 i - 0.0012 i^2 < 5 first at i = 25 (4.95), and 14 March + 25 days is 8 April.
 		{"median under the reserve, plan holds", StoresTitle(d), "Stores of B7 pass the reserve about 8 April; with the plan they hold it"},
-		{"no plan", StoresTitle(with(func(d *feed.Detail) { d.StoresFed = feed.Band{} })), "Stores of B7 pass the reserve about 8 April"},
-		{"plan passes it as well", StoresTitle(with(func(d *feed.Detail) { d.StoresFed = d.StoresAlone })), "Stores of B7 pass the reserve about 8 April; with the plan about 8 April"},
-		{"under it already", StoresTitle(with(func(d *feed.Detail) { d.ReserveKg = 9; d.StoresFed = feed.Band{} })), "Stores of B7 are under the reserve from the start"},
-		{"under it already, plan mends it", StoresTitle(with(func(d *feed.Detail) { d.ReserveKg = 8.5 })), "Stores of B7 are under the reserve from the start; with the plan they hold it from 24 March"},
-		{"plenty", StoresTitle(with(func(d *feed.Detail) { d.StoresAlone = flat(20) })), "Stores of B7 hold the reserve to nectar, about 1 May"},
-		{"passed only after nectar has come", StoresTitle(with(func(d *feed.Detail) { d.ReserveKg = 0.3 })), "Stores of B7 hold the reserve to nectar, about 1 May"},
-		{"plenty, nectar beyond the days", StoresTitle(with(func(d *feed.Detail) { d.StoresAlone = flat(20); d.NectarFrac, d.BloomFrac = nil, nil })), "Stores of B7 hold the reserve to 23 May"},
-		{"no days", StoresTitle(feed.Detail{Colony: "B7"}), "No stores to show for B7"},
+		{"no plan", StoresTitle(with(func(d *plan.Detail) { d.StoresFed = plan.Band{} })), "Stores of B7 pass the reserve about 8 April"},
+		{"plan passes it as well", StoresTitle(with(func(d *plan.Detail) { d.StoresFed = d.StoresAlone })), "Stores of B7 pass the reserve about 8 April; with the plan about 8 April"},
+		{"under it already", StoresTitle(with(func(d *plan.Detail) { d.ReserveKg = 9; d.StoresFed = plan.Band{} })), "Stores of B7 are under the reserve from the start"},
+		{"under it already, plan mends it", StoresTitle(with(func(d *plan.Detail) { d.ReserveKg = 8.5 })), "Stores of B7 are under the reserve from the start; with the plan they hold it from 24 March"},
+		{"plenty", StoresTitle(with(func(d *plan.Detail) { d.StoresAlone = flat(20) })), "Stores of B7 hold the reserve to nectar, about 1 May"},
+		{"passed only after nectar has come", StoresTitle(with(func(d *plan.Detail) { d.ReserveKg = 0.3 })), "Stores of B7 hold the reserve to nectar, about 1 May"},
+		{"plenty, nectar beyond the days", StoresTitle(with(func(d *plan.Detail) { d.StoresAlone = flat(20); d.NectarFrac, d.BloomFrac = nil, nil })), "Stores of B7 hold the reserve to 23 May"},
+		{"no days", StoresTitle(plan.Detail{Colony: "B7"}), "No stores to show for B7"},
 
 		{"risk left alone and fed", RiskTitle(d), "Left alone, B7 starves in 65 springs of 100; with the plan in 3"},
-		{"one spring", RiskTitle(feed.Detail{Colony: "B7", Dates: d.Dates[:1], RiskAlone: []float64{0.01}}), "Left alone, B7 starves in 1 spring of 100"},
-		{"no risk", RiskTitle(feed.Detail{Colony: "B7", Dates: d.Dates[:1], RiskAlone: []float64{0}}), "Left alone, B7 starves in hardly any spring"},
-		{"risk without days", RiskTitle(feed.Detail{Colony: "B7"}), "No risk to show for B7"},
+		{"one spring", RiskTitle(plan.Detail{Colony: "B7", Dates: d.Dates[:1], RiskAlone: []float64{0.01}}), "Left alone, B7 starves in 1 spring of 100"},
+		{"no risk", RiskTitle(plan.Detail{Colony: "B7", Dates: d.Dates[:1], RiskAlone: []float64{0}}), "Left alone, B7 starves in hardly any spring"},
+		{"risk without days", RiskTitle(plan.Detail{Colony: "B7"}), "No risk to show for B7"},
 
 		// On 27 April (i = 44) the difference is half of 2600.
 		{"more bees", BeesTitle(d, inventProtein()), "A supplement from 21 March gives B7 about 1,300 more bees at bloom, 27 April"},
-		{"no supplement", BeesTitle(with(func(d *feed.Detail) { d.BeesProtein = feed.Band{} }), feed.Protein{}), "B7 has about 12,100 bees at bloom, 27 April"},
-		{"no change", BeesTitle(with(func(d *feed.Detail) { d.BeesProtein = d.Bees }), feed.Protein{}), "A supplement changes B7 by fewer than 100 bees at bloom, 27 April"},
+		{"no supplement", BeesTitle(with(func(d *plan.Detail) { d.BeesSupplement = plan.Band{} }), plan.Supplement{}), "B7 has about 12,100 bees at bloom, 27 April"},
+		{"no change", BeesTitle(with(func(d *plan.Detail) { d.BeesSupplement = d.Bees }), plan.Supplement{}), "A supplement changes B7 by fewer than 100 bees at bloom, 27 April"},
 
-		{"bloom after the days", BeesTitle(with(func(d *feed.Detail) { d.BloomFrac = nil; d.BeesProtein = feed.Band{} }), feed.Protein{}), "B7 has about 17,400 bees on 23 May"},
+		{"bloom after the days", BeesTitle(with(func(d *plan.Detail) { d.BloomFrac = nil; d.BeesSupplement = plan.Band{} }), plan.Supplement{}), "B7 has about 17,400 bees on 23 May"},
 
-		{"grid, one too late", GridTitle(plan), "25 of 35 live colonies need feed, the first at once"},
+		{"grid, one too late", GridTitle(pl), "25 of 35 live colonies need feed, the first at once"},
 		{"grid, none", GridTitle(none), "The one live colony needs no feed"},
-		{"grid, empty", GridTitle(feed.Plan{}), "No colonies to show"},
-		{"grid, all dead", GridTitle(feed.Plan{Colonies: []feed.ColonyPlan{{Verdict: feed.Clear}}}), "No colony is alive"},
-		{"grid, one by a day", GridTitle(feed.Plan{Colonies: []feed.ColonyPlan{{Verdict: feed.Feed, StartBy: day(3, 20)}, {Verdict: feed.Leave}}}), "1 of 2 live colonies needs feed, the first by 20 March"},
+		{"grid, empty", GridTitle(plan.Plan{}), "No colonies to show"},
+		{"grid, all dead", GridTitle(plan.Plan{Colonies: []plan.ColonyPlan{{Verdict: plan.Dead}}}), "No colony is alive"},
+		{"grid, one by a day", GridTitle(plan.Plan{Colonies: []plan.ColonyPlan{{Verdict: plan.Feed, StartBy: day(3, 20)}, {Verdict: plan.NoFeed}}}), "1 of 2 live colonies needs feed, the first by 20 March"},
 
-		{"order", OrderTitle(plan, DefaultLook()), "Have 263 L of syrup to be safe in 9 springs of 10; North takes the most"},
+		{"order", OrderTitle(pl, DefaultLook()), "Have 263 L of syrup to be safe in 9 springs of 10; North takes the most"},
 		// 262.6 L / 3.785411784 L a US gallon = 69.4
-		{"order, US", OrderTitle(plan, Look{Units: US, TextPt: 9}), "Have 69 US gal of syrup to be safe in 9 springs of 10; North takes the most"},
+		{"order, US", OrderTitle(pl, Look{Units: US, TextPt: 9}), "Have 69 US gal of syrup to be safe in 9 springs of 10; North takes the most"},
 		{"no order", OrderTitle(none, DefaultLook()), "No syrup is needed"},
-		{"map", MapTitle(plan, DefaultLook()), "Most syrup goes to North: 61 L in the middle spring"},
+		{"map", MapTitle(pl, DefaultLook()), "Most syrup goes to North: 61 L in the middle spring"},
 		{"map, none", MapTitle(none, DefaultLook()), "No yard needs syrup in the middle spring"},
 		{"springs, none", SpringsTitle(nil), "No springs to show"},
-		{"springs, one", SpringsTitle([]feed.YearFact{{Bloom: time.Date(2012, 2, 29, 0, 0, 0, 0, time.UTC), NonFlying: 9}}), "First bloom on 28 February; 9 days without flight before nectar"},
-		{"springs, two years", SpringsTitle([]feed.YearFact{{Bloom: time.Date(2012, 5, 2, 0, 0, 0, 0, time.UTC), NonFlying: 9}, {Bloom: time.Date(1999, 4, 30, 0, 0, 0, 0, time.UTC), NonFlying: 30}}), "First bloom from 30 April to 2 May; 9 to 30 days without flight before nectar"},
-		{"springs without bloom", SpringsTitle([]feed.YearFact{{NonFlying: 4}, {NonFlying: 7}}), "4 to 7 days without flight before nectar; no bloom by the end"},
+		{"springs, one", SpringsTitle([]plan.YearFact{{Bloom: time.Date(2012, 2, 29, 0, 0, 0, 0, time.UTC), NonFlying: 9}}), "First bloom on 28 February; 9 days without flight before nectar"},
+		{"springs, two years", SpringsTitle([]plan.YearFact{{Bloom: time.Date(2012, 5, 2, 0, 0, 0, 0, time.UTC), NonFlying: 9}, {Bloom: time.Date(1999, 4, 30, 0, 0, 0, 0, time.UTC), NonFlying: 30}}), "First bloom from 30 April to 2 May; 9 to 30 days without flight before nectar"},
+		{"springs without bloom", SpringsTitle([]plan.YearFact{{NonFlying: 4}, {NonFlying: 7}}), "4 to 7 days without flight before nectar; no bloom by the end"},
 		{"bars", BarTitle(inventBars()), "The risk of starving hangs most on stores when seen: 48 % of its spread"},
 		{"bars, none", BarTitle(Bars{}), "No parameters to show"},
 		{"weather", WeatherTitle(inventWeather()), "Peace River has 63 days without flight in the middle spring, from 48 (2001) to 76 (1990)"},
@@ -129,7 +129,7 @@ func TestTitles(t *testing.T) {
 func TestHindcastScore(t *testing.T) {
 	h := Hindcast{
 		Dates:    []time.Time{day(4, 1), day(4, 2), day(4, 3), day(4, 4)},
-		Band:     feed.Band{P10: []float64{1, 1, 1, 1}, P25: []float64{2, 2, 2, 2}, P50: []float64{3, 3, 3, 3}, P75: []float64{4, 4, 4, 4}, P90: []float64{5, 5, 5, 5}},
+		Band:     plan.Band{P10: []float64{1, 1, 1, 1}, P25: []float64{2, 2, 2, 2}, P50: []float64{3, 3, 3, 3}, P75: []float64{4, 4, 4, 4}, P90: []float64{5, 5, 5, 5}},
 		SeenOn:   []time.Time{day(4, 1), day(4, 2), day(4, 3), day(4, 4), day(5, 1)},
 		Seen:     []float64{3, 3, 4.5, 6, 3},
 		StartsOn: day(4, 1),
@@ -220,17 +220,17 @@ func TestAnyNumbers(t *testing.T) {
 			return v
 		}
 		frac := func() []float64 { return upTo(1) }
-		b := func() feed.Band {
-			return feed.Band{P10: upTo(top), P25: upTo(top), P50: upTo(top), P75: upTo(top), P90: upTo(top)}
+		b := func() plan.Band {
+			return plan.Band{P10: upTo(top), P25: upTo(top), P50: upTo(top), P75: upTo(top), P90: upTo(top)}
 		}
 		name := rapid.StringN(0, 40, -1)
-		d := feed.Detail{Yard: name.Draw(t, "yard"), Colony: name.Draw(t, "colony"), ReserveKg: 5,
-			StoresAlone: b(), StoresFed: b(), RiskAlone: frac(), RiskFed: frac(), Bees: b(), BeesProtein: b(), Brood: b(), NectarFrac: frac(), BloomFrac: frac()}
+		d := plan.Detail{Yard: name.Draw(t, "yard"), Colony: name.Draw(t, "colony"), ReserveKg: 5,
+			StoresAlone: b(), StoresFed: b(), RiskAlone: frac(), RiskFed: frac(), Bees: b(), BeesSupplement: b(), Brood: b(), NectarFrac: frac(), BloomFrac: frac()}
 		for i := range n {
 			d.Dates = append(d.Dates, day(3, 1).AddDate(0, 0, i))
 			if i%6 == 0 {
 				d.Visits = append(d.Visits, d.Dates[i])
-				d.Fills = append(d.Fills, feed.Fill{Date: d.Dates[i], SyrupL: 3, OnlyIfNoNectar: i > 20})
+				d.Feedings = append(d.Feedings, plan.Feeding{Date: d.Dates[i], SyrupL: 3, OnlyIfNoNectar: i > 20})
 			}
 		}
 		w := rapid.Float64Range(MinWidthCm, 25).Draw(t, "width")
@@ -321,17 +321,17 @@ func TestGridPages(t *testing.T) {
 	for _, c := range p.Colonies {
 		require.True(t, seen[rowName(c)], rowName(c))
 	}
-	require.Len(t, RiskGridPages(feed.Plan{}, DefaultLook(), 10), 1)
+	require.Len(t, RiskGridPages(plan.Plan{}, DefaultLook(), 10), 1)
 }
 
 // The grid prints the risk of each week as a number, so that shade is not needed.
 func TestGridNumbers(t *testing.T) {
 	w := []time.Time{day(3, 14), day(3, 21), day(3, 28)}
-	p := feed.Plan{
-		Yards: []feed.YardPlan{{Name: "A", WeekDates: w}, {Name: "B", WeekDates: []time.Time{day(3, 21), day(3, 28)}}},
-		Colonies: []feed.ColonyPlan{
-			{Yard: "A", Colony: "1", Verdict: feed.Feed, RiskByWeek: []float64{0.12, 0.34, 0.97}, StartBy: day(3, 19), RiskFed: feed.Risk{Frac: 0.04}},
-			{Yard: "B", Colony: "2", Verdict: feed.Leave, RiskByWeek: []float64{0.003, 0.08}},
+	p := plan.Plan{
+		Yards: []plan.YardPlan{{Name: "A", WeekDates: w}, {Name: "B", WeekDates: []time.Time{day(3, 21), day(3, 28)}}},
+		Colonies: []plan.ColonyPlan{
+			{Yard: "A", Colony: "1", Verdict: plan.Feed, RiskByWeek: []float64{0.12, 0.34, 0.97}, StartBy: day(3, 19), RiskFed: plan.Risk{Frac: 0.04}},
+			{Yard: "B", Colony: "2", Verdict: plan.NoFeed, RiskByWeek: []float64{0.003, 0.08}},
 		},
 	}
 	s := laid(RiskGrid(p, DefaultLook()), 17, 1)
@@ -388,22 +388,22 @@ func TestFormats(t *testing.T) {
 
 func TestEmptyAndOne(t *testing.T) {
 	l := DefaultLook()
-	one := feed.Detail{Colony: "B7", ReserveKg: 5, Dates: []time.Time{day(3, 14)},
-		StoresAlone: feed.Band{P50: []float64{6}}, RiskAlone: []float64{0.2}, Bees: feed.Band{P50: []float64{9000}}, Fills: []feed.Fill{{Date: day(3, 14), SyrupL: 4}}}
-	_, err := YardMap(feed.Plan{Yards: []feed.YardPlan{{Name: "A", LatDeg: 56, LonDeg: math.NaN()}}}, l)
+	one := plan.Detail{Colony: "B7", ReserveKg: 5, Dates: []time.Time{day(3, 14)},
+		StoresAlone: plan.Band{P50: []float64{6}}, RiskAlone: []float64{0.2}, Bees: plan.Band{P50: []float64{9000}}, Feedings: []plan.Feeding{{Date: day(3, 14), SyrupL: 4}}}
+	_, err := YardMap(plan.Plan{Yards: []plan.YardPlan{{Name: "A", LatDeg: 56, LonDeg: math.NaN()}}}, l)
 	require.ErrorIs(t, err, ErrNoCoordinates)
-	single, err := YardMap(feed.Plan{Yards: []feed.YardPlan{{Name: "A", LatDeg: 56, LonDeg: -117}, {Name: "B", LatDeg: math.NaN(), LonDeg: math.NaN()}}}, l)
+	single, err := YardMap(plan.Plan{Yards: []plan.YardPlan{{Name: "A", LatDeg: 56, LonDeg: -117}, {Name: "B", LatDeg: math.NaN(), LonDeg: math.NaN()}}}, l)
 	require.NoError(t, err)
 	require.Contains(t, single.Subtitle(), "Without coordinates: B")
-	same, err := YardMap(feed.Plan{Yards: []feed.YardPlan{{Name: "A", LatDeg: 56, LonDeg: -117}, {Name: "B", LatDeg: 56, LonDeg: -117}}}, l)
+	same, err := YardMap(plan.Plan{Yards: []plan.YardPlan{{Name: "A", LatDeg: 56, LonDeg: -117}, {Name: "B", LatDeg: 56, LonDeg: -117}}}, l)
 	require.NoError(t, err)
 	for name, c := range map[string]*Chart{
-		"no stores": StoresChart(feed.Detail{}, l), "no risk": RiskChart(feed.Detail{}, 5, l), "no bees": BeesChart(feed.Detail{}, feed.Protein{}, l),
-		"no colonies": RiskGrid(feed.Plan{}, l), "no yards": OrderChart(feed.Plan{}, l), "no springs": SpringsChart(nil, l),
+		"no stores": StoresChart(plan.Detail{}, l), "no risk": RiskChart(plan.Detail{}, 5, l), "no bees": BeesChart(plan.Detail{}, plan.Supplement{}, l),
+		"no colonies": RiskGrid(plan.Plan{}, l), "no yards": OrderChart(plan.Plan{}, l), "no springs": SpringsChart(nil, l),
 		"no bars": BarChart(Bars{}, l), "no weather": WeatherChart(Weather{}, l), "no hindcast": HindcastChart(Hindcast{}, l),
-		"one day of stores": StoresChart(one, l), "one day of risk": RiskChart(one, 5, l), "one day of bees": BeesChart(one, feed.Protein{}, l),
-		"one colony": RiskGrid(feed.Plan{Colonies: []feed.ColonyPlan{{Colony: "B7"}}}, l), "one yard": OrderChart(feed.Plan{Yards: []feed.YardPlan{{Name: "A"}}}, l),
-		"one spring": SpringsChart([]feed.YearFact{{Label: "2001", Bloom: day(4, 2), NonFlying: 3}}, l), "spring without bloom": SpringsChart([]feed.YearFact{{Label: "made 1"}}, l),
+		"one day of stores": StoresChart(one, l), "one day of risk": RiskChart(one, 5, l), "one day of bees": BeesChart(one, plan.Supplement{}, l),
+		"one colony": RiskGrid(plan.Plan{Colonies: []plan.ColonyPlan{{Colony: "B7"}}}, l), "one yard": OrderChart(plan.Plan{Yards: []plan.YardPlan{{Name: "A"}}}, l),
+		"one spring": SpringsChart([]plan.YearFact{{Label: "2001", Bloom: day(4, 2), NonFlying: 3}}, l), "spring without bloom": SpringsChart([]plan.YearFact{{Label: "made 1"}}, l),
 		"one bar":         BarChart(Bars{Of: "risk", Bars: []Bar{{Name: "x", First: math.NaN(), Total: math.NaN(), TotalLo: math.NaN()}}}, l),
 		"one year":        WeatherChart(Weather{Place: "X", Years: []int{2001}, NonFlying: []float64{0}}, l),
 		"one observation": HindcastChart(Hindcast{What: "Bees", Unit: "bees", Dates: one.Dates, Band: one.Bees, SeenOn: one.Dates, Seen: []float64{8000}}, l),
@@ -473,7 +473,7 @@ func TestFitKeepsTheEnd(t *testing.T) {
 	a, b := s.fit("A very long name of a yard, hive 17", s.plain(), 90), s.fit("A very long name of a yard, hive 18", s.plain(), 90)
 	require.NotEqual(t, a, b, "names that differ at the end stay different")
 	require.LessOrEqual(t, s.width(a, s.plain()), 90.0)
-	row := s.fitRow(feed.ColonyPlan{Yard: "A very long name of a yard", Colony: "B17"}, s.plain(), 70)
+	row := s.fitRow(plan.ColonyPlan{Yard: "A very long name of a yard", Colony: "B17"}, s.plain(), 70)
 	require.True(t, strings.HasSuffix(row, "… B17"), row)
 }
 
@@ -508,10 +508,10 @@ func TestMapAspect(t *testing.T) {
 
 // Many yards close together: all names are on the map and none meet.
 func TestMapLabels(t *testing.T) {
-	p := feed.Plan{}
+	p := plan.Plan{}
 	for i := range 14 {
 		a := float64(i) * 2.4
-		y := feed.YardPlan{Name: fmt.Sprintf("Yard number %d", i), LatDeg: 56 + 0.05*math.Sin(a)*float64(i%4), LonDeg: -117 + 0.09*math.Cos(a)*float64(i%5)}
+		y := plan.YardPlan{Name: fmt.Sprintf("Yard number %d", i), LatDeg: 56 + 0.05*math.Sin(a)*float64(i%4), LonDeg: -117 + 0.09*math.Cos(a)*float64(i%5)}
 		y.Order.SyrupL.P50 = float64(10 + 7*i)
 		p.Yards = append(p.Yards, y)
 	}
@@ -593,7 +593,7 @@ func TestWords(t *testing.T) {
 }
 
 func TestLookOf(t *testing.T) {
-	p := feed.Plan{Season: &season.Season{Settings: season.Settings{UnitsUS: true}}, Today: day(3, 14), Members: 1200, Seed: 42, Invented: true}
+	p := plan.Plan{Season: &season.Season{Settings: season.Settings{UnitsUS: true}}, Today: day(3, 14), Members: 1200, Seed: 42, Invented: true}
 	l := LookOf(p)
 	require.Equal(t, US, l.Units)
 	require.Equal(t, "Invented example: no real hives. bloomgap, 1,200 possible springs, seed 42. Worked out for 14 March 2026.", l.Source)

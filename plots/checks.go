@@ -12,7 +12,7 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 )
 
 // WeatherChart draws the months of a place and its days without flight by year.
@@ -187,7 +187,7 @@ type Hindcast struct {
 	Unit     string // metric unit that forage/read knows ("kg"), or a plain word ("bees")
 	Name     string // which hive or year
 	Dates    []time.Time
-	Band     feed.Band
+	Band     plan.Band
 	SeenOn   []time.Time
 	Seen     []float64
 	StartsOn time.Time // observations up to this day were used to start the run; zero = none

@@ -11,12 +11,12 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 )
 
 // nectarIndex is the day by which half the springs give nectar, or bloom where
 // nectar is not known; the last day when neither comes by then.
-func nectarIndex(d feed.Detail) int {
+func nectarIndex(d plan.Detail) int {
 	for _, f := range [][]float64{d.NectarFrac, d.BloomFrac} {
 		if len(f) > 0 {
 			if i := firstAt(f, 0.5); i >= 0 {
@@ -30,7 +30,7 @@ func nectarIndex(d feed.Detail) int {
 
 // passes is the first day up to and with the day of nectar at which middle
 // stores are under the reserve; -1 when they stay over it.
-func passes(d feed.Detail, p50 []float64) int {
+func passes(d plan.Detail, p50 []float64) int {
 	end := nectarIndex(d)
 	for i, v := range p50 {
 		if i > end {
@@ -45,7 +45,7 @@ func passes(d feed.Detail, p50 []float64) int {
 
 // StoresTitle says when middle stores pass the reserve, left alone and with the
 // plan.
-func StoresTitle(d feed.Detail) string {
+func StoresTitle(d plan.Detail) string {
 	if len(d.Dates) == 0 || !hasBand(d.StoresAlone) {
 		return "No stores to show for " + d.Colony
 	}
@@ -89,7 +89,7 @@ func firstAbove(v []float64, level float64) int {
 	return -1
 }
 
-func place(d feed.Detail) string {
+func place(d plan.Detail) string {
 	if d.Yard == "" {
 		return ""
 	}
@@ -106,7 +106,7 @@ const (
 // view is one panel of a chart of stores.
 type view struct {
 	name string
-	band feed.Band
+	band plan.Band
 	pen  pen
 	fed  bool
 	p50  []float64 // kg
@@ -115,7 +115,7 @@ type view struct {
 // StoresChart draws stores by date left alone and, when there are fills, with
 // the plan: the middle spring, the bands of half the springs and of 8 in 10, the
 // reserve, the dates of first nectar, visits and fills.
-func StoresChart(d feed.Detail, l Look) *Chart {
+func StoresChart(d plan.Detail, l Look) *Chart {
 	title := StoresTitle(d)
 	if len(d.Dates) == 0 || !hasBand(d.StoresAlone) {
 		return nothing(title, "There are no days to draw.", l)
@@ -134,7 +134,7 @@ func StoresChart(d feed.Detail, l Look) *Chart {
 		}
 	}
 	strip := 0.0
-	if len(d.Fills) > 0 {
+	if len(d.Feedings) > 0 {
 		strip = feedingStrip * l.TextPt
 	}
 	keys := storesKeys(d)
@@ -152,7 +152,7 @@ func StoresChart(d feed.Detail, l Look) *Chart {
 				if strip > 0 && (v.fed || side) {
 					p.Add(over{strip, func(c draw.Canvas, p *plot.Plot) {
 						if v.fed {
-							s.feedings(c, p, d.Fills)
+							s.feedings(c, p, d.Feedings)
 						}
 					}})
 				}
@@ -164,7 +164,7 @@ func StoresChart(d feed.Detail, l Look) *Chart {
 }
 
 // addStores puts bands, the middle and what is to be read off them on a panel.
-func (s *sheet) addStores(p *plot.Plot, d feed.Detail, v view, kg measure, width float64) {
+func (s *sheet) addStores(p *plot.Plot, d plan.Detail, v view, kg measure, width float64) {
 	xs, nectar, reserve := days(d.Dates), nectarOf(d), kg.of(d.ReserveKg)
 	add(p, grid(true, false))
 	add(p, nectar.shade()...)
@@ -184,7 +184,7 @@ func (s *sheet) addStores(p *plot.Plot, d feed.Detail, v view, kg measure, width
 
 // storesScale is the scale of the time before nectar: what comes in after it
 // would press flat what matters.
-func storesScale(d feed.Detail, views []view, reserve float64) (step steps, shown float64) {
+func storesScale(d plan.Detail, views []view, reserve float64) (step steps, shown float64) {
 	top := 1.4 * reserve
 	soon := len(d.Dates)
 	if i := firstAt(nectarOf(d).by, 0.25); i >= 0 {
@@ -200,7 +200,7 @@ func storesScale(d feed.Detail, views []view, reserve float64) (step steps, show
 	return step, shown
 }
 
-func storesKeys(d feed.Detail) []keyItem {
+func storesKeys(d plan.Detail) []keyItem {
 	keys := []keyItem{
 		keyLine(middleName, pen{ink, 1.8, nil, markNone}),
 		keyFill(innerName, tint(ink, innerTint)),
@@ -213,7 +213,7 @@ func storesKeys(d feed.Detail) []keyItem {
 		keys = append(keys, keyMark("visit", hollow{markUp}, soft))
 	}
 	sure, open := false, false
-	for _, f := range d.Fills {
+	for _, f := range d.Feedings {
 		sure, open = sure || !f.OnlyIfNoNectar, open || f.OnlyIfNoNectar
 	}
 	if sure {
@@ -225,9 +225,9 @@ func storesKeys(d feed.Detail) []keyItem {
 	return keys
 }
 
-func storesDesc(d feed.Detail, kg measure) string {
+func storesDesc(d plan.Detail, kg measure) string {
 	var b strings.Builder
-	at := func(name string, band feed.Band, i int) {
+	at := func(name string, band plan.Band, i int) {
 		if !math.IsNaN(value(band.P50, i)) && i < len(d.Dates) {
 			fmt.Fprintf(&b, "%s on %s: %s", name, longDate(d.Dates[i]), kg.words(band.P50[i]))
 			if !math.IsNaN(value(band.P10, i)) && !math.IsNaN(value(band.P90, i)) {
@@ -241,8 +241,8 @@ func storesDesc(d feed.Detail, kg measure) string {
 	at("Left alone", d.StoresAlone, n)
 	at("With the plan", d.StoresFed, n)
 	fmt.Fprintf(&b, "Reserve: %s.", kg.words(d.ReserveKg))
-	if len(d.Fills) > 0 {
-		fmt.Fprintf(&b, " Fills: %d.", len(d.Fills))
+	if len(d.Feedings) > 0 {
+		fmt.Fprintf(&b, " Fills: %d.", len(d.Feedings))
 	}
 	return b.String()
 }
@@ -255,14 +255,14 @@ type coming struct {
 }
 
 // nectarOf is the first nectar, or bloom where nectar is not known.
-func nectarOf(d feed.Detail) coming {
+func nectarOf(d plan.Detail) coming {
 	if len(d.NectarFrac) == 0 {
 		return bloomOf(d)
 	}
 	return coming{"first nectar", d.NectarFrac, d.Dates}
 }
 
-func bloomOf(d feed.Detail) coming { return coming{"bloom", d.BloomFrac, d.Dates} }
+func bloomOf(d plan.Detail) coming { return coming{"bloom", d.BloomFrac, d.Dates} }
 
 // at is the day by which it has come in a share of springs.
 func (c coming) at(share float64) (day float64, known bool) {
@@ -339,7 +339,7 @@ func (c coming) name(s *sheet) []plot.Plotter {
 }
 
 // FillWords is what goes on at a fill: "4 L", "2 kg solid".
-func fillWords(f feed.Fill, l Look) string {
+func fillWords(f plan.Feeding, l Look) string {
 	var parts []string
 	if f.SyrupL > 0 {
 		parts = append(parts, l.measure("L").words(f.SyrupL))
@@ -355,7 +355,7 @@ const feedingStrip = 4.2
 
 // feedings draws an arrow over the data for each fill, and what it is where there
 // is room, in two rows.
-func (s *sheet) feedings(c draw.Canvas, p *plot.Plot, fs []feed.Fill) {
+func (s *sheet) feedings(c draw.Canvas, p *plot.Plot, fs []plan.Feeding) {
 	tx, _ := p.Transforms(&c)
 	st, b := style(s.look.TextPt, false, colPlan), boxOf(c.Rectangle)
 	strip := box{b.x0, b.y1, b.x1, b.y1 + feedingStrip*s.look.TextPt}
@@ -385,7 +385,7 @@ func (s *sheet) feedings(c draw.Canvas, p *plot.Plot, fs []feed.Fill) {
 
 // RiskTitle says how many springs in 100 starve the colony, left alone and with
 // the plan.
-func RiskTitle(d feed.Detail) string {
+func RiskTitle(d plan.Detail) string {
 	a := last(d.RiskAlone)
 	if len(d.Dates) == 0 || math.IsNaN(a) {
 		return "No risk to show for " + d.Colony
@@ -421,7 +421,7 @@ type series struct {
 // RiskChart draws the share of springs in which the colony has starved by each
 // date: left alone, with the plan, with a protein supplement and no extra syrup,
 // with both; and the risk that is accepted, percent.
-func RiskChart(d feed.Detail, acceptPct float64, l Look) *Chart {
+func RiskChart(d plan.Detail, acceptPct float64, l Look) *Chart {
 	title := RiskTitle(d)
 	if len(d.Dates) == 0 || len(d.RiskAlone) == 0 {
 		return nothing(title, "There are no days to draw.", l)
@@ -430,8 +430,8 @@ func RiskChart(d feed.Detail, acceptPct float64, l Look) *Chart {
 	all := []series{
 		{"left alone", d.RiskAlone, penAlone},
 		{"with the plan", d.RiskFed, penPlan},
-		{"protein, no extra syrup", d.RiskProtein, penProt},
-		{"protein and syrup", d.RiskProtFed, penBoth},
+		{"protein, no extra syrup", d.RiskSupplement, penProt},
+		{"protein and syrup", d.RiskSupplementFed, penBoth},
 	}
 	var shown []series
 	var keys []keyItem
@@ -510,7 +510,7 @@ func (s *sheet) endRoom(names []string, w float64) float64 {
 }
 
 // BeesTitle says how many more bees a supplement gives at bloom.
-func BeesTitle(d feed.Detail, q feed.Protein) string {
+func BeesTitle(d plan.Detail, q plan.Supplement) string {
 	if len(d.Dates) == 0 || !hasBand(d.Bees) {
 		return "No bees to show for " + d.Colony
 	}
@@ -519,7 +519,7 @@ func BeesTitle(d feed.Detail, q feed.Protein) string {
 	if firstAt(d.BloomFrac, 0.5) < 0 {
 		when = " bees on " + longDate(d.Dates[i]) // bloom is later, or not known
 	}
-	more := value(d.BeesProtein.P50, i) - value(d.Bees.P50, i)
+	more := value(d.BeesSupplement.P50, i) - value(d.Bees.P50, i)
 	if math.IsNaN(more) {
 		return d.Colony + " has about " + round100(value(d.Bees.P50, i)) + when
 	}
@@ -546,7 +546,7 @@ func round100(v float64) string {
 
 // bloomIndex is the day by which half the springs are in bloom; the last day
 // when they are not by then.
-func bloomIndex(d feed.Detail) int {
+func bloomIndex(d plan.Detail) int {
 	if i := firstAt(d.BloomFrac, 0.5); i >= 0 && i < len(d.Dates) {
 		return i
 	}
@@ -556,7 +556,7 @@ func bloomIndex(d feed.Detail) int {
 // BeesChart draws adult bees and brood by date, with and without a protein
 // supplement, and the lead time from putting it on to its greatest effect on
 // foragers.
-func BeesChart(d feed.Detail, q feed.Protein, l Look) *Chart {
+func BeesChart(d plan.Detail, q plan.Supplement, l Look) *Chart {
 	title := BeesTitle(d, q)
 	if len(d.Dates) == 0 || !hasBand(d.Bees) {
 		return nothing(title, "There are no days to draw.", l)
@@ -564,17 +564,17 @@ func BeesChart(d feed.Detail, q feed.Protein, l Look) *Chart {
 	xs := days(d.Dates)
 	type panel struct {
 		heading    string
-		bare, with feed.Band
+		bare, with plan.Band
 		lead       bool
 	}
 	lead := q.Considered && !q.From.IsZero() && q.LeadDays.P50 > 0
-	views := []panel{{"Adult bees", d.Bees, d.BeesProtein, lead}}
+	views := []panel{{"Adult bees", d.Bees, d.BeesSupplement, lead}}
 	if hasBand(d.Brood) {
-		views = append(views, panel{"Brood, cells", d.Brood, d.BroodProtein, false})
+		views = append(views, panel{"Brood, cells", d.Brood, d.BroodSupplement, false})
 	}
 	var keys []keyItem
 	keys = append(keys, keyLine("no supplement", penAlone), keyFill("no supplement, "+outerName, tint(penAlone.col, outerTint)))
-	if hasBand(d.BeesProtein) {
+	if hasBand(d.BeesSupplement) {
 		keys = append(keys, keyLine("with supplement", penPlan), keyLine("with supplement, "+outerName, thin(penPlan)))
 	}
 	inBloom := bloomOf(d)
@@ -588,7 +588,7 @@ func BeesChart(d feed.Detail, q feed.Protein, l Look) *Chart {
 	}
 	i := bloomIndex(d)
 	desc := "On " + longDate(d.Dates[i]) + ": " + round100(value(d.Bees.P50, i)) + " adult bees without supplement"
-	if v := value(d.BeesProtein.P50, i); !math.IsNaN(v) {
+	if v := value(d.BeesSupplement.P50, i); !math.IsNaN(v) {
 		desc += ", " + round100(v) + " with it"
 	}
 	desc += "."
@@ -638,7 +638,7 @@ func thin(p pen) pen { return pen{p.col, 0.8, []float64{2, 2}, markNone} }
 var penLead = pen{ink, 1.1, nil, markNone}
 
 // leadWords is the lead time: "43 days (38 to 49 in 8 springs of 10)".
-func leadWords(q feed.Protein) string {
+func leadWords(q plan.Supplement) string {
 	w := count(q.LeadDays.P50) + " days"
 	if q.LeadDays.P10 > 0 && q.LeadDays.P90 > q.LeadDays.P10 {
 		w += " (" + count(q.LeadDays.P10) + " to " + count(q.LeadDays.P90) + ")"
@@ -665,7 +665,7 @@ func drawLead(c *draw.Canvas, from, mid, lo, hi, y vg.Length) {
 }
 
 // leadTime draws the span from putting on to the greatest effect over the data.
-func (s *sheet) leadTime(c draw.Canvas, p *plot.Plot, q feed.Protein) {
+func (s *sheet) leadTime(c draw.Canvas, p *plot.Plot, q plan.Supplement) {
 	tx, _ := p.Transforms(&c)
 	in := func(days float64) vg.Length { return min(max(tx(dayOf(q.From)+days), c.Min.X), c.Max.X) }
 	if !c.ContainsX(tx(dayOf(q.From))) {

@@ -5,13 +5,13 @@ import (
 	"fmt"
 	"time"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/plots"
 )
 
 // Stores that fall by 0.1 kg a day pass a reserve of 5 kg after 15 days.
 func ExampleStoresChart() {
-	d := feed.Detail{Yard: "North", Colony: "B7", ReserveKg: 5}
+	d := plan.Detail{Yard: "North", Colony: "B7", ReserveKg: 5}
 	for i := range 40 {
 		d.Dates = append(d.Dates, time.Date(2026, time.March, 30+i, 0, 0, 0, 0, time.UTC))
 		d.StoresAlone.P50 = append(d.StoresAlone.P50, 6.45-0.1*float64(i))

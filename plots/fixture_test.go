@@ -7,7 +7,7 @@ import (
 	"sort"
 	"time"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 )
 
 // All that is drawn here is invented.
@@ -17,11 +17,11 @@ func day(m time.Month, d int) time.Time { return time.Date(2026, m, d, 0, 0, 0, 
 func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 
 // inventDetail is a colony from 14 March on that runs low in April.
-func inventDetail(yard, name string) feed.Detail {
-	d := feed.Detail{Yard: yard, Colony: name, ReserveKg: 5}
+func inventDetail(yard, name string) plan.Detail {
+	d := plan.Detail{Yard: yard, Colony: name, ReserveKg: 5}
 	const n = 71
-	band := func(mid, sd func(i float64) float64) feed.Band {
-		var b feed.Band
+	band := func(mid, sd func(i float64) float64) plan.Band {
+		var b plan.Band
 		for i := 0; i < n; i++ {
 			m, s := mid(float64(i)), sd(float64(i))
 			q := func(z float64) float64 { return math.Max(0, m+z*s) }
@@ -43,21 +43,21 @@ func inventDetail(yard, name string) feed.Detail {
 	d.StoresAlone = band(alone, func(i float64) float64 { return 1.1 + 0.018*i })
 	d.StoresFed = band(fed, func(i float64) float64 { return 1.1 + 0.02*i })
 	d.Bees = band(func(i float64) float64 { return 11000 - 90*i + 2.6*i*i }, func(i float64) float64 { return 1500 + 15*i })
-	d.BeesProtein = band(func(i float64) float64 { return 11000 - 90*i + 2.6*i*i + 2600*logistic((i-44)/5) }, func(i float64) float64 { return 1500 + 18*i })
+	d.BeesSupplement = band(func(i float64) float64 { return 11000 - 90*i + 2.6*i*i + 2600*logistic((i-44)/5) }, func(i float64) float64 { return 1500 + 18*i })
 	d.Brood = band(func(i float64) float64 { return 2500 + 17000*logistic((i-35)/9) }, func(i float64) float64 { return 600 + 25*i })
-	d.BroodProtein = band(func(i float64) float64 { return 2500 + 3500*logistic((i-18)/4) + 17000*logistic((i-35)/9) }, func(i float64) float64 { return 600 + 30*i })
+	d.BroodSupplement = band(func(i float64) float64 { return 2500 + 3500*logistic((i-18)/4) + 17000*logistic((i-35)/9) }, func(i float64) float64 { return 600 + 30*i })
 	for i := 0; i < n; i++ {
 		x := float64(i)
 		d.Dates = append(d.Dates, day(3, 14).AddDate(0, 0, i))
 		d.RiskAlone = append(d.RiskAlone, 0.66*logistic((x-44)/6))
 		d.RiskFed = append(d.RiskFed, 0.03*logistic((x-48)/6))
-		d.RiskProtein = append(d.RiskProtein, 0.78*logistic((x-40)/6))
-		d.RiskProtFed = append(d.RiskProtFed, 0.04*logistic((x-46)/6))
+		d.RiskSupplement = append(d.RiskSupplement, 0.78*logistic((x-40)/6))
+		d.RiskSupplementFed = append(d.RiskSupplementFed, 0.04*logistic((x-46)/6))
 		d.ForagersExtra = append(d.ForagersExtra, 900*logistic((x-50)/5))
 		d.BloomFrac = append(d.BloomFrac, logistic((x-44)/4))
 		d.NectarFrac = append(d.NectarFrac, logistic((x-48)/4))
 	}
-	d.Fills = []feed.Fill{
+	d.Feedings = []plan.Feeding{
 		{Date: day(3, 21), SolidKg: 2},
 		{Date: day(3, 31), SyrupL: 4, SugarKg: 3.2},
 		{Date: day(4, 20), SyrupL: 4, SugarKg: 3.2, OnlyIfNoNectar: true, NeededFrac: 0.7},
@@ -68,14 +68,14 @@ func inventDetail(yard, name string) feed.Detail {
 	return d
 }
 
-func inventProtein() feed.Protein {
-	return feed.Protein{Considered: true, From: day(3, 21), LeadDays: feed.Range{P10: 38, P50: 43, P90: 49}}
+func inventProtein() plan.Supplement {
+	return plan.Supplement{Considered: true, From: day(3, 21), LeadDays: plan.Range{P10: 38, P50: 43, P90: 49}}
 }
 
 // inventPlan is four yards with so many colonies, most urgent first.
-func inventPlan(n int) feed.Plan {
+func inventPlan(n int) plan.Plan {
 	rng := rand.New(rand.NewPCG(7, 11))
-	p := feed.Plan{Today: day(3, 14), Members: 240, Seed: 7, Invented: true, AcceptPct: 5}
+	p := plan.Plan{Today: day(3, 14), Members: 240, Seed: 7, Invented: true, AcceptPct: 5}
 	names := []string{"North", "Creek", "Home quarter", "Pa & Ma's <old> place"}
 	lats := []float64{56.23, 56.05, 56.21, 55.76}
 	lons := []float64{-117.29, -117.13, -117.27, -118.42}
@@ -84,9 +84,9 @@ func inventPlan(n int) feed.Plan {
 		weeks = append(weeks, day(3, 14).AddDate(0, 0, 7*k))
 	}
 	for i, name := range names {
-		y := feed.YardPlan{Name: name, LatDeg: lats[i], LonDeg: lons[i], WeekDates: weeks}
+		y := plan.YardPlan{Name: name, LatDeg: lats[i], LonDeg: lons[i], WeekDates: weeks}
 		for yr := 1987; yr < 2024; yr++ {
-			y.Years = append(y.Years, feed.YearFact{
+			y.Years = append(y.Years, plan.YearFact{
 				Label:     fmt.Sprint(yr),
 				Bloom:     time.Date(yr, 4, 14+rng.IntN(28), 0, 0, 0, 0, time.UTC),
 				NonFlying: 14 + rng.IntN(35), LongSpell: 5 + rng.IntN(10)})
@@ -95,19 +95,19 @@ func inventPlan(n int) feed.Plan {
 	}
 	for i := 0; i < n; i++ {
 		yi := i % len(names)
-		c := feed.ColonyPlan{Yard: names[yi], Colony: fmt.Sprintf("%c%d", "BCHP"[yi], i/len(names)+1)}
+		c := plan.ColonyPlan{Yard: names[yi], Colony: fmt.Sprintf("%c%d", "BCHP"[yi], i/len(names)+1)}
 		hi := math.Pow(rng.Float64(), 2.5)
 		mid := 5 + 3*rng.Float64()
 		for k := range weeks {
 			c.RiskByWeek = append(c.RiskByWeek, hi*logistic((float64(k)-mid)*1.1))
 		}
-		c.Risk = feed.Risk{Frac: c.RiskByWeek[len(weeks)-1], ErrFrac: 0.01}
-		c.Verdict = feed.Leave
+		c.Risk = plan.Risk{Frac: c.RiskByWeek[len(weeks)-1], ErrFrac: 0.01}
+		c.Verdict = plan.NoFeed
 		if c.Risk.Frac > 0.05 {
-			c.Verdict = feed.Feed
+			c.Verdict = plan.Feed
 			c.StartBy = day(3, 16).AddDate(0, 0, rng.IntN(25))
 			c.SyrupL = 4 + float64(rng.IntN(10))
-			c.RiskFed = feed.Risk{Frac: c.Risk.Frac * 0.06}
+			c.RiskFed = plan.Risk{Frac: c.Risk.Frac * 0.06}
 			o := &p.Yards[yi].Order.SyrupL
 			o.P50 += c.SyrupL
 			o.P90 += c.SyrupL * 1.4
@@ -116,14 +116,14 @@ func inventPlan(n int) feed.Plan {
 			p.Yards[yi].Feed++
 		}
 		if i%29 == 17 {
-			c.Verdict = feed.Clear
+			c.Verdict = plan.Dead
 		}
 		p.Colonies = append(p.Colonies, c)
 	}
 	sort.SliceStable(p.Colonies, func(i, j int) bool {
 		a, b := p.Colonies[i], p.Colonies[j]
-		if (a.Verdict == feed.Clear) != (b.Verdict == feed.Clear) {
-			return b.Verdict == feed.Clear
+		if (a.Verdict == plan.Dead) != (b.Verdict == plan.Dead) {
+			return b.Verdict == plan.Dead
 		}
 		return a.Risk.Frac > b.Risk.Frac
 	})

@@ -10,18 +10,18 @@ import (
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg/draw"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 )
 
 // GridTitle says how many colonies need feed and by when the first must start.
-func GridTitle(p feed.Plan) string {
+func GridTitle(p plan.Plan) string {
 	n, alive, late := 0, 0, false
 	var first time.Time
 	for _, c := range p.Colonies {
-		if c.Verdict != feed.Clear {
+		if c.Verdict != plan.Dead {
 			alive++
 		}
-		if c.Verdict != feed.Feed {
+		if c.Verdict != plan.Feed {
 			continue
 		}
 		n++
@@ -59,11 +59,11 @@ const RowsPerPage = 48
 // RiskGrid draws every colony by week: the share of springs in which it has
 // starved by that date, as a number and a shade, the most urgent first. It
 // grows by one line a colony, so that letters keep their size.
-func RiskGrid(p feed.Plan, l Look) *Chart { return riskGrid(p, l, 0, len(p.Colonies)) }
+func RiskGrid(p plan.Plan, l Look) *Chart { return riskGrid(p, l, 0, len(p.Colonies)) }
 
 // RiskGridPages is the same grid over pages of at most so many rows; rows below
 // 1 take RowsPerPage.
-func RiskGridPages(p feed.Plan, l Look, rows int) []*Chart {
+func RiskGridPages(p plan.Plan, l Look, rows int) []*Chart {
 	if rows < 1 {
 		rows = RowsPerPage
 	}
@@ -79,7 +79,7 @@ func RiskGridPages(p feed.Plan, l Look, rows int) []*Chart {
 
 // weeks lays the weeks of all yards over common columns: for each yard the
 // column of its first date, and the dates of all columns.
-func weeks(p feed.Plan) (offset map[string]int, cols []time.Time) {
+func weeks(p plan.Plan) (offset map[string]int, cols []time.Time) {
 	var first, end time.Time
 	for _, y := range p.Yards {
 		if len(y.WeekDates) == 0 {
@@ -115,7 +115,7 @@ const (
 	blockGap    = 0.25
 )
 
-func riskGrid(p feed.Plan, l Look, from, to int) *Chart {
+func riskGrid(p plan.Plan, l Look, from, to int) *Chart {
 	title := GridTitle(p)
 	if len(p.Colonies) == 0 {
 		return nothing(title, "There is no colony in the plan.", l)
@@ -138,7 +138,7 @@ func riskGrid(p feed.Plan, l Look, from, to int) *Chart {
 		draw: func(s *sheet, r box) { g.draw(s, s.keyOver(keys, r)) }}
 }
 
-func gridDesc(rows []feed.ColonyPlan) string {
+func gridDesc(rows []plan.ColonyPlan) string {
 	var parts []string
 	for i, c := range rows {
 		if i == 5 {
@@ -146,7 +146,7 @@ func gridDesc(rows []feed.ColonyPlan) string {
 			break
 		}
 		w := c.Yard + " " + c.Colony + ": " + percent(c.Risk.Frac)
-		if c.Verdict == feed.Clear {
+		if c.Verdict == plan.Dead {
 			w = c.Yard + " " + c.Colony + ": dead"
 		}
 		parts = append(parts, w)
@@ -156,7 +156,7 @@ func gridDesc(rows []feed.ColonyPlan) string {
 
 // heat is a grid of risks, a row a colony and a column one or more weeks.
 type heat struct {
-	rows   []feed.ColonyPlan
+	rows   []plan.ColonyPlan
 	today  time.Time
 	offset map[string]int // the column of a yard's first week
 	cols   []time.Time
@@ -243,7 +243,7 @@ func (g *heat) addCells(s *sheet, p *plot.Plot, widthPt float64) {
 	const half = 0.47 // of a row: a white line between rows
 	for i, c := range g.rows {
 		y := g.y(i)
-		if c.Verdict == feed.Clear {
+		if c.Verdict == plan.Dead {
 			write(s.fit("dead: close it and clear it away", s.soft(), widthPt), -0.45, y, s.soft())
 			continue
 		}
@@ -265,7 +265,7 @@ func (g *heat) addCells(s *sheet, p *plot.Plot, widthPt float64) {
 }
 
 // risks are the values of a row by column, NaN where there is none.
-func (g *heat) risks(c feed.ColonyPlan) []float64 {
+func (g *heat) risks(c plan.ColonyPlan) []float64 {
 	out := make([]float64, 0, g.columns())
 	shown := -1
 	for k := 0; k < g.columns() && len(g.cols) > 0; k++ {
@@ -308,7 +308,7 @@ func (g *heat) heads(s *sheet, c draw.Canvas, p *plot.Plot) {
 		}
 	}
 	for i, row := range g.rows {
-		if row.Verdict != feed.Feed {
+		if row.Verdict != plan.Feed {
 			continue
 		}
 		y := float64(ty(g.y(i))) - middle*s.look.TextPt
@@ -324,7 +324,7 @@ func (g *heat) heads(s *sheet, c draw.Canvas, p *plot.Plot) {
 }
 
 // fitRow cuts the name of the yard, at its end, before that of the colony.
-func (s *sheet) fitRow(c feed.ColonyPlan, st draw.TextStyle, w float64) string {
+func (s *sheet) fitRow(c plan.ColonyPlan, st draw.TextStyle, w float64) string {
 	full := rowName(c)
 	if s.width(full, st) <= w {
 		return full
@@ -338,7 +338,7 @@ func (s *sheet) fitRow(c feed.ColonyPlan, st draw.TextStyle, w float64) string {
 	return s.fit(full, st, w)
 }
 
-func rowName(c feed.ColonyPlan) string {
+func rowName(c plan.ColonyPlan) string {
 	if c.Yard == "" {
 		return c.Colony
 	}

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"time"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/forage/read"
 )
 
@@ -40,7 +40,7 @@ func DefaultLook() Look { return Look{Units: Metric, TextPt: 9} }
 // LookOf is the look for the charts of a plan: its units, its day, and a source
 // line with the number of springs and the seed, headed "Invented example" when
 // there is no real hive behind it.
-func LookOf(p feed.Plan) Look {
+func LookOf(p plan.Plan) Look {
 	l := DefaultLook()
 	if p.Season != nil && p.Season.Settings.UnitsUS {
 		l.Units = US
@@ -174,8 +174,8 @@ func (m measure) each(v []float64) []float64 {
 	return out
 }
 
-func (m measure) band(b feed.Band) feed.Band {
-	return feed.Band{P10: m.each(b.P10), P25: m.each(b.P25), P50: m.each(b.P50), P75: m.each(b.P75), P90: m.each(b.P90)}
+func (m measure) band(b plan.Band) plan.Band {
+	return plan.Band{P10: m.each(b.P10), P25: m.each(b.P25), P50: m.each(b.P50), P75: m.each(b.P75), P90: m.each(b.P90)}
 }
 
 // words is a value with its unit: "8.5 kg", "120 L".

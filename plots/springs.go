@@ -10,11 +10,11 @@ import (
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 )
 
 // SpringsTitle says how far first bloom and days without flight range.
-func SpringsTitle(years []feed.YearFact) string {
+func SpringsTitle(years []plan.YearFact) string {
 	var first, end time.Time
 	lo, hi := math.MaxInt, -1
 	for _, y := range years {
@@ -50,8 +50,8 @@ func inOneYear(t time.Time) time.Time {
 func monthDays(m time.Month) int { return time.Date(2001, m+1, 0, 0, 0, 0, 0, time.UTC).Day() }
 
 // byYear sorts springs by their label when all labels are years.
-func byYear(years []feed.YearFact) []feed.YearFact {
-	out := append([]feed.YearFact{}, years...)
+func byYear(years []plan.YearFact) []plan.YearFact {
+	out := append([]plan.YearFact{}, years...)
 	for _, y := range out {
 		if _, err := strconv.Atoi(y.Label); err != nil {
 			return out
@@ -67,7 +67,7 @@ func byYear(years []feed.YearFact) []feed.YearFact {
 
 // SpringsChart draws first bloom and days without flight of each possible
 // spring of a yard.
-func SpringsChart(years []feed.YearFact, l Look) *Chart {
+func SpringsChart(years []plan.YearFact, l Look) *Chart {
 	title := SpringsTitle(years)
 	if len(years) == 0 {
 		return nothing(title, "There are no springs to draw.", l)

@@ -12,11 +12,11 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 )
 
 // OrderTitle says how much syrup to have and which yard takes the most.
-func OrderTitle(p feed.Plan, l Look) string {
+func OrderTitle(p plan.Plan, l Look) string {
 	m := l.measure("L")
 	if len(p.Yards) == 0 {
 		return "No yards to show"
@@ -39,13 +39,13 @@ func OrderTitle(p feed.Plan, l Look) string {
 
 // OrderChart draws the syrup of each yard: the middle spring as a bar, and what
 // 9 springs of 10 need as a longer, hatched one.
-func OrderChart(p feed.Plan, l Look) *Chart {
+func OrderChart(p plan.Plan, l Look) *Chart {
 	title := OrderTitle(p, l)
 	if len(p.Yards) == 0 {
 		return nothing(title, "There is no yard in the plan.", l)
 	}
 	m := l.measure("L")
-	ys := append([]feed.YardPlan{}, p.Yards...)
+	ys := append([]plan.YardPlan{}, p.Yards...)
 	sort.SliceStable(ys, func(i, j int) bool { return ys[i].Order.SyrupL.P90 > ys[j].Order.SyrupL.P90 })
 	var bars []rangeBar
 	parts := 0.0
@@ -178,7 +178,7 @@ func zeroNaN(v float64) float64 {
 var ErrNoCoordinates = errors.New("no yard has a latitude and a longitude: fill in lat and lon in the yards table to get the map")
 
 // MapTitle says where most of the syrup goes.
-func MapTitle(p feed.Plan, l Look) string {
+func MapTitle(p plan.Plan, l Look) string {
 	m := l.measure("L")
 	best := -1
 	n := 0
@@ -208,9 +208,9 @@ const kmPerDegree = 111.2
 // syrup of the middle spring. Degrees of longitude are shortened by the cosine
 // of the middle latitude. Yards without both coordinates are named below the
 // map; ErrNoCoordinates when none has them.
-func YardMap(p feed.Plan, l Look) (*Chart, error) {
+func YardMap(p plan.Plan, l Look) (*Chart, error) {
 	title := MapTitle(p, l)
-	var ys []feed.YardPlan
+	var ys []plan.YardPlan
 	var without []string
 	for _, y := range p.Yards {
 		if math.IsNaN(y.LatDeg) || math.IsNaN(y.LonDeg) || math.Abs(y.LatDeg) > 90 || math.Abs(y.LonDeg) > 180 {
@@ -261,7 +261,7 @@ func (t degreeTicks) Ticks(lo, hi float64) []plot.Tick {
 	return ts
 }
 
-func drawMap(s *sheet, r box, ys []feed.YardPlan, l Look) {
+func drawMap(s *sheet, r box, ys []plan.YardPlan, l Look) {
 	p := s.axes("Latitude, degrees")
 	p.X.Label.Text = "Longitude, degrees"
 	p.X.Tick.Marker, p.Y.Tick.Marker = degreeTicks{"E", "W", max(1, int(r.w()/s.width("000.00° W", s.plain()))-2)}, degreeTicks{"N", "S", 4}

@@ -16,6 +16,7 @@ import (
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/read"
 	"bloomgap/plots/files"
+	"bloomgap/plots/words"
 )
 
 func newBloomCmd(c *console) *cobra.Command {
@@ -446,9 +447,9 @@ func printForecast(p *page, s *season.Season, y *season.Yard, dates []feed.Plant
 	if math.IsNaN(y.LonDeg) {
 		p.item("The longitude is not given: the place is taken as European. --lon sets it.")
 	}
-	p.item("Weather: %s%s.", w.Words, observedTo(w))
+	p.item("Weather: %s%s.", words.Springs(w.Source), observedTo(w))
 	for _, note := range w.Warnings {
-		p.item("Note: %s.", note)
+		p.item("Note: %s.", words.Style{}.Note(note))
 	}
 	cols := []column{{"Plant", 0, false}, {"Worth", 0, false}, {"1 in 10 by", 0, true}, {"1 in 4", 0, true}, {"Middle", 0, true}, {"3 in 4", 0, true}, {"9 in 10", 0, true},
 		{"+- days", 0, true}, {"Without this\nseason's days", 0, true}}
@@ -507,10 +508,10 @@ func inBloom(dates []feed.PlantDates, day time.Time) []string {
 }
 
 func observedTo(w feed.YardWeather) string {
-	if w.ObservedTo.IsZero() {
+	if w.Source.ObservedTo.IsZero() {
 		return "; no day of this season"
 	}
-	return "; this season's days to " + fullDate(w.ObservedTo)
+	return "; this season's days to " + fullDate(w.Source.ObservedTo)
 }
 
 func ruleWords(th *bloom.Threshold) string {
@@ -549,9 +550,9 @@ type plantForecastDoc struct {
 
 func newForecastDoc(s *season.Season, y *season.Yard, dates []feed.PlantDates, w feed.YardWeather) forecastDoc {
 	d := forecastDoc{Format: "bloomgap bloom forecast", Year: feed.SeasonYear(s.Today), Today: s.Today.Format(time.DateOnly), LatDeg: files.Num(y.LatDeg), LonDeg: files.Num(y.LonDeg),
-		Weather: w.Words, Warnings: w.Warnings}
-	if !w.ObservedTo.IsZero() {
-		d.ObservedTo = w.ObservedTo.Format(time.DateOnly)
+		Weather: words.Springs(w.Source), Warnings: words.Style{}.Notes(w.Warnings)}
+	if !w.Source.ObservedTo.IsZero() {
+		d.ObservedTo = w.Source.ObservedTo.Format(time.DateOnly)
 	}
 	for _, x := range dates {
 		e := plantForecastDoc{Plant: x.Plant.Plant, Worth: x.Plant.Role.String(), Rule: ruleWords(&x.Plant), SDDays: files.Num(math.NaN()), WithoutDays: files.Num(math.NaN()), Unreached: files.Num(x.Dates.UnreachedShare)}

@@ -14,6 +14,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/forage/read"
 	"bloomgap/plots"
 	"bloomgap/plots/calendar"
@@ -28,54 +29,54 @@ const mostDetailWorkers = 8
 
 // files writes what was asked for beside the printed plan: tables, page, sheets
 // and charts.
-func (o *planOptions) files(ctx context.Context, c *console, planner *feed.Planner, plan *feed.Plan) error {
+func (o *planOptions) files(ctx context.Context, c *console, planner *feed.Planner, pl *plan.Plan) error {
 	if o.out != "" {
-		if err := o.tables(c, plan); err != nil {
+		if err := o.tables(c, pl); err != nil {
 			return err
 		}
 	}
 	if o.sums != "" {
-		if err := read.WriteFile(o.sums, plan.Sums.Write); err != nil {
+		if err := read.WriteFile(o.sums, func(w io.Writer) error { return feed.WriteSums(w, pl.Sums) }); err != nil {
 			return err
 		}
 	}
-	var details []feed.Detail
+	var details []plan.Detail
 	if o.report != "" || o.charts != "" {
 		var err error
-		if details, err = detailsOf(ctx, c, planner, plan, o.workers); err != nil {
+		if details, err = detailsOf(ctx, c, planner, pl, o.workers); err != nil {
 			return err
 		}
 	}
 	opt := report.DefaultOptions()
-	opt.Units = unitsOf(plan)
+	opt.Units = unitsOf(pl)
 	opt.Charts = report.DrawCharts(opt.Units.US)
 	if o.report != "" {
-		err := read.WriteFile(o.report, func(w io.Writer) error { return report.Write(w, plan, details, opt) })
+		err := read.WriteFile(o.report, func(w io.Writer) error { return report.Write(w, pl, details, opt) })
 		if err != nil {
 			return err
 		}
 		fmt.Fprintf(c.errs, "wrote %s\n", o.report)
 	}
 	if o.pdf != "" {
-		err := read.WriteFile(o.pdf, func(w io.Writer) error { return report.WriteSheets(w, plan, opt) })
+		err := read.WriteFile(o.pdf, func(w io.Writer) error { return report.WriteSheets(w, pl, opt) })
 		if err != nil {
 			return err
 		}
 		fmt.Fprintf(c.errs, "wrote %s\n", o.pdf)
 	}
 	if o.charts != "" {
-		return o.draw(ctx, c, plan, details)
+		return o.draw(ctx, c, pl, details)
 	}
 	return nil
 }
 
 // tables writes the plan for other programs.
-func (o *planOptions) tables(c *console, plan *feed.Plan) error {
+func (o *planOptions) tables(c *console, pl *plan.Plan) error {
 	if err := read.MakeFolder(o.out); err != nil {
 		return err
 	}
-	units := unitsOf(plan)
-	names, err := files.WriteCSVs(o.out, plan, units)
+	units := unitsOf(pl)
+	names, err := files.WriteCSVs(o.out, pl, units)
 	if err != nil {
 		return err
 	}
@@ -83,9 +84,9 @@ func (o *planOptions) tables(c *console, plan *feed.Plan) error {
 		name  string
 		write func(io.Writer) error
 	}{
-		{"plan.xlsx", func(w io.Writer) error { return files.WriteXLSX(w, plan, units) }},
-		{"plan.json", func(w io.Writer) error { return files.WriteJSON(w, plan) }},
-		{"visits.ics", func(w io.Writer) error { return calendar.Write(w, plan) }},
+		{"plan.xlsx", func(w io.Writer) error { return files.WriteXLSX(w, pl, units) }},
+		{"plan.json", func(w io.Writer) error { return files.WriteJSON(w, pl) }},
+		{"visits.ics", func(w io.Writer) error { return calendar.Write(w, pl) }},
 	} {
 		path := filepath.Join(o.out, f.name)
 		if err := read.WriteFile(path, f.write); err != nil {
@@ -99,15 +100,15 @@ func (o *planOptions) tables(c *console, plan *feed.Plan) error {
 
 // detailsOf runs the colonies of a plan day by day, in the order of the plan. A
 // colony of which nothing can be drawn gets an empty detail.
-func detailsOf(ctx context.Context, c *console, planner *feed.Planner, plan *feed.Plan, workers int) ([]feed.Detail, error) {
+func detailsOf(ctx context.Context, c *console, planner *feed.Planner, pl *plan.Plan, workers int) ([]plan.Detail, error) {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
 	step, end := c.progress("running colonies day by day")
 	defer end()
-	out := make([]feed.Detail, len(plan.Colonies))
+	out := make([]plan.Detail, len(pl.Colonies))
 	return out, each(ctx, min(workers, mostDetailWorkers), len(out), step, func(i int) error {
-		d, ok, err := planner.Detail(&plan.Colonies[i])
+		d, ok, err := planner.Detail(&pl.Colonies[i])
 		if ok {
 			out[i] = d
 		}
@@ -148,11 +149,11 @@ type chartFile struct {
 }
 
 // draw writes all charts to the folder asked for.
-func (o *planOptions) draw(ctx context.Context, c *console, plan *feed.Plan, details []feed.Detail) error {
+func (o *planOptions) draw(ctx context.Context, c *console, pl *plan.Plan, details []plan.Detail) error {
 	if err := read.MakeFolder(o.charts); err != nil {
 		return err
 	}
-	list, err := chartsOf(plan, details)
+	list, err := chartsOf(pl, details)
 	if err != nil {
 		return err
 	}
@@ -171,27 +172,27 @@ func (o *planOptions) draw(ctx context.Context, c *console, plan *feed.Plan, det
 
 // chartsOf lists the charts of a plan: those of all yards, of each yard, and of
 // each colony in the order of the plan.
-func chartsOf(plan *feed.Plan, details []feed.Detail) ([]chartFile, error) {
-	look := plots.LookOf(*plan)
+func chartsOf(pl *plan.Plan, details []plan.Detail) ([]chartFile, error) {
+	look := plots.LookOf(*pl)
 	var list []chartFile
-	if pages := plots.RiskGridPages(*plan, look, gridRows); len(pages) == 1 {
+	if pages := plots.RiskGridPages(*pl, look, gridRows); len(pages) == 1 {
 		list = append(list, chartFile{"risk-by-week", pages[0]})
 	} else {
 		for i, chart := range pages {
 			list = append(list, chartFile{fmt.Sprintf("risk-by-week-%d", i+1), chart})
 		}
 	}
-	if plan.Order.Colonies > 0 {
-		list = append(list, chartFile{"order", plots.OrderChart(*plan, look)})
+	if pl.Order.Colonies > 0 {
+		list = append(list, chartFile{"order", plots.OrderChart(*pl, look)})
 	}
-	if located(plan) {
-		chart, err := plots.YardMap(*plan, look)
+	if located(pl) {
+		chart, err := plots.YardMap(*pl, look)
 		if err != nil {
 			return nil, err
 		}
 		list = append(list, chartFile{"map", chart})
 	}
-	for i, y := range plan.Yards {
+	for i, y := range pl.Yards {
 		if len(y.Years) > 0 {
 			list = append(list, chartFile{fmt.Sprintf("yard-%02d-%s-springs", i+1, fileName(y.Name)), plots.SpringsChart(y.Years, look)})
 		}
@@ -201,19 +202,19 @@ func chartsOf(plan *feed.Plan, details []feed.Detail) ([]chartFile, error) {
 		if len(d.Dates) == 0 {
 			continue
 		}
-		c := &plan.Colonies[i]
+		c := &pl.Colonies[i]
 		name := fmt.Sprintf("colony-%03d-%s-%s-", i+1, fileName(c.Yard), fileName(c.Colony))
 		list = append(list,
 			chartFile{name + "stores", plots.StoresChart(d, look)},
-			chartFile{name + "risk", plots.RiskChart(d, plan.AcceptPct, look)},
-			chartFile{name + "bees", plots.BeesChart(d, c.Protein, look)})
+			chartFile{name + "risk", plots.RiskChart(d, pl.AcceptPct, look)},
+			chartFile{name + "bees", plots.BeesChart(d, c.Supplement, look)})
 	}
 	return list, nil
 }
 
 // located tells whether the yards can be put on a map.
-func located(plan *feed.Plan) bool {
-	for _, y := range plan.Yards {
+func located(pl *plan.Plan) bool {
+	for _, y := range pl.Yards {
 		if !math.IsNaN(y.LatDeg) && !math.IsNaN(y.LonDeg) {
 			return true
 		}

@@ -15,7 +15,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/read"
@@ -484,7 +484,7 @@ func fileWord(name string, i int) string {
 }
 
 func (h *hindcastHive) picture() plots.Hindcast {
-	out := plots.Hindcast{What: "Hive weight", Unit: "kg", Name: h.name, Dates: h.Dates, Band: feed.Band(h.Band), StartsOn: h.From.AddDate(0, 0, -1)}
+	out := plots.Hindcast{What: "Hive weight", Unit: "kg", Name: h.name, Dates: h.Dates, Band: plan.Band(h.Band), StartsOn: h.From.AddDate(0, 0, -1)}
 	for _, p := range h.Points {
 		if !p.LeftOut {
 			out.SeenOn, out.Seen = append(out.SeenOn, p.Date), append(out.Seen, p.Kg)

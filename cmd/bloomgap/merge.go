@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/forage/read"
 	"bloomgap/plots/terminal"
 	"bloomgap/plots/words"
@@ -37,7 +38,7 @@ would have ordered.`,
 }
 
 func runMerge(c *console, paths []string, us bool) error {
-	var parts []feed.Sums
+	var parts []plan.Sums
 	for _, path := range paths {
 		f, err := os.Open(path)
 		if err != nil {
@@ -58,7 +59,7 @@ func runMerge(c *console, paths []string, us bool) error {
 	screen := terminal.DefaultScreen()
 	screen.Words = words.Style{US: us}
 	fmt.Fprintf(c.out, "Yards: %d. Colonies to feed: %d.\n", len(all.Yards), all.Fed)
-	return terminal.WriteOrder(c.out, all.Order(), all.Invented, screen)
+	return terminal.WriteOrder(c.out, feed.OrderOf(all), all.Invented, screen)
 }
 
 // unusable is a file that cannot be used as a whole.

@@ -4,11 +4,9 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
 	"github.com/spf13/cobra"
 
-	"bloomgap/feed"
 	"bloomgap/forage/read"
 	"bloomgap/plots/files"
 	"bloomgap/sim/colony"
@@ -133,21 +131,4 @@ func newParameterDocs(list []colony.Parameter) []parameterDoc {
 		out = append(out, parameterDoc{q.Name, q.Meaning, q.Unit, files.Num(q.Typical), files.Num(q.Low), files.Num(q.High), spreadName(q), files.Num(q.SD), overWords(q), q.Source, q.Status})
 	}
 	return out
-}
-
-// sayParameters adds to a plan's cautions which figures of the model are not the
-// usual ones.
-func sayParameters(plan *feed.Plan) {
-	list := colony.Catalogue()
-	var said []string
-	for _, set := range plan.Season.Settings.Parameters {
-		for i := range list {
-			if q := &list[i]; q.Name == set.Name {
-				said = append(said, fmt.Sprintf("%s = %s %s in place of %s", q.Name, number(set.Value), q.Unit, number(q.Typical)))
-			}
-		}
-	}
-	if len(said) > 0 {
-		plan.Cautions = append([]string{"The settings change the colony model: " + strings.Join(said, "; ") + "."}, plan.Cautions...)
-	}
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
@@ -124,18 +125,18 @@ with the order for all yards.`,
 
 // runPlan plans a season, writes its files and prints it.
 func runPlan(ctx context.Context, c *console, s *season.Season, o *planOptions) error {
-	plan, planner, err := makePlan(ctx, c, s, o)
+	pl, planner, err := makePlan(ctx, c, s, o)
 	if err != nil {
 		return err
 	}
-	if err := o.files(ctx, c, planner, plan); err != nil {
+	if err := o.files(ctx, c, planner, pl); err != nil {
 		return err
 	}
-	return o.print(c, plan)
+	return o.print(c, pl)
 }
 
 // makePlan turns a season into a plan.
-func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions) (*feed.Plan, *feed.Planner, error) {
+func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions) (*plan.Plan, *feed.Planner, error) {
 	o.apply(&s.Settings)
 	if len(o.yards) > 0 {
 		if err := s.Keep(o.yards); err != nil {
@@ -158,13 +159,12 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 	if err != nil {
 		return nil, nil, usageError{err}
 	}
-	plan, err := planner.Run(ctx)
+	pl, err := planner.Run(ctx)
 	done()
 	if err != nil {
 		return nil, nil, err
 	}
-	sayParameters(plan)
-	return plan, planner, nil
+	return pl, planner, nil
 }
 
 func readWeather(paths []string, place string) (*weather.Record, read.Problems) {
@@ -174,16 +174,16 @@ func readWeather(paths []string, place string) (*weather.Record, read.Problems) 
 }
 
 // print prints the plan.
-func (o *planOptions) print(c *console, plan *feed.Plan) error {
+func (o *planOptions) print(c *console, pl *plan.Plan) error {
 	if o.json {
-		return files.WriteJSON(c.out, plan)
+		return files.WriteJSON(c.out, pl)
 	}
 	screen := terminal.DefaultScreen()
-	screen.Words, screen.Colour, screen.Reasons = unitsOf(plan), c.outIsTerminal && c.getenv("NO_COLOR") == "", o.reasons
-	return terminal.Write(c.out, plan, screen)
+	screen.Words, screen.Colour, screen.Reasons = unitsOf(pl), c.outIsTerminal && c.getenv("NO_COLOR") == "", o.reasons
+	return terminal.Write(c.out, pl, screen)
 }
 
 // unitsOf are the units of the reader of a plan.
-func unitsOf(plan *feed.Plan) words.Style {
-	return words.Style{US: plan.Season.Settings.UnitsUS}
+func unitsOf(pl *plan.Plan) words.Style {
+	return words.Style{US: pl.Season.Settings.UnitsUS}
 }

@@ -63,6 +63,12 @@ func (k FoodKind) String() string {
 // do not matter.
 func SameName(a, b string) bool { return sameName(a, b) }
 
+// FigureCode is the way as the figure of a note: that of the columns it is written
+// in.
+func (k FoodKind) FigureCode() string {
+	return [...]string{FoodUnknown: "unknown", FoodGross: "gross", FoodLiftBoth: "lift_both", FoodFrames: "frames", FoodLiftBack: "lift_back", FoodHeft: "heft"}[k]
+}
+
 // sameName compares names as a beekeeper reads them: case and extra spaces do
 // not matter.
 func sameName(a, b string) bool { return strings.EqualFold(cleanName(a), cleanName(b)) }

@@ -17,22 +17,23 @@ import (
 
 	ics "github.com/arran4/golang-ical"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
+	"bloomgap/plots/words"
 )
 
-// Write writes the calendar. Tasks come as the plan words them.
-func Write(w io.Writer, plan *feed.Plan) error {
+// Write writes the calendar. Tasks are written in the units of the season's settings.
+func Write(w io.Writer, pl *plan.Plan) error {
 	cal := ics.NewCalendarFor("bloomgap")
 	cal.SetMethod(ics.MethodPublish)
 	cal.SetName("Spring feeding")
-	for _, y := range plan.Yards {
+	for _, y := range pl.Yards {
 		for _, v := range y.Visits {
 			e := cal.AddEvent(uid(y.Name, v.Date))
-			e.SetDtStampTime(plan.Today)
+			e.SetDtStampTime(pl.Today)
 			e.SetAllDayStartAt(v.Date)
 			e.SetAllDayEndAt(v.Date.AddDate(0, 0, 1))
-			e.SetSummary(summary(plan, y, v))
-			e.SetDescription(description(v))
+			e.SetSummary(summary(pl, y, v))
+			e.SetDescription(description(v, words.StyleOf(pl)))
 			e.SetLocation(y.Name)
 		}
 	}
@@ -40,9 +41,9 @@ func Write(w io.Writer, plan *feed.Plan) error {
 }
 
 // summary says at a glance what a visit is for.
-func summary(plan *feed.Plan, y feed.YardPlan, v feed.Visit) string {
+func summary(pl *plan.Plan, y plan.YardPlan, v plan.Visit) string {
 	prefix := ""
-	if plan.Invented {
+	if pl.Invented {
 		prefix = "INVENTED: "
 	}
 	colonies, yard := map[string]bool{}, 0
@@ -62,12 +63,12 @@ func summary(plan *feed.Plan, y feed.YardPlan, v feed.Visit) string {
 	return fmt.Sprintf("%s%s: work of the whole yard, %d to see to", prefix, y.Name, len(colonies))
 }
 
-func description(v feed.Visit) string {
+func description(v plan.Visit, s words.Style) string {
 	lines := make([]string, len(v.Tasks))
 	for i, t := range v.Tasks {
-		lines[i] = t.What
+		lines[i] = s.Note(t.What)
 		if t.Colony != "" {
-			lines[i] = t.Colony + ": " + t.What
+			lines[i] = t.Colony + ": " + lines[i]
 		}
 	}
 	return strings.Join(lines, "\n")

@@ -9,21 +9,22 @@ import (
 	ics "github.com/arran4/golang-ical"
 	"github.com/stretchr/testify/require"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
+	"bloomgap/feed/syrup"
 )
 
-func invented() *feed.Plan {
-	visit := func(day int, tasks ...feed.Task) feed.Visit {
-		return feed.Visit{Date: time.Date(2027, 3, day, 0, 0, 0, 0, time.UTC), Tasks: tasks}
+func invented() *plan.Plan {
+	visit := func(day int, tasks ...plan.Task) plan.Visit {
+		return plan.Visit{Date: time.Date(2027, 3, day, 0, 0, 0, 0, time.UTC), Tasks: tasks}
 	}
-	return &feed.Plan{
+	return &plan.Plan{
 		Today: time.Date(2027, 3, 20, 0, 0, 0, 0, time.UTC), Invented: true,
-		Yards: []feed.YardPlan{
-			{Name: "Hill; east, \"upper\"", Visits: []feed.Visit{
-				visit(23, feed.Task{Colony: "H1", What: "3.0 L syrup 3:2, bag on the top bars"}, feed.Task{Colony: "H1", What: "heft it again"}, feed.Task{What: "bring the scale"}),
-				visit(31, feed.Task{Colony: "H2\nX", What: "weigh it"}),
+		Yards: []plan.YardPlan{
+			{Name: "Hill; east, \"upper\"", Visits: []plan.Visit{
+				visit(23, plan.Task{Colony: "H1", What: plan.GiveSyrup{SyrupL: 3, Strength: syrup.ThreeToTwo(), Feeder: plan.BagOnBars}}, plan.Task{Colony: "H1", What: plan.HeftAgain{}}, plan.Task{What: plan.CloseFeeders{}}),
+				visit(31, plan.Task{Colony: "H2\nX", What: plan.WeighHive{}}),
 			}},
-			{Name: "Mill", Visits: []feed.Visit{visit(23, feed.Task{Colony: "M1", What: "heft it again"})}},
+			{Name: "Mill", Visits: []plan.Visit{visit(23, plan.Task{Colony: "M1", What: plan.HeftAgain{}})}},
 		},
 	}
 }

@@ -1,7 +1,7 @@
 package files_test
 
 import (
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/forage/read"
 	"bloomgap/plots/files"
 	"bloomgap/plots/plantest"
@@ -41,7 +41,7 @@ func golden(t *testing.T, name string, got []byte) {
 	}
 }
 
-func csvs(t require.TestingT, p *feed.Plan, u words.Style) map[string]string {
+func csvs(t require.TestingT, p *plan.Plan, u words.Style) map[string]string {
 	out := map[string]string{}
 	for _, s := range files.Sheets(p, u) {
 		var b bytes.Buffer
@@ -64,7 +64,7 @@ func TestGolden(t *testing.T) {
 
 func TestSameWarningsEverywhere(t *testing.T) {
 	p := plantest.Plan()
-	require.Len(t, words.Warnings(p), 5)
+	require.Len(t, words.Warnings(p, words.Style{}), 5)
 	everyWarning(t, p, "csv", csvs(t, p, words.Style{})["notes"])
 	var b bytes.Buffer
 	require.NoError(t, files.WriteJSON(&b, p))
@@ -79,15 +79,15 @@ func TestSameWarningsEverywhere(t *testing.T) {
 
 // everyWarning makes sure an output shows each warning of the plan, whatever
 // the wrapping.
-func everyWarning(t *testing.T, p *feed.Plan, where, out string) {
+func everyWarning(t *testing.T, p *plan.Plan, where, out string) {
 	t.Helper()
 	flat := strings.ToLower(strings.Join(strings.Fields(out), " "))
-	for _, n := range words.Warnings(p) {
+	for _, n := range words.Warnings(p, words.Style{}) {
 		require.Contains(t, flat, strings.ToLower(n.Text), where)
 	}
 }
 
-func openBook(t require.TestingT, p *feed.Plan, u words.Style) *excelize.File {
+func openBook(t require.TestingT, p *plan.Plan, u words.Style) *excelize.File {
 	var b bytes.Buffer
 	require.NoError(t, files.WriteXLSX(&b, p, u))
 	f, err := excelize.OpenReader(&b)
@@ -188,7 +188,7 @@ func TestJSONHasNoNaNAndComesBack(t *testing.T) {
 }
 
 func TestEmptyPlan(t *testing.T) {
-	p := &feed.Plan{Today: plantest.Plan().Today}
+	p := &plan.Plan{Today: plantest.Plan().Today}
 	csvs(t, p, words.Style{})
 	openBook(t, p, words.Style{})
 	var b bytes.Buffer

@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"time"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/plots/words"
 )
 
@@ -99,14 +99,14 @@ type CountsDoc struct {
 	Clear  int `json:"clear"`
 }
 
-// RangeDoc is a feed.Range.
+// RangeDoc is a plan.Range.
 type RangeDoc struct {
 	P10 Num `json:"p10"`
 	P50 Num `json:"p50"`
 	P90 Num `json:"p90"`
 }
 
-// DateRangeDoc is a feed.DateRange.
+// DateRangeDoc is a plan.DateRange.
 type DateRangeDoc struct {
 	P10 Day `json:"p10"`
 	P50 Day `json:"p50"`
@@ -277,28 +277,29 @@ type WarningDoc struct {
 }
 
 // WriteJSON writes the plan as a Document, set in by two spaces.
-func WriteJSON(w io.Writer, plan *feed.Plan) error {
+func WriteJSON(w io.Writer, pl *plan.Plan) error {
 	e := json.NewEncoder(w)
 	e.SetIndent("", "  ")
-	return e.Encode(NewDocument(plan))
+	return e.Encode(NewDocument(pl))
 }
 
 // NewDocument puts a plan in the form that is written as JSON.
-func NewDocument(plan *feed.Plan) Document {
-	n := words.Counts(plan)
-	d := Document{Format: Format, Version: FormatVersion, Invented: plan.Invented, Today: Day{plan.Today}, Members: plan.Members, Seed: plan.Seed,
-		AcceptFrac: Num(plan.AcceptPct / 100), ReserveKg: Num(math.NaN()), Counts: CountsDoc{n.Feed, n.Watch, n.Leave, n.Clear},
-		Colonies: []ColonyDoc{}, Yards: []YardDoc{}, Order: orderDoc(plan.Order), Warnings: []WarningDoc{}, Cautions: list(plan.Cautions), ModelLeaves: list(plan.Left)}
-	if plan.Season != nil {
-		d.ReserveKg = Num(plan.Season.Settings.ReserveKg)
+func NewDocument(pl *plan.Plan) Document {
+	u := words.StyleOf(pl)
+	n := words.Counts(pl)
+	d := Document{Format: Format, Version: FormatVersion, Invented: pl.Invented, Today: Day{pl.Today}, Members: pl.Members, Seed: pl.Seed,
+		AcceptFrac: Num(pl.AcceptPct / 100), ReserveKg: Num(math.NaN()), Counts: CountsDoc{n.Feed, n.Watch, n.Leave, n.Clear},
+		Colonies: []ColonyDoc{}, Yards: []YardDoc{}, Order: orderDoc(pl.Order), Warnings: []WarningDoc{}, Cautions: list(u.Notes(pl.Cautions)), ModelLeaves: list(u.Notes(pl.Limits))}
+	if pl.Season != nil {
+		d.ReserveKg = Num(pl.Season.Settings.ReserveKg)
 	}
-	for i := range plan.Colonies {
-		d.Colonies = append(d.Colonies, NewColonyDoc(&plan.Colonies[i]))
+	for i := range pl.Colonies {
+		d.Colonies = append(d.Colonies, NewColonyDoc(&pl.Colonies[i], u))
 	}
-	for _, y := range plan.Yards {
-		d.Yards = append(d.Yards, yardDoc(plan, y))
+	for _, y := range pl.Yards {
+		d.Yards = append(d.Yards, yardDoc(pl, y, u))
 	}
-	for _, w := range words.Warnings(plan) {
+	for _, w := range words.Warnings(pl, u) {
 		d.Warnings = append(d.Warnings, WarningDoc(w))
 	}
 	return d
@@ -306,46 +307,46 @@ func NewDocument(plan *feed.Plan) Document {
 
 // NewColonyDoc puts the answer for one colony in the form that is written as
 // JSON.
-func NewColonyDoc(c *feed.ColonyPlan) ColonyDoc {
+func NewColonyDoc(c *plan.ColonyPlan, u words.Style) ColonyDoc {
 	d := ColonyDoc{Yard: c.Yard, Colony: c.Colony, Verdict: c.Verdict.String(), SeenOn: Day{c.SeenOn}, StoresKg: rangeDoc(c.StoresKg), Bees: rangeDoc(c.Bees), Risk: riskDoc(c.Risk),
 		RiskByWeek: []Num{}, ReserveDate: Day{c.ReserveDate}, StarveDate: Day{c.StarveDate}, StartBy: Day{c.StartBy}, TooLate: c.TooLate, StrengthMassFrac: Num(math.NaN()),
 		SyrupL: Num(c.SyrupL), SyrupSugarKg: Num(c.SyrupSugarKg), SolidKg: Num(c.SolidKg), Fills: []FillDoc{}, ReserveFrac: Num(math.NaN()),
-		Way:   WayDoc{c.Choice.Way, c.Choice.Reason, c.Choice.Mind, c.Choice.OnHand, c.Choice.RunnerUp, c.Choice.Against},
+		Way:   WayDoc{words.Feeder(c.Choice.Feeder), u.Note(c.Choice.Reason), words.Mind(c.Choice.Feeder), c.Choice.OnHand, words.Feeder(c.Choice.RunnerUp), u.Note(c.Choice.Against)},
 		Bloom: dateRangeDoc(c.Bloom), Nectar: dateRangeDoc(c.Nectar), NonFlying: rangeDoc(c.NonFlying), ColdSpell: rangeDoc(c.ColdSpell), BloomBees: rangeDoc(c.BloomBees),
-		Surety: SuretyDoc{c.Surety.WeighFirst, Num(none(c.Surety.NeedStoresKg)), Num(none(c.Surety.NeedGrossKg)), Num(c.Surety.RiskIfLightly), Num(c.Surety.RiskIfHeavily), c.Surety.Words},
-		Reason: c.Reason, Warnings: list(c.Warnings), Members: c.Members}
+		Surety: SuretyDoc{c.Confidence.WeighFirst, Num(none(c.Confidence.NeedStoresKg)), Num(none(c.Confidence.NeedGrossKg)), Num(c.Confidence.RiskIfLightFrac), Num(c.Confidence.RiskIfHeavyFrac), u.Note(c.Confidence.Note)},
+		Reason: u.Text(c.Reason), Warnings: list(u.Notes(c.Warnings)), Members: c.Members}
 	for _, r := range c.RiskByWeek {
 		d.RiskByWeek = append(d.RiskByWeek, Num(r))
 	}
 	if !c.Strength.IsZero() {
 		d.Strength, d.StrengthMassFrac = c.Strength.String(), Num(c.Strength.MassFrac)
 	}
-	for _, f := range c.Fills {
+	for _, f := range c.Feedings {
 		d.Fills = append(d.Fills, FillDoc{Day{f.Date}, Num(f.SyrupL), Num(f.SugarKg), Num(f.SolidKg), f.OnlyIfNoNectar, Num(f.NeededFrac)})
 	}
-	if len(c.Fills) > 0 {
+	if len(c.Feedings) > 0 {
 		r := riskDoc(c.RiskFed)
 		d.RiskFed, d.ReserveFrac = &r, Num(c.ReserveFrac)
 	}
-	if p := c.Protein; p.Considered {
+	if p := c.Supplement; p.Considered {
 		d.Protein = &ProteinDoc{Day{p.From}, riskDoc(p.Risk), riskDoc(p.RiskFed), rangeDoc(p.BloomBees), rangeDoc(p.WantedBees), rangeDoc(p.BareWanted), Num(p.ExtraSyrupL), Num(p.ExtraKg), Num(p.SupplementKg),
-			Day{p.Emerge}, Day{p.Forage}, Day{p.WindowFrom}, Day{p.WindowTo}, rangeDoc(p.LeadDays), p.Advice}
+			Day{p.Emerge}, Day{p.Forage}, Day{p.WindowFrom}, Day{p.WindowTo}, rangeDoc(p.LeadDays), u.Text(p.Advice)}
 	}
 	return d
 }
 
-func yardDoc(plan *feed.Plan, y feed.YardPlan) YardDoc {
+func yardDoc(pl *plan.Plan, y plan.YardPlan, u words.Style) YardDoc {
 	d := YardDoc{Name: y.Name, LatDeg: Num(y.LatDeg), LonDeg: Num(y.LonDeg), Dead: []string{}, Bloom: dateRangeDoc(y.Bloom), Nectar: dateRangeDoc(y.Nectar),
-		NonFlying: rangeDoc(y.NonFlying), WeekDates: []Day{}, Order: orderDoc(y.Order), Visits: []VisitDoc{}, Weather: y.Weather, Springs: []SpringDoc{}}
-	d.Dead = append(d.Dead, words.DeadOf(plan, y)...)
-	d.Counts = CountsDoc{y.Feed, y.Watch, y.Leave, len(d.Dead)}
+		NonFlying: rangeDoc(y.NonFlying), WeekDates: []Day{}, Order: orderDoc(y.Order), Visits: []VisitDoc{}, Weather: words.WeatherSource(y.Weather), Springs: []SpringDoc{}}
+	d.Dead = append(d.Dead, words.DeadOf(pl, y)...)
+	d.Counts = CountsDoc{y.Feed, y.Watch, y.NoFeed, len(d.Dead)}
 	for _, t := range y.WeekDates {
 		d.WeekDates = append(d.WeekDates, Day{t})
 	}
 	for _, v := range y.Visits {
 		vd := VisitDoc{Day{v.Date}, []TaskDoc{}}
 		for _, t := range v.Tasks {
-			vd.Tasks = append(vd.Tasks, TaskDoc(t))
+			vd.Tasks = append(vd.Tasks, TaskDoc{t.Colony, u.Note(t.What)})
 		}
 		d.Visits = append(d.Visits, vd)
 	}
@@ -355,8 +356,8 @@ func yardDoc(plan *feed.Plan, y feed.YardPlan) YardDoc {
 	return d
 }
 
-func orderDoc(o feed.Order) OrderDoc {
-	a := func(v feed.Amount) AmountDoc { return AmountDoc{Num(v.P50), Num(v.P90)} }
+func orderDoc(o plan.Order) OrderDoc {
+	a := func(v plan.Amount) AmountDoc { return AmountDoc{Num(v.P50), Num(v.P90)} }
 	d := OrderDoc{o.Colonies, a(o.SugarKg), a(o.SugarBags), Num(o.BagKg), a(o.SyrupL), a(o.SyrupSugarKg), a(o.WaterL), a(o.SolidKg), a(o.SupplementKg), []GearDoc{}}
 	for _, g := range o.Gear {
 		d.Equipment = append(d.Equipment, GearDoc{string(g.Item), g.Needed, g.OnHand, g.Buy})
@@ -364,9 +365,9 @@ func orderDoc(o feed.Order) OrderDoc {
 	return d
 }
 
-func rangeDoc(r feed.Range) RangeDoc { return RangeDoc{Num(r.P10), Num(r.P50), Num(r.P90)} }
-func riskDoc(r feed.Risk) RiskDoc    { return RiskDoc{Num(r.Frac), Num(r.ErrFrac)} }
-func dateRangeDoc(r feed.DateRange) DateRangeDoc {
+func rangeDoc(r plan.Range) RangeDoc { return RangeDoc{Num(r.P10), Num(r.P50), Num(r.P90)} }
+func riskDoc(r plan.Risk) RiskDoc    { return RiskDoc{Num(r.Frac), Num(r.ErrFrac)} }
+func dateRangeDoc(r plan.DateRange) DateRangeDoc {
 	return DateRangeDoc{Day{r.P10}, Day{r.P50}, Day{r.P90}}
 }
 

@@ -6,30 +6,30 @@ import (
 	"path/filepath"
 	"strings"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/forage/read"
 	"bloomgap/plots/words"
 )
 
 // Sheets are the tables of a plan, one row for each thing, each heading with
 // its unit: colonies, fills, yards, order, equipment, visits, notes.
-func Sheets(plan *feed.Plan, u words.Style) []read.Sheet {
+func Sheets(pl *plan.Plan, u words.Style) []read.Sheet {
 	return []read.Sheet{
-		{Name: "colonies", Rows: colonyRows(plan, u)},
-		{Name: "fills", Rows: fillRows(plan, u)},
-		{Name: "yards", Rows: yardRows(plan, u)},
-		{Name: "order", Rows: orderRows(plan, u)},
-		{Name: "equipment", Rows: gearRows(plan)},
-		{Name: "visits", Rows: visitRows(plan)},
-		{Name: "notes", Rows: noteRows(plan, u)},
+		{Name: "colonies", Rows: colonyRows(pl, u)},
+		{Name: "fills", Rows: fillRows(pl, u)},
+		{Name: "yards", Rows: yardRows(pl, u)},
+		{Name: "order", Rows: orderRows(pl, u)},
+		{Name: "equipment", Rows: gearRows(pl)},
+		{Name: "visits", Rows: visitRows(pl, u)},
+		{Name: "notes", Rows: noteRows(pl, u)},
 	}
 }
 
 // WriteCSVs writes each of Sheets as a file in a folder that exists, and names
 // the files written.
-func WriteCSVs(dir string, plan *feed.Plan, u words.Style) ([]string, error) {
+func WriteCSVs(dir string, pl *plan.Plan, u words.Style) ([]string, error) {
 	var names []string
-	for _, s := range Sheets(plan, u) {
+	for _, s := range Sheets(pl, u) {
 		path := filepath.Join(dir, s.Name+".csv")
 		if err := read.WriteFile(path, func(w io.Writer) error { return read.WriteCSV(w, s.Rows) }); err != nil {
 			return names, err
@@ -74,18 +74,18 @@ func plain(v float64, decimals int) read.Number {
 }
 
 type ranked struct {
-	*feed.ColonyPlan
+	*plan.ColonyPlan
 	place int
 }
 
-func colonyRows(plan *feed.Plan, u words.Style) [][]any {
-	things := make([]ranked, len(plan.Colonies))
-	for i := range plan.Colonies {
-		things[i] = ranked{&plan.Colonies[i], i + 1}
+func colonyRows(pl *plan.Plan, u words.Style) [][]any {
+	things := make([]ranked, len(pl.Colonies))
+	for i := range pl.Colonies {
+		things[i] = ranked{&pl.Colonies[i], i + 1}
 	}
 	f := func(name string, get func(c ranked) any) field[ranked] {
 		return field[ranked]{name, func(c ranked) any {
-			if c.Verdict == feed.Clear && deadLacks(name) {
+			if c.Verdict == plan.Dead && deadLacks(name) {
 				return nil
 			}
 			return get(c)
@@ -95,17 +95,17 @@ func colonyRows(plan *feed.Plan, u words.Style) [][]any {
 		g := measured(u, name, metric, 2, get)
 		return f(g.name, g.cell)
 	}
-	protein := func(name string, get func(p *feed.Protein) any) field[ranked] {
+	protein := func(name string, get func(p *plan.Supplement) any) field[ranked] {
 		return f(name, func(c ranked) any {
-			if !c.Protein.Considered {
+			if !c.Supplement.Considered {
 				return nil
 			}
-			return get(&c.Protein)
+			return get(&c.Supplement)
 		})
 	}
 	fed := func(name string, get func(c ranked) any) field[ranked] {
 		return f(name, func(c ranked) any {
-			if len(c.Fills) == 0 {
+			if len(c.Feedings) == 0 {
 				return nil
 			}
 			return get(c)
@@ -122,12 +122,12 @@ func colonyRows(plan *feed.Plan, u words.Style) [][]any {
 		f("strength", func(c ranked) any { return words.Strength(c.Strength) }),
 		m("syrup_sugar", "kg", func(c ranked) float64 { return c.SyrupSugarKg }),
 		m("solid", "kg", func(c ranked) float64 { return c.SolidKg }),
-		f("way", func(c ranked) any { return c.Choice.Way }),
+		f("way", func(c ranked) any { return words.Feeder(c.Choice.Feeder) }),
 		fed("way_on_hand", func(c ranked) any { return c.Choice.OnHand }),
-		f("way_reason", func(c ranked) any { return c.Choice.Reason }),
-		f("next_best_way", func(c ranked) any { return c.Choice.RunnerUp }),
-		f("next_best_why_not", func(c ranked) any { return c.Choice.Against }),
-		f("fills", func(c ranked) any { return len(c.Fills) }),
+		f("way_reason", func(c ranked) any { return u.Note(c.Choice.Reason) }),
+		f("next_best_way", func(c ranked) any { return words.Feeder(c.Choice.RunnerUp) }),
+		f("next_best_why_not", func(c ranked) any { return u.Note(c.Choice.Against) }),
+		f("fills", func(c ranked) any { return len(c.Feedings) }),
 		f("risk_pct", func(c ranked) any { return pct(c.Risk.Frac) }),
 		f("risk_error_pct", func(c ranked) any { return pct(c.Risk.ErrFrac) }),
 		fed("risk_fed_pct", func(c ranked) any { return pct(c.RiskFed.Frac) }),
@@ -153,23 +153,23 @@ func colonyRows(plan *feed.Plan, u words.Style) [][]any {
 		f("bees_at_bloom_p10", func(c ranked) any { return plain(c.BloomBees.P10, 0) }),
 		f("bees_at_bloom_p50", func(c ranked) any { return plain(c.BloomBees.P50, 0) }),
 		f("bees_at_bloom_p90", func(c ranked) any { return plain(c.BloomBees.P90, 0) }),
-		f("weigh_first", func(c ranked) any { return c.Surety.WeighFirst }),
-		m("no_feed_above_stores", "kg", func(c ranked) float64 { return none(c.Surety.NeedStoresKg) }),
-		m("no_feed_above_gross", "kg", func(c ranked) float64 { return none(c.Surety.NeedGrossKg) }),
-		f("risk_if_light_pct", func(c ranked) any { return pct(c.Surety.RiskIfLightly) }),
-		f("risk_if_heavy_pct", func(c ranked) any { return pct(c.Surety.RiskIfHeavily) }),
-		protein("protein_from", func(p *feed.Protein) any { return p.From }),
-		protein("protein_risk_pct", func(p *feed.Protein) any { return pct(p.Risk.Frac) }),
-		protein("protein_risk_fed_pct", func(p *feed.Protein) any { return pct(p.RiskFed.Frac) }),
-		protein("protein_bees_at_bloom_p50", func(p *feed.Protein) any { return plain(p.BloomBees.P50, 0) }),
-		protein("protein_extra_syrup_"+u.UnitHeading("L"), func(p *feed.Protein) any { return plain(u.Value(p.ExtraSyrupL, "L"), 2) }),
-		protein("protein_supplement_"+u.UnitHeading("kg"), func(p *feed.Protein) any { return plain(u.Value(p.SupplementKg, "kg"), 2) }),
-		protein("protein_window_from", func(p *feed.Protein) any { return p.WindowFrom }),
-		protein("protein_window_to", func(p *feed.Protein) any { return p.WindowTo }),
-		protein("protein_advice", func(p *feed.Protein) any { return p.Advice }),
-		f("reason", func(c ranked) any { return c.Reason }),
-		f("how_sure", func(c ranked) any { return c.Surety.Words }),
-		f("warnings", func(c ranked) any { return strings.Join(c.Warnings, "; ") }),
+		f("weigh_first", func(c ranked) any { return c.Confidence.WeighFirst }),
+		m("no_feed_above_stores", "kg", func(c ranked) float64 { return none(c.Confidence.NeedStoresKg) }),
+		m("no_feed_above_gross", "kg", func(c ranked) float64 { return none(c.Confidence.NeedGrossKg) }),
+		f("risk_if_light_pct", func(c ranked) any { return pct(c.Confidence.RiskIfLightFrac) }),
+		f("risk_if_heavy_pct", func(c ranked) any { return pct(c.Confidence.RiskIfHeavyFrac) }),
+		protein("protein_from", func(p *plan.Supplement) any { return p.From }),
+		protein("protein_risk_pct", func(p *plan.Supplement) any { return pct(p.Risk.Frac) }),
+		protein("protein_risk_fed_pct", func(p *plan.Supplement) any { return pct(p.RiskFed.Frac) }),
+		protein("protein_bees_at_bloom_p50", func(p *plan.Supplement) any { return plain(p.BloomBees.P50, 0) }),
+		protein("protein_extra_syrup_"+u.UnitHeading("L"), func(p *plan.Supplement) any { return plain(u.Value(p.ExtraSyrupL, "L"), 2) }),
+		protein("protein_supplement_"+u.UnitHeading("kg"), func(p *plan.Supplement) any { return plain(u.Value(p.SupplementKg, "kg"), 2) }),
+		protein("protein_window_from", func(p *plan.Supplement) any { return p.WindowFrom }),
+		protein("protein_window_to", func(p *plan.Supplement) any { return p.WindowTo }),
+		protein("protein_advice", func(p *plan.Supplement) any { return u.Text(p.Advice) }),
+		f("reason", func(c ranked) any { return u.Text(c.Reason) }),
+		f("how_sure", func(c ranked) any { return u.Note(c.Confidence.Note) }),
+		f("warnings", func(c ranked) any { return strings.Join(u.Notes(c.Warnings), "; ") }),
 	}
 	return rowsOf(fields, things)
 }
@@ -191,16 +191,16 @@ func none(v float64) float64 {
 	return v
 }
 
-func fillRows(plan *feed.Plan, u words.Style) [][]any {
+func fillRows(pl *plan.Plan, u words.Style) [][]any {
 	type fill struct {
-		c *feed.ColonyPlan
-		f feed.Fill
+		c *plan.ColonyPlan
+		f plan.Feeding
 		n int
 	}
 	var things []fill
-	for i := range plan.Colonies {
-		for n, f := range plan.Colonies[i].Fills {
-			things = append(things, fill{&plan.Colonies[i], f, n + 1})
+	for i := range pl.Colonies {
+		for n, f := range pl.Colonies[i].Feedings {
+			things = append(things, fill{&pl.Colonies[i], f, n + 1})
 		}
 	}
 	return rowsOf([]field[fill]{
@@ -221,25 +221,25 @@ func fillRows(plan *feed.Plan, u words.Style) [][]any {
 			if t.f.SyrupL == 0 {
 				return "solid, over the cluster"
 			}
-			return t.c.Choice.Way
+			return words.Feeder(t.c.Choice.Feeder)
 		}},
 		{"only_if_no_nectar", func(t fill) any { return t.f.OnlyIfNoNectar }},
 		{"springs_needing_it_pct", func(t fill) any { return pct(t.f.NeededFrac) }},
 	}, things)
 }
 
-func yardRows(plan *feed.Plan, u words.Style) [][]any {
-	type yard = feed.YardPlan
+func yardRows(pl *plan.Plan, u words.Style) [][]any {
+	type yard = plan.YardPlan
 	return rowsOf([]field[yard]{
 		{"yard", func(y yard) any { return y.Name }},
 		{"latitude_deg", func(y yard) any { return plain(y.LatDeg, 4) }},
 		{"longitude_deg", func(y yard) any { return plain(y.LonDeg, 4) }},
 		{"feed", func(y yard) any { return y.Feed }},
 		{"watch", func(y yard) any { return y.Watch }},
-		{"no_feed", func(y yard) any { return y.Leave }},
-		{"dead", func(y yard) any { return len(words.DeadOf(plan, y)) }},
-		{"dead_colonies", func(y yard) any { return strings.Join(words.DeadOf(plan, y), ", ") }},
-		{"next_visit", func(y yard) any { return words.NextVisit(plan, y.Name) }},
+		{"no_feed", func(y yard) any { return y.NoFeed }},
+		{"dead", func(y yard) any { return len(words.DeadOf(pl, y)) }},
+		{"dead_colonies", func(y yard) any { return strings.Join(words.DeadOf(pl, y), ", ") }},
+		{"next_visit", func(y yard) any { return words.NextVisit(pl, y.Name) }},
 		{"bloom_p10", func(y yard) any { return y.Bloom.P10 }},
 		{"bloom_p50", func(y yard) any { return y.Bloom.P50 }},
 		{"bloom_p90", func(y yard) any { return y.Bloom.P90 }},
@@ -249,9 +249,9 @@ func yardRows(plan *feed.Plan, u words.Style) [][]any {
 		{"days_without_flight_p10", func(y yard) any { return plain(y.NonFlying.P10, 0) }},
 		{"days_without_flight_p50", func(y yard) any { return plain(y.NonFlying.P50, 0) }},
 		{"days_without_flight_p90", func(y yard) any { return plain(y.NonFlying.P90, 0) }},
-		{"weather", func(y yard) any { return y.Weather }},
-		{"warnings", func(y yard) any { return strings.Join(y.Warnings, "; ") }},
-	}, plan.Yards)
+		{"weather", func(y yard) any { return words.WeatherSource(y.Weather) }},
+		{"warnings", func(y yard) any { return strings.Join(u.Notes(y.Warnings), "; ") }},
+	}, pl.Yards)
 }
 
 // AllYards is the name under which the order for everything is written.
@@ -260,47 +260,47 @@ const AllYards = "all yards"
 // scoped is the order of a yard or of all.
 type scoped struct {
 	scope string
-	feed.Order
+	plan.Order
 }
 
-func scopes(plan *feed.Plan) []scoped {
-	things := []scoped{{AllYards, plan.Order}}
-	for _, y := range plan.Yards {
+func scopes(pl *plan.Plan) []scoped {
+	things := []scoped{{AllYards, pl.Order}}
+	for _, y := range pl.Yards {
 		things = append(things, scoped{y.Name, y.Order})
 	}
 	return things
 }
 
-func orderRows(plan *feed.Plan, u words.Style) [][]any {
+func orderRows(pl *plan.Plan, u words.Style) [][]any {
 	fields := []field[scoped]{
 		{"yard", func(o scoped) any { return o.scope }},
 		{"colonies_fed", func(o scoped) any { return o.Colonies }},
 	}
-	add := func(name, metric string, get func(o scoped) feed.Amount) {
+	add := func(name, metric string, get func(o scoped) plan.Amount) {
 		fields = append(fields,
 			measured(u, name+"_p50", metric, 1, func(o scoped) float64 { return get(o).P50 }),
 			measured(u, name+"_p90", metric, 1, func(o scoped) float64 { return get(o).P90 }))
 	}
-	add("sugar", "kg", func(o scoped) feed.Amount { return o.SugarKg })
+	add("sugar", "kg", func(o scoped) plan.Amount { return o.SugarKg })
 	fields = append(fields,
 		field[scoped]{"bags_p50", func(o scoped) any { return plain(o.SugarBags.P50, 0) }},
 		field[scoped]{"bags_p90", func(o scoped) any { return plain(o.SugarBags.P90, 0) }},
 		measured(u, "bag", "kg", 1, func(o scoped) float64 { return o.BagKg }))
-	add("syrup", "L", func(o scoped) feed.Amount { return o.SyrupL })
-	add("syrup_sugar", "kg", func(o scoped) feed.Amount { return o.SyrupSugarKg })
-	add("water", "L", func(o scoped) feed.Amount { return o.WaterL })
-	add("solid", "kg", func(o scoped) feed.Amount { return o.SolidKg })
-	add("supplement", "kg", func(o scoped) feed.Amount { return o.SupplementKg })
-	return rowsOf(fields, scopes(plan))
+	add("syrup", "L", func(o scoped) plan.Amount { return o.SyrupL })
+	add("syrup_sugar", "kg", func(o scoped) plan.Amount { return o.SyrupSugarKg })
+	add("water", "L", func(o scoped) plan.Amount { return o.WaterL })
+	add("solid", "kg", func(o scoped) plan.Amount { return o.SolidKg })
+	add("supplement", "kg", func(o scoped) plan.Amount { return o.SupplementKg })
+	return rowsOf(fields, scopes(pl))
 }
 
-func gearRows(plan *feed.Plan) [][]any {
+func gearRows(pl *plan.Plan) [][]any {
 	type line struct {
 		scope string
-		feed.GearLine
+		plan.GearLine
 	}
 	var things []line
-	for _, o := range scopes(plan) {
+	for _, o := range scopes(pl) {
 		for _, g := range o.Gear {
 			things = append(things, line{o.scope, g})
 		}
@@ -314,20 +314,20 @@ func gearRows(plan *feed.Plan) [][]any {
 	}, things)
 }
 
-func visitRows(plan *feed.Plan) [][]any {
+func visitRows(pl *plan.Plan, u words.Style) [][]any {
 	type task struct {
 		yard string
-		v    feed.Visit
-		feed.Task
+		v    plan.Visit
+		plan.Task
 	}
 	var things []task
-	for _, y := range plan.Yards {
+	for _, y := range pl.Yards {
 		for _, v := range y.Visits {
 			for _, t := range v.Tasks {
 				things = append(things, task{y.Name, v, t})
 			}
 			if len(v.Tasks) == 0 {
-				things = append(things, task{y.Name, v, feed.Task{What: words.Tasks(v)[0]}})
+				things = append(things, task{y.Name, v, plan.Task{What: plan.Look{}}})
 			}
 		}
 	}
@@ -335,22 +335,22 @@ func visitRows(plan *feed.Plan) [][]any {
 		{"date", func(t task) any { return t.v.Date }},
 		{"yard", func(t task) any { return t.yard }},
 		{"colony", func(t task) any { return t.Colony }},
-		{"task", func(t task) any { return t.What }},
+		{"task", func(t task) any { return u.Note(t.What) }},
 	}, things)
 }
 
-func noteRows(plan *feed.Plan, u words.Style) [][]any {
+func noteRows(pl *plan.Plan, u words.Style) [][]any {
 	rows := [][]any{{"kind", "yard", "colony", "note"}}
-	for _, s := range words.About(plan, u) {
+	for _, s := range words.About(pl, u) {
 		rows = append(rows, []any{"about", "", "", s})
 	}
-	for _, n := range words.Warnings(plan) {
+	for _, n := range words.Warnings(pl, u) {
 		rows = append(rows, []any{"warning", n.Yard, n.Colony, n.Text})
 	}
-	for _, s := range plan.Cautions {
+	for _, s := range u.Notes(pl.Cautions) {
 		rows = append(rows, []any{"caution", "", "", s})
 	}
-	for _, s := range plan.Left {
+	for _, s := range u.Notes(pl.Limits) {
 		rows = append(rows, []any{"left out", "", "", s})
 	}
 	return rows

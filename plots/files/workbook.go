@@ -10,7 +10,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/forage/read"
 	"bloomgap/plots/words"
 )
@@ -24,22 +24,22 @@ const (
 // page, columns as wide as they need, printed on the broad side of the paper.
 // Text is stored as text, with an apostrophe before what would be a formula if
 // it were typed in.
-func WriteXLSX(w io.Writer, plan *feed.Plan, u words.Style) error {
+func WriteXLSX(w io.Writer, pl *plan.Plan, u words.Style) error {
 	f := excelize.NewFile()
 	defer f.Close()
-	day := plan.Today.Format(time.RFC3339)
+	day := pl.Today.Format(time.RFC3339)
 	if err := f.SetDocProps(&excelize.DocProperties{Title: "Feeding plan", Created: day, Modified: day, Creator: "bloomgap"}); err != nil {
 		return err
 	}
 	b := book{f: f, styles: map[string]int{}}
-	for i, s := range Sheets(plan, u) {
+	for i, s := range Sheets(pl, u) {
 		if i == 0 {
 			b.keep(f.SetSheetName(f.GetSheetName(0), s.Name))
 		} else {
 			_, err := f.NewSheet(s.Name)
 			b.keep(err)
 		}
-		b.sheet(s, u, plan)
+		b.sheet(s, u, pl)
 	}
 	if b.err != nil {
 		return b.err
@@ -72,7 +72,7 @@ func (b *book) style(name string, s excelize.Style) int {
 	return id
 }
 
-func (b *book) sheet(s read.Sheet, u words.Style, plan *feed.Plan) {
+func (b *book) sheet(s read.Sheet, u words.Style, pl *plan.Plan) {
 	f := b.f
 	head := b.style("head", excelize.Style{Font: &excelize.Font{Bold: true}, NumFmt: 49, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
 		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E8E8E8"}}, Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 1}}})
@@ -146,6 +146,6 @@ func (b *book) sheet(s read.Sheet, u words.Style, plan *feed.Plan) {
 	b.keep(f.SetPageLayout(s.Name, &excelize.PageLayoutOptions{Size: &paper, Orientation: &landscape, FitToWidth: &wide, FitToHeight: &tall}))
 	fit := true
 	b.keep(f.SetSheetProps(s.Name, &excelize.SheetPropsOptions{FitToPage: &fit}))
-	b.keep(f.SetHeaderFooter(s.Name, &excelize.HeaderFooterOptions{OddHeader: "&L&A&R" + plan.Today.Format(time.DateOnly), OddFooter: "&RPage &P of &N"}))
+	b.keep(f.SetHeaderFooter(s.Name, &excelize.HeaderFooterOptions{OddHeader: "&L&A&R" + pl.Today.Format(time.DateOnly), OddFooter: "&RPage &P of &N"}))
 	b.keep(f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: fmt.Sprintf("%s!$1:$1", s.Name), Scope: s.Name}))
 }

@@ -5,7 +5,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/feed/syrup"
 )
 
@@ -19,7 +19,7 @@ func Nasty() *rapid.Generator[string] {
 }
 
 // NastyPlan is Plan with other text wherever text can come from a season folder.
-func NastyPlan(t *rapid.T) *feed.Plan {
+func NastyPlan(t *rapid.T) *plan.Plan {
 	p := Plan()
 	g := Nasty()
 	names := map[string]string{}
@@ -32,11 +32,11 @@ func NastyPlan(t *rapid.T) *feed.Plan {
 	for i := range p.Yards {
 		y := &p.Yards[i]
 		y.Name = yard(y.Name)
-		y.Weather = g.Draw(t, "weather")
-		y.Warnings = []string{g.Draw(t, "warning")}
+		y.Weather = plan.WeatherSource{Record: g.Draw(t, "record"), Generated: 3, Climate: g.Draw(t, "climate"), Plant: g.Draw(t, "plant")}
+		y.Warnings = []plan.Note{plan.NoRecord{Climate: g.Draw(t, "warning"), Credit: g.Draw(t, "credit")}}
 		for v := range y.Visits {
 			for k := range y.Visits[v].Tasks {
-				y.Visits[v].Tasks[k] = feed.Task{Colony: g.Draw(t, "colony"), What: g.Draw(t, "task")}
+				y.Visits[v].Tasks[k] = plan.Task{Colony: g.Draw(t, "colony"), What: plan.GiveSyrup{SyrupL: 1, Strength: syrup.Strength{MassFrac: 0.6, Label: g.Draw(t, "task")}}}
 			}
 		}
 		for k := range y.Dead {
@@ -45,13 +45,12 @@ func NastyPlan(t *rapid.T) *feed.Plan {
 	}
 	for i := range p.Colonies {
 		c := &p.Colonies[i]
-		c.Yard, c.Colony, c.Reason = yard(c.Yard), g.Draw(t, "colony"), g.Draw(t, "reason")
-		c.Warnings = []string{g.Draw(t, "warning")}
-		c.Choice.Reason, c.Choice.Against, c.Surety.Words, c.Protein.Advice = g.Draw(t, "why"), g.Draw(t, "against"), g.Draw(t, "sure"), g.Draw(t, "advice")
+		c.Yard, c.Colony = yard(c.Yard), g.Draw(t, "colony")
+		c.Warnings = []plan.Note{plan.LooksUnused{Problem: g.Draw(t, "problem")}}
 		if !c.Strength.IsZero() {
 			c.Strength = syrup.Strength{MassFrac: 0.6, Label: g.Draw(t, "label")}
 		}
 	}
-	p.Warnings = []string{g.Draw(t, "warning")}
+	p.Cautions = append(p.Cautions, plan.ModelChanged{Parameters: []plan.ChangedParameter{{Name: g.Draw(t, "parameter"), Value: 1, Usual: 2, Unit: "kg"}}})
 	return p
 }

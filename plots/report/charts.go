@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/plots"
 )
 
@@ -22,7 +22,7 @@ const gridRows = 40
 
 // DrawCharts are the charts of package plots in the units of the reader.
 func DrawCharts(us bool) Charts {
-	look := func(p *feed.Plan) plots.Look {
+	look := func(p *plan.Plan) plots.Look {
 		l := plots.LookOf(*p)
 		l.Units, l.Source = plots.Metric, "" // the page itself tells the source once
 		if us {
@@ -31,7 +31,7 @@ func DrawCharts(us bool) Charts {
 		return l
 	}
 	return Charts{
-		Grid: func(p *feed.Plan) ([]string, error) {
+		Grid: func(p *plan.Plan) ([]string, error) {
 			if len(p.Colonies) == 0 {
 				return nil, nil
 			}
@@ -45,13 +45,13 @@ func DrawCharts(us bool) Charts {
 			}
 			return out, nil
 		},
-		Order: func(p *feed.Plan) (string, error) {
+		Order: func(p *plan.Plan) (string, error) {
 			if p.Order.Colonies == 0 {
 				return "", nil
 			}
 			return drawn(plots.OrderChart(*p, look(p)), chartCm)
 		},
-		Map: func(p *feed.Plan) (string, error) {
+		Map: func(p *plan.Plan) (string, error) {
 			known := 0
 			for _, y := range p.Yards {
 				if !math.IsNaN(y.LatDeg) && !math.IsNaN(y.LonDeg) {
@@ -70,20 +70,20 @@ func DrawCharts(us bool) Charts {
 			}
 			return drawn(c, chartCm)
 		},
-		Springs: func(p *feed.Plan, y *feed.YardPlan) (string, error) {
+		Springs: func(p *plan.Plan, y *plan.YardPlan) (string, error) {
 			if len(y.Years) == 0 {
 				return "", nil
 			}
 			return drawn(plots.SpringsChart(y.Years, look(p)), chartCm)
 		},
-		Stores: func(p *feed.Plan, c *feed.ColonyPlan, d *feed.Detail) (string, error) {
+		Stores: func(p *plan.Plan, c *plan.ColonyPlan, d *plan.Detail) (string, error) {
 			return drawn(plots.StoresChart(*d, look(p)), chartCm)
 		},
-		Risk: func(p *feed.Plan, c *feed.ColonyPlan, d *feed.Detail) (string, error) {
+		Risk: func(p *plan.Plan, c *plan.ColonyPlan, d *plan.Detail) (string, error) {
 			return drawn(plots.RiskChart(*d, p.AcceptPct, look(p)), chartCm)
 		},
-		Bees: func(p *feed.Plan, c *feed.ColonyPlan, d *feed.Detail) (string, error) {
-			return drawn(plots.BeesChart(*d, c.Protein, look(p)), chartCm)
+		Bees: func(p *plan.Plan, c *plan.ColonyPlan, d *plan.Detail) (string, error) {
+			return drawn(plots.BeesChart(*d, c.Supplement, look(p)), chartCm)
 		},
 	}
 }

@@ -6,21 +6,21 @@ import (
 	"strconv"
 	"strings"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/plots/words"
 )
 
 // inputs lists the settings that a plan was made with.
-func inputs(plan *feed.Plan, u words.Style) []input {
+func inputs(pl *plan.Plan, u words.Style) []input {
 	out := []input{
-		{"Day of the plan", u.LongDay(plan.Today)},
-		{"Possible springs at each yard, times draws", strconv.Itoa(plan.Members)},
-		{"Seed", strconv.FormatUint(plan.Seed, 10)},
-		{"Accepted risk of starving before nectar", words.Share(plan.AcceptPct / 100)},
+		{"Day of the plan", u.LongDay(pl.Today)},
+		{"Possible springs at each yard, times draws", strconv.Itoa(pl.Members)},
+		{"Seed", strconv.FormatUint(pl.Seed, 10)},
+		{"Accepted risk of starving before nectar", words.Share(pl.AcceptPct / 100)},
 	}
-	if plan.Season != nil {
-		s := plan.Season.Settings
+	if pl.Season != nil {
+		s := pl.Season.Settings
 		out = append(out, input{"Reserve to hold", u.Mass(s.ReserveKg)})
 		strength := "chosen by the plan"
 		if !s.ChooseStrength() {
@@ -38,19 +38,19 @@ func inputs(plan *feed.Plan, u words.Style) []input {
 			}
 		}
 		out = append(out, input{"Protein supplement", protein})
-		for i := range plan.Season.Yards {
-			y := &plan.Season.Yards[i]
+		for i := range pl.Season.Yards {
+			y := &pl.Season.Yards[i]
 			if rounds := dusting(s.DustingAt(y), u); rounds != "" {
 				out = append(out, input{"Dusting and supers at " + words.Clean(y.Name), rounds})
 			}
 		}
-		if plan.Season.Dir != "" {
-			out = append(out, input{"Season folder", words.Clean(plan.Season.Dir)})
+		if pl.Season.Dir != "" {
+			out = append(out, input{"Season folder", words.Clean(pl.Season.Dir)})
 		}
 	}
-	for _, y := range plan.Yards {
-		if y.Weather != "" {
-			out = append(out, input{"Weather of " + words.Clean(y.Name), words.Clean(y.Weather)})
+	for _, y := range pl.Yards {
+		if source := words.WeatherSource(y.Weather); source != "" {
+			out = append(out, input{"Weather of " + words.Clean(y.Name), words.Clean(source)})
 		}
 	}
 	return out
@@ -73,13 +73,13 @@ func dusting(d season.Dusting, u words.Style) string {
 }
 
 // seen lists what was seen at each colony, the last time.
-func seen(plan *feed.Plan, u words.Style) []seenRow {
-	if plan.Season == nil {
+func seen(pl *plan.Plan, u words.Style) []seenRow {
+	if pl.Season == nil {
 		return nil
 	}
 	var out []seenRow
-	for i := range plan.Season.Colonies {
-		c := &plan.Season.Colonies[i]
+	for i := range pl.Season.Colonies {
+		c := &pl.Season.Colonies[i]
 		r := seenRow{Yard: words.Clean(c.Yard), Colony: words.Clean(c.Name), Alive: yesNo(c.Alive), Boxes: boxes(c), Wrapped: yesNo(c.Insulated)}
 		if o := c.Last(); o != nil {
 			r.Date, r.Food, r.Seams, r.Brood, r.Note = u.Day(o.Date), food(o.Food, u), figure(o.SeamsOfBees), figure(o.BroodFrames), words.Clean(o.Note)

@@ -11,7 +11,7 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 	"golang.org/x/image/font/sfnt"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/plots/words"
 )
 
@@ -31,17 +31,17 @@ const (
 // WriteSheets writes a sheet for each yard as a PDF: A4, or Letter with US
 // units. A yard that does not fit on one page goes on to the next, its headings
 // repeated. The same plan gives the same bytes.
-func WriteSheets(w io.Writer, plan *feed.Plan, opt Options) error {
+func WriteSheets(w io.Writer, pl *plan.Plan, opt Options) error {
 	paper := "A4"
 	if opt.Units.US {
 		paper = "Letter"
 	}
 	f := fpdf.New("P", "mm", paper, "")
-	f.SetCreationDate(plan.Today)
-	f.SetModificationDate(plan.Today)
+	f.SetCreationDate(pl.Today)
+	f.SetModificationDate(pl.Today)
 	f.SetCatalogSort(true)
 	f.SetProducer("bloomgap", true)
-	f.SetTitle("Yard sheets, "+opt.Units.LongDay(plan.Today), true)
+	f.SetTitle("Yard sheets, "+opt.Units.LongDay(pl.Today), true)
 	f.SetLang("en")
 	f.AddUTF8FontFromBytes("sans", "", liberationsansregular.TTF)
 	f.AddUTF8FontFromBytes("sans", "B", liberationsansbold.TTF)
@@ -52,12 +52,12 @@ func WriteSheets(w io.Writer, plan *feed.Plan, opt Options) error {
 	if err != nil {
 		return err
 	}
-	s := &sheets{f: f, font: font, plan: plan, u: opt.Units}
+	s := &sheets{f: f, font: font, plan: pl, u: opt.Units}
 	s.wide, s.high = f.GetPageSize()
-	for i := range plan.Yards {
-		s.yard(newYardView(plan, &plan.Yards[i], opt.Units))
+	for i := range pl.Yards {
+		s.yard(newYardView(pl, &pl.Yards[i], opt.Units))
 	}
-	if len(plan.Yards) == 0 {
+	if len(pl.Yards) == 0 {
 		s.page("No yards")
 	}
 	return f.Output(w)
@@ -67,7 +67,7 @@ type sheets struct {
 	f          *fpdf.Fpdf
 	font       *sfnt.Font
 	buf        sfnt.Buffer
-	plan       *feed.Plan
+	plan       *plan.Plan
 	u          words.Style
 	wide, high float64
 	y          float64

@@ -12,13 +12,13 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/plots/plantest"
 	"bloomgap/plots/report"
 	"bloomgap/plots/words"
 )
 
-func sheets(t require.TestingT, p *feed.Plan, us bool) []byte {
+func sheets(t require.TestingT, p *plan.Plan, us bool) []byte {
 	opt := report.DefaultOptions()
 	opt.Units = words.Style{US: us}
 	var b bytes.Buffer
@@ -37,7 +37,7 @@ func TestOneSheetForEachYard(t *testing.T) {
 	require.Contains(t, string(pdf), "595.28 841.89", "A4")
 	require.Contains(t, string(sheets(t, plantest.Plan(), true)), "612.00 792.00", "Letter with US units")
 	require.Greater(t, pages(sheets(t, many(150), false)), 3, "a large yard goes on to the next page")
-	require.Equal(t, 1, pages(sheets(t, &feed.Plan{Today: plantest.Plan().Today}, false)))
+	require.Equal(t, 1, pages(sheets(t, &plan.Plan{Today: plantest.Plan().Today}, false)))
 }
 
 func TestSheetsAreTheSameEachTime(t *testing.T) {

@@ -9,19 +9,19 @@ import (
 	"io"
 	"strings"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/plots/words"
 )
 
 // Charts draws the pictures of a page as SVG. A function that is nil, and one
 // that gives "", leave their picture out.
 type Charts struct {
-	Grid    func(*feed.Plan) ([]string, error)               // risk of all colonies by week, in pages
-	Order   func(*feed.Plan) (string, error)                 // the order by yard
-	Map     func(*feed.Plan) (string, error)                 // the yards on a map
-	Springs func(*feed.Plan, *feed.YardPlan) (string, error) // bloom and days without flight by year
+	Grid    func(*plan.Plan) ([]string, error)               // risk of all colonies by week, in pages
+	Order   func(*plan.Plan) (string, error)                 // the order by yard
+	Map     func(*plan.Plan) (string, error)                 // the yards on a map
+	Springs func(*plan.Plan, *plan.YardPlan) (string, error) // bloom and days without flight by year
 	// Stores, Risk and Bees are of one colony, day by day.
-	Stores, Risk, Bees func(*feed.Plan, *feed.ColonyPlan, *feed.Detail) (string, error)
+	Stores, Risk, Bees func(*plan.Plan, *plan.ColonyPlan, *plan.Detail) (string, error)
 }
 
 // Options says how a page is written.
@@ -63,14 +63,14 @@ func Templates() *template.Template {
 
 // Write writes the plan as one page. Details are those of plan.Colonies, in
 // their order, and may be nil: then no charts of single colonies are drawn.
-func Write(w io.Writer, plan *feed.Plan, details []feed.Detail, opt Options) error {
+func Write(w io.Writer, pl *plan.Plan, details []plan.Detail, opt Options) error {
 	if err := opt.Validate(); err != nil {
 		return err
 	}
-	if details != nil && len(details) != len(plan.Colonies) {
+	if details != nil && len(details) != len(pl.Colonies) {
 		panic("report: the details are not those of the plan")
 	}
-	p, err := newPage(plan, details, opt)
+	p, err := newPage(pl, details, opt)
 	if err != nil {
 		return err
 	}
@@ -151,11 +151,11 @@ type OrderView struct {
 	Of       string // whose order it is
 	Sentence string
 	Lines    []words.OrderLine
-	Gear     []feed.GearLine
+	Gear     []plan.GearLine
 }
 
 // NewOrderView puts an order in the form that the template "order" shows.
-func NewOrderView(of string, o feed.Order, u words.Style) OrderView {
+func NewOrderView(of string, o plan.Order, u words.Style) OrderView {
 	return OrderView{Of: of, Sentence: words.ShoppingLine(o, u), Lines: words.OrderLines(o, u), Gear: o.Gear}
 }
 
@@ -173,7 +173,7 @@ type yardView struct {
 	Rows                                          []sheetRow
 	LeaveNames                                    string
 	Springs                                       template.HTML
-	Gear                                          []feed.GearLine
+	Gear                                          []plan.GearLine
 }
 
 // sheetRow is a colony on the sheet of its yard.
@@ -202,40 +202,40 @@ type input struct{ Name, Value string }
 
 type seenRow struct{ Yard, Colony, Date, Alive, Food, Seams, Brood, Boxes, Wrapped, Note string }
 
-func newPage(plan *feed.Plan, details []feed.Detail, opt Options) (*page, error) {
+func newPage(pl *plan.Plan, details []plan.Detail, opt Options) (*page, error) {
 	u := opt.Units
-	p := &page{Title: "Feeding plan, " + u.LongDay(plan.Today), Day: u.LongDay(plan.Today), Summary: words.Summary(plan, u), Invented: plan.Invented,
-		Weights: u.Name("kg"), Volumes: u.Name("L"), Tally: words.Counts(plan), Order: NewOrderView("All yards", plan.Order, u), Warnings: words.GroupWarnings(plan),
-		Cautions: plan.Cautions, Left: plan.Left, Inputs: inputs(plan, u), Seen: seen(plan, u), Accept: words.Share(plan.AcceptPct / 100), Ask: opt.AskURL}
-	ids := map[*feed.ColonyPlan]string{}
-	for i := range plan.Colonies {
-		ids[&plan.Colonies[i]] = fmt.Sprintf("c%d", i+1)
+	p := &page{Title: "Feeding plan, " + u.LongDay(pl.Today), Day: u.LongDay(pl.Today), Summary: words.Summary(pl, u), Invented: pl.Invented,
+		Weights: u.Name("kg"), Volumes: u.Name("L"), Tally: words.Counts(pl), Order: NewOrderView("All yards", pl.Order, u), Warnings: words.GroupWarnings(pl, u),
+		Cautions: u.Notes(pl.Cautions), Left: u.Notes(pl.Limits), Inputs: inputs(pl, u), Seen: seen(pl, u), Accept: words.Share(pl.AcceptPct / 100), Ask: opt.AskURL}
+	ids := map[*plan.ColonyPlan]string{}
+	for i := range pl.Colonies {
+		ids[&pl.Colonies[i]] = fmt.Sprintf("c%d", i+1)
 	}
-	for _, c := range words.With(plan, feed.Feed) {
+	for _, c := range words.With(pl, plan.Feed) {
 		p.Feed = append(p.Feed, newFeedRow(ids[c], c, u))
 	}
-	for _, c := range words.With(plan, feed.Watch) {
+	for _, c := range words.With(pl, plan.Watch) {
 		p.Watch = append(p.Watch, watchRow{ids[c], words.Clean(c.Yard), words.Clean(c.Colony), words.Risk(c.Risk), u.MassRange(c.StoresKg), u.Day(c.ReserveDate), words.WatchFor(c, u)})
 	}
-	for i := range plan.Yards {
-		y := &plan.Yards[i]
-		if dead := words.DeadOf(plan, *y); len(dead) > 0 {
+	for i := range pl.Yards {
+		y := &pl.Yards[i]
+		if dead := words.DeadOf(pl, *y); len(dead) > 0 {
 			p.Dead = append(p.Dead, namesRow{words.Clean(y.Name), strings.Join(dead, ", ")})
 		}
-		v := newYardView(plan, y, u)
+		v := newYardView(pl, y, u)
 		if v.LeaveNames != "" {
 			p.Leave = append(p.Leave, namesRow{v.Name, v.LeaveNames})
 		}
 		if opt.Charts.Springs != nil {
-			if err := put(&v.Springs)(opt.Charts.Springs(plan, y)); err != nil {
+			if err := put(&v.Springs)(opt.Charts.Springs(pl, y)); err != nil {
 				return nil, fmt.Errorf("springs of %s: %w", v.Name, err)
 			}
 		}
 		p.Yards = append(p.Yards, v)
 	}
-	p.Rounds = rounds(plan, u)
+	p.Rounds = rounds(pl, u)
 	if opt.Charts.Grid != nil {
-		pages, err := opt.Charts.Grid(plan)
+		pages, err := opt.Charts.Grid(pl)
 		if err != nil {
 			return nil, err
 		}
@@ -247,31 +247,31 @@ func newPage(plan *feed.Plan, details []feed.Detail, opt Options) (*page, error)
 		}
 	}
 	for _, c := range []struct {
-		draw func(*feed.Plan) (string, error)
+		draw func(*plan.Plan) (string, error)
 		to   *template.HTML
 	}{{opt.Charts.Order, &p.OrderChart}, {opt.Charts.Map, &p.Map}} {
 		if c.draw != nil {
-			if err := put(c.to)(c.draw(plan)); err != nil {
+			if err := put(c.to)(c.draw(pl)); err != nil {
 				return nil, err
 			}
 		}
 	}
-	for i := range plan.Colonies {
-		c := &plan.Colonies[i]
-		v := colonyView{ID: ids[c], Place: fmt.Sprint(i + 1), Verdict: c.Verdict.String(), Answer: words.AnswerFor(plan, c, u)}
+	for i := range pl.Colonies {
+		c := &pl.Colonies[i]
+		v := colonyView{ID: ids[c], Place: fmt.Sprint(i + 1), Verdict: c.Verdict.String(), Answer: words.AnswerFor(pl, c, u)}
 		switch {
-		case c.Verdict == feed.Feed && !c.StartBy.IsZero():
+		case c.Verdict == plan.Feed && !c.StartBy.IsZero():
 			v.Short = fmt.Sprintf("by %s, risk %s", u.Day(c.StartBy), words.Risk(c.Risk))
-		case c.Verdict != feed.Clear:
+		case c.Verdict != plan.Dead:
 			v.Short = "risk " + words.Risk(c.Risk)
 		}
 		if details != nil && len(details[i].Dates) > 0 {
 			var err error
-			if v.Charts, err = ColonyCharts(plan, c, &details[i], opt.Charts); err != nil {
+			if v.Charts, err = ColonyCharts(pl, c, &details[i], opt.Charts); err != nil {
 				return nil, fmt.Errorf("%s, %s: %w", v.Yard, v.Colony, err)
 			}
 		}
-		if opt.ColonyURL != nil && c.Verdict != feed.Clear {
+		if opt.ColonyURL != nil && c.Verdict != plan.Dead {
 			v.URL = opt.ColonyURL(i)
 		}
 		p.Colonies = append(p.Colonies, v)
@@ -292,9 +292,9 @@ func put(to *template.HTML) func(svg string, err error) error {
 
 // ColonyCharts draws the charts of a colony for the template "figures"; one that
 // needs no feed gets its stores only.
-func ColonyCharts(plan *feed.Plan, c *feed.ColonyPlan, d *feed.Detail, charts Charts) ([]template.HTML, error) {
-	list := []func(*feed.Plan, *feed.ColonyPlan, *feed.Detail) (string, error){charts.Stores}
-	if c.Verdict != feed.Leave {
+func ColonyCharts(pl *plan.Plan, c *plan.ColonyPlan, d *plan.Detail, charts Charts) ([]template.HTML, error) {
+	list := []func(*plan.Plan, *plan.ColonyPlan, *plan.Detail) (string, error){charts.Stores}
+	if c.Verdict != plan.NoFeed {
 		list = append(list, charts.Risk, charts.Bees)
 	}
 	var out []template.HTML
@@ -303,7 +303,7 @@ func ColonyCharts(plan *feed.Plan, c *feed.ColonyPlan, d *feed.Detail, charts Ch
 			continue
 		}
 		var pic template.HTML
-		if err := put(&pic)(f(plan, c, d)); err != nil {
+		if err := put(&pic)(f(pl, c, d)); err != nil {
 			return nil, err
 		}
 		if pic != "" {
@@ -313,9 +313,9 @@ func ColonyCharts(plan *feed.Plan, c *feed.ColonyPlan, d *feed.Detail, charts Ch
 	return out, nil
 }
 
-func newFeedRow(id string, c *feed.ColonyPlan, u words.Style) feedRow {
+func newFeedRow(id string, c *plan.ColonyPlan, u words.Style) feedRow {
 	r := feedRow{ID: id, Yard: words.Clean(c.Yard), Colony: words.Clean(c.Colony), Risk: words.Risk(c.Risk), By: u.Day(c.StartBy), TooLate: c.TooLate,
-		Fills: u.Fills(c.Fills), RiskFed: words.Risk(c.RiskFed)}
+		Fills: u.Fills(c.Feedings), RiskFed: words.Risk(c.RiskFed)}
 	r.Way, r.ToGet = words.Way(c)
 	if c.SyrupL > 0 {
 		r.Syrup, r.Strength = u.Volume(c.SyrupL), words.Clean(c.Strength.String())
@@ -326,27 +326,27 @@ func newFeedRow(id string, c *feed.ColonyPlan, u words.Style) feedRow {
 	return r
 }
 
-func newYardView(plan *feed.Plan, y *feed.YardPlan, u words.Style) yardView {
-	v := yardView{Name: words.Clean(y.Name), Bloom: u.Days(y.Bloom), Nectar: u.Days(y.Nectar), NonFlying: words.CountRange(y.NonFlying), Weather: words.Clean(y.Weather),
-		Feed: y.Feed, Watch: y.Watch, Leave: y.Leave, Gear: y.Order.Gear}
-	if next := words.NextVisit(plan, y.Name); !next.IsZero() {
-		v.Next, v.Take = u.Day(next), words.Load(plan, y.Name, next, u)
+func newYardView(pl *plan.Plan, y *plan.YardPlan, u words.Style) yardView {
+	v := yardView{Name: words.Clean(y.Name), Bloom: u.Days(y.Bloom), Nectar: u.Days(y.Nectar), NonFlying: words.CountRange(y.NonFlying), Weather: words.Clean(words.WeatherSource(y.Weather)),
+		Feed: y.Feed, Watch: y.Watch, Leave: y.NoFeed, Gear: y.Order.Gear}
+	if next := words.NextVisit(pl, y.Name); !next.IsZero() {
+		v.Next, v.Take = u.Day(next), words.Load(pl, y.Name, next, u)
 	}
 	var leave []string
-	for i := range plan.Colonies {
-		c := &plan.Colonies[i]
+	for i := range pl.Colonies {
+		c := &pl.Colonies[i]
 		if c.Yard != y.Name {
 			continue
 		}
 		switch c.Verdict {
-		case feed.Feed, feed.Watch:
+		case plan.Feed, plan.Watch:
 			v.Rows = append(v.Rows, newSheetRow(c, u))
-		case feed.Leave:
+		case plan.NoFeed:
 			leave = append(leave, words.Clean(c.Colony))
 		}
 	}
 	v.Work = yardWork(y, u)
-	for _, name := range words.DeadOf(plan, *y) {
+	for _, name := range words.DeadOf(pl, *y) {
 		v.Rows = append(v.Rows, sheetRow{Colony: name, Do: "dead", By: u.Day(y.Flying), Ticks: []tick{{Text: "closed and cleared", Label: name + " closed and cleared"}}})
 	}
 	v.LeaveNames = strings.Join(leave, ", ")
@@ -354,12 +354,12 @@ func newYardView(plan *feed.Plan, y *feed.YardPlan, u words.Style) yardView {
 }
 
 // yardWork lists what is to be done to a whole yard, in the order of its visits.
-func yardWork(y *feed.YardPlan, u words.Style) []tick {
+func yardWork(y *plan.YardPlan, u words.Style) []tick {
 	var out []tick
 	for _, visit := range y.Visits {
 		for _, t := range visit.Tasks {
 			if t.Colony == "" {
-				text := u.Day(visit.Date) + ": " + words.Clean(t.What)
+				text := u.Day(visit.Date) + ": " + words.Clean(u.Note(t.What))
 				out = append(out, tick{Text: text, Label: text + ", done"})
 			}
 		}
@@ -367,9 +367,9 @@ func yardWork(y *feed.YardPlan, u words.Style) []tick {
 	return out
 }
 
-func newSheetRow(c *feed.ColonyPlan, u words.Style) sheetRow {
+func newSheetRow(c *plan.ColonyPlan, u words.Style) sheetRow {
 	r := sheetRow{Colony: words.Clean(c.Colony), Do: c.Verdict.String(), By: u.Day(c.StartBy), TooLate: c.TooLate}
-	if c.Verdict == feed.Watch {
+	if c.Verdict == plan.Watch {
 		r.Way = words.WatchFor(c, u)
 		r.Ticks = []tick{{Text: "weighed or hefted", Label: r.Colony + " weighed or hefted"}}
 		return r
@@ -389,7 +389,7 @@ func newSheetRow(c *feed.ColonyPlan, u words.Style) sheetRow {
 	if c.Wrap {
 		r.Ticks = append(r.Ticks, tick{Text: "wrapped", Label: r.Colony + " wrapped"})
 	}
-	for _, f := range c.Fills {
+	for _, f := range c.Feedings {
 		var what []string
 		if f.SyrupL > 0 {
 			what = append(what, u.Volume(f.SyrupL))
@@ -407,10 +407,10 @@ func newSheetRow(c *feed.ColonyPlan, u words.Style) sheetRow {
 	return r
 }
 
-func rounds(plan *feed.Plan, u words.Style) []round {
+func rounds(pl *plan.Plan, u words.Style) []round {
 	var out []round
-	for _, v := range words.Rounds(plan) {
-		out = append(out, round{u.Day(v.Date), words.Clean(v.Yard), words.Load(plan, v.Yard, v.Date, u), words.Tasks(v.Visit)})
+	for _, v := range words.Rounds(pl) {
+		out = append(out, round{u.Day(v.Date), words.Clean(v.Yard), words.Load(pl, v.Yard, v.Date, u), words.Tasks(v.Visit, u)})
 	}
 	return out
 }

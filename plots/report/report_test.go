@@ -11,13 +11,13 @@ import (
 	"golang.org/x/net/html"
 	"pgregory.net/rapid"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/plots/plantest"
 	"bloomgap/plots/report"
 	"bloomgap/plots/words"
 )
 
-func write(t require.TestingT, p *feed.Plan, details []feed.Detail, charts bool) string {
+func write(t require.TestingT, p *plan.Plan, details []plan.Detail, charts bool) string {
 	opt := report.DefaultOptions()
 	if charts {
 		opt.Charts = report.DrawCharts(false)
@@ -28,7 +28,7 @@ func write(t require.TestingT, p *feed.Plan, details []feed.Detail, charts bool)
 }
 
 // many is the plan with colonies repeated up to n.
-func many(n int) *feed.Plan {
+func many(n int) *plan.Plan {
 	p := plantest.Plan()
 	own := p.Colonies
 	p.Colonies = nil
@@ -37,7 +37,7 @@ func many(n int) *feed.Plan {
 		c.Colony = fmt.Sprintf("%s-%d", c.Colony, i)
 		p.Colonies = append(p.Colonies, c)
 	}
-	slices.SortStableFunc(p.Colonies, func(a, b feed.ColonyPlan) int { return int(a.Verdict) - int(b.Verdict) })
+	slices.SortStableFunc(p.Colonies, func(a, b plan.ColonyPlan) int { return int(a.Verdict) - int(b.Verdict) })
 	return p
 }
 
@@ -131,7 +131,7 @@ func TestPageIsSound(t *testing.T) {
 	for name, page := range map[string]string{
 		"with charts":    write(t, p, plantest.Details(p), true),
 		"without charts": write(t, p, nil, false),
-		"empty":          write(t, &feed.Plan{Today: p.Today}, nil, true),
+		"empty":          write(t, &plan.Plan{Today: p.Today}, nil, true),
 	} {
 		t.Run(name, func(t *testing.T) { sound(t, page) })
 	}
@@ -156,10 +156,10 @@ func TestPageShowsWhatMatters(t *testing.T) {
 		}
 	}
 	shown := all.String()
-	for _, g := range words.GroupWarnings(p) {
+	for _, g := range words.GroupWarnings(p, words.Style{}) {
 		require.Contains(t, shown, g.Text, "the page shows the same warnings as the tables")
 	}
-	for _, c := range p.Cautions {
+	for _, c := range (words.Style{}).Notes(p.Cautions) {
 		require.Contains(t, shown, c)
 	}
 	for i := range p.Colonies {
@@ -182,9 +182,9 @@ func TestEachFillHasATickBox(t *testing.T) {
 	want := 0
 	for _, c := range p.Colonies {
 		switch c.Verdict {
-		case feed.Feed:
-			want += len(c.Fills)
-		case feed.Watch, feed.Clear:
+		case plan.Feed:
+			want += len(c.Feedings)
+		case plan.Watch, plan.Dead:
 			want++
 		}
 	}
@@ -258,13 +258,13 @@ func TestBadUse(t *testing.T) {
 	require.Error(t, report.Options{}.Validate())
 	require.Error(t, report.Write(&bytes.Buffer{}, plantest.Plan(), nil, report.Options{}))
 	require.PanicsWithValue(t, "report: the details are not those of the plan", func() {
-		_ = report.Write(&bytes.Buffer{}, plantest.Plan(), make([]feed.Detail, 1), report.DefaultOptions())
+		_ = report.Write(&bytes.Buffer{}, plantest.Plan(), make([]plan.Detail, 1), report.DefaultOptions())
 	})
 }
 
 func TestChartErrorsAreToldWithTheirColony(t *testing.T) {
 	opt := report.DefaultOptions()
-	opt.Charts.Stores = func(*feed.Plan, *feed.ColonyPlan, *feed.Detail) (string, error) { return "<svg><g></svg>", nil }
+	opt.Charts.Stores = func(*plan.Plan, *plan.ColonyPlan, *plan.Detail) (string, error) { return "<svg><g></svg>", nil }
 	p := plantest.Plan()
 	require.ErrorContains(t, report.Write(&bytes.Buffer{}, p, plantest.Details(p), opt), "Home, B7: a chart is not a whole SVG")
 }
@@ -281,14 +281,14 @@ func TestPicturesAreMadeSafe(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			opt := report.DefaultOptions()
-			opt.Charts.Order = func(*feed.Plan) (string, error) { return c.svg, nil }
+			opt.Charts.Order = func(*plan.Plan) (string, error) { return c.svg, nil }
 			var b bytes.Buffer
 			require.NoError(t, report.Write(&b, plantest.Plan(), nil, opt))
 			require.Contains(t, b.String(), "<figure>"+c.want+"</figure>")
 		})
 	}
 	opt := report.DefaultOptions()
-	opt.Charts.Order = func(*feed.Plan) (string, error) { return "<p>no picture</p>", nil }
+	opt.Charts.Order = func(*plan.Plan) (string, error) { return "<p>no picture</p>", nil }
 	require.ErrorContains(t, report.Write(&bytes.Buffer{}, plantest.Plan(), nil, opt), "no svg element")
 }
 

@@ -10,22 +10,23 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/plots/plantest"
 	"bloomgap/plots/report"
+	"bloomgap/plots/words"
 )
 
 // withYardWork is a plan with n long tasks of the whole first yard and a colony
 // to wrap.
-func withYardWork(n int) *feed.Plan {
+func withYardWork(n int) *plan.Plan {
 	p := plantest.Plan()
 	v := &p.Yards[0].Visits[0]
 	for range n {
-		v.Tasks = append(v.Tasks, feed.Task{What: "dusting round 1 of 3: dust the powder <as> the prescription and the label say, and close or lift off each open feeder before it"})
+		v.Tasks = append(v.Tasks, plan.Task{What: plan.DustRound{Round: 1, Of: 3}})
 	}
 	p.Yards[0].Flying = v.Date.AddDate(0, 0, 2)
 	for i := range p.Colonies {
-		p.Colonies[i].Wrap = p.Colonies[i].Verdict == feed.Feed
+		p.Colonies[i].Wrap = p.Colonies[i].Verdict == plan.Feed
 	}
 	return p
 }
@@ -36,7 +37,7 @@ func TestWorkOfTheYardIsOnItsSheet(t *testing.T) {
 	require.NoError(t, report.Write(&b, p, nil, report.DefaultOptions()))
 	page := b.String()
 	require.Equal(t, 1, strings.Count(page, `<ul class="work"`), "on the sheet of the yard that has some, and no other")
-	require.Contains(t, page, "dust the powder &lt;as&gt; the prescription")
+	require.Contains(t, page, words.Style{}.Note(plan.DustRound{Round: 1, Of: 3}))
 	require.Contains(t, page, " wrapped\" autocomplete=\"off\">wrapped</label>")
 
 	tool, err := exec.LookPath("pdftotext")

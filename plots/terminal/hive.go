@@ -4,20 +4,20 @@ import (
 	"fmt"
 	"io"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/plots/words"
 )
 
 // WriteHive prints the answer for one hive: the short answer first, then why,
 // protein, how sure, warnings and cautions.
-func WriteHive(w io.Writer, plan *feed.Plan, c *feed.ColonyPlan, s Screen) error {
+func WriteHive(w io.Writer, pl *plan.Plan, c *plan.ColonyPlan, s Screen) error {
 	if err := s.Validate(); err != nil {
 		return err
 	}
 	p := &printer{Screen: s}
-	a := words.AnswerFor(plan, c, s.Words)
+	a := words.AnswerFor(pl, c, s.Words)
 	p.heading(a.Headline)
-	if plan.Invented {
+	if pl.Invented {
 		p.para("", words.Invented)
 	}
 	for _, line := range a.Do {
@@ -35,16 +35,16 @@ func WriteHive(w io.Writer, plan *feed.Plan, c *feed.ColonyPlan, s Screen) error
 	p.list("Protein supplement", a.Protein)
 	p.list("How sure", a.Sure)
 	warnings := a.Warnings
-	for _, n := range words.Warnings(plan) {
+	for _, n := range words.Warnings(pl, s.Words) {
 		if n.Colony == "" && (n.Yard == "" || n.Yard == c.Yard) {
 			warnings = append(warnings, words.Sentence(n.Text))
 		}
 	}
 	p.list("Warnings", warnings)
-	p.list("Usual cautions", plan.Cautions)
-	p.list("What the model leaves out", plan.Left)
+	p.list("Usual cautions", s.Words.Notes(pl.Cautions))
+	p.list("What the model leaves out", s.Words.Notes(pl.Limits))
 	p.out.WriteByte('\n')
-	p.para("", fmt.Sprintf("%s, %s. Reckoned for %s from %s, seed %d.", a.Yard, a.Colony, s.Words.LongDay(plan.Today), words.Count(c.Members, "possible spring", "possible springs"), plan.Seed))
+	p.para("", fmt.Sprintf("%s, %s. Reckoned for %s from %s, seed %d.", a.Yard, a.Colony, s.Words.LongDay(pl.Today), words.Count(c.Members, "possible spring", "possible springs"), pl.Seed))
 	_, err := io.WriteString(w, p.out.String())
 	return err
 }

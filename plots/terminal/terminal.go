@@ -9,7 +9,7 @@ import (
 	pretty "github.com/jedib0t/go-pretty/v6/table"
 	"github.com/jedib0t/go-pretty/v6/text"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/plots/words"
 )
 
@@ -41,22 +41,22 @@ func (s Screen) Validate() error {
 // Write prints the plan for a terminal: first what to do, then what to watch,
 // the yards, the order, the equipment, the reasons, warnings and cautions. No
 // line is wider than the style says.
-func Write(w io.Writer, plan *feed.Plan, s Screen) error {
+func Write(w io.Writer, pl *plan.Plan, s Screen) error {
 	if err := s.Validate(); err != nil {
 		return err
 	}
 	p := &printer{Screen: s}
-	p.head(plan)
-	p.feed(plan)
-	p.watch(plan)
-	p.rest(plan)
-	p.yards(plan)
-	p.order(plan.Order)
-	p.visits(plan)
-	p.reasons(plan)
-	p.warnings(plan)
-	p.list("Usual cautions", plan.Cautions)
-	p.list("What the model leaves out", plan.Left)
+	p.head(pl)
+	p.feed(pl)
+	p.watch(pl)
+	p.rest(pl)
+	p.yards(pl)
+	p.order(pl.Order)
+	p.visits(pl)
+	p.reasons(pl)
+	p.warnings(pl)
+	p.list("Usual cautions", p.Words.Notes(pl.Cautions))
+	p.list("What the model leaves out", p.Words.Notes(pl.Limits))
 	_, err := io.WriteString(w, p.out.String())
 	return err
 }
@@ -228,16 +228,16 @@ func wrap(s string, width int) []string {
 	return append(lines, line.String())
 }
 
-func (p *printer) head(plan *feed.Plan) {
-	p.heading(fmt.Sprintf("Feeding plan for %s", p.Words.LongDay(plan.Today)))
-	if plan.Invented {
+func (p *printer) head(pl *plan.Plan) {
+	p.heading(fmt.Sprintf("Feeding plan for %s", p.Words.LongDay(pl.Today)))
+	if pl.Invented {
 		p.para("", words.Invented)
 	}
-	p.para("", words.Summary(plan, p.Words))
+	p.para("", words.Summary(pl, p.Words))
 }
 
-func (p *printer) feed(plan *feed.Plan) {
-	list := words.With(plan, feed.Feed)
+func (p *printer) feed(pl *plan.Plan) {
+	list := words.With(pl, plan.Feed)
 	if len(list) == 0 {
 		p.heading("To feed: none")
 		return
@@ -257,7 +257,7 @@ func (p *printer) feed(plan *feed.Plan) {
 			way += " (to get)"
 		}
 		rows = append(rows, []string{words.Clean(c.Yard), words.Clean(c.Colony), p.risk(c.Risk), by, amount(p.Words.Value(c.SyrupL, "L")), words.Strength(c.Strength),
-			amount(p.Words.Value(c.SolidKg, "kg")), way, strings.ReplaceAll(p.Words.Fills(c.Fills), ", ", "\n")})
+			amount(p.Words.Value(c.SolidKg, "kg")), way, strings.ReplaceAll(p.Words.Fills(c.Feedings), ", ", "\n")})
 	}
 	p.grid(cols, rows)
 	p.more(len(list))
@@ -265,7 +265,7 @@ func (p *printer) feed(plan *feed.Plan) {
 }
 
 // risk marks a risk on a terminal with colours.
-func (p *printer) risk(r feed.Risk) string {
+func (p *printer) risk(r plan.Risk) string {
 	s := words.Risk(r)
 	if p.Colour && r.Frac >= 0.5 {
 		return "\x1b[31m" + s + "\x1b[0m"
@@ -281,8 +281,8 @@ func amount(v float64) string {
 	return words.Decimal(v)
 }
 
-func (p *printer) watch(plan *feed.Plan) {
-	list := words.With(plan, feed.Watch)
+func (p *printer) watch(pl *plan.Plan) {
+	list := words.With(pl, plan.Watch)
 	if len(list) == 0 {
 		return
 	}
@@ -321,9 +321,9 @@ func dash(s string) string {
 }
 
 // rest names the dead and those that need nothing.
-func (p *printer) rest(plan *feed.Plan) {
-	yards := first(plan.Yards)
-	name := func(head string, get func(y feed.YardPlan) []string) {
+func (p *printer) rest(pl *plan.Plan) {
+	yards := first(pl.Yards)
+	name := func(head string, get func(y plan.YardPlan) []string) {
 		said := false
 		for _, y := range yards {
 			if names := get(y); len(names) > 0 {
@@ -335,43 +335,44 @@ func (p *printer) rest(plan *feed.Plan) {
 			}
 		}
 	}
-	name("Dead: close them and clear them away before flying weather", func(y feed.YardPlan) []string { return words.DeadOf(plan, y) })
+	name("Dead: close them and clear them away before flying weather", func(y plan.YardPlan) []string { return words.DeadOf(pl, y) })
 	left := map[string][]string{}
-	for _, c := range words.With(plan, feed.Leave) {
+	for _, c := range words.With(pl, plan.NoFeed) {
 		left[c.Yard] = append(left[c.Yard], words.Clean(c.Colony))
 	}
-	name("No feed needed", func(y feed.YardPlan) []string { return left[y.Name] })
+	name("No feed needed", func(y plan.YardPlan) []string { return left[y.Name] })
 }
 
-func (p *printer) yards(plan *feed.Plan) {
-	if len(plan.Yards) == 0 {
+func (p *printer) yards(pl *plan.Plan) {
+	if len(pl.Yards) == 0 {
 		return
 	}
 	p.heading("Yards")
 	var rows [][]string
-	for _, y := range first(plan.Yards) {
-		rows = append(rows, []string{words.Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.Leave), fmt.Sprint(len(words.DeadOf(plan, y))), p.Words.Day(words.NextVisit(plan, y.Name)),
+	for _, y := range first(pl.Yards) {
+		rows = append(rows, []string{words.Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.NoFeed), fmt.Sprint(len(words.DeadOf(pl, y))), p.Words.Day(words.NextVisit(pl, y.Name)),
 			p.Words.ShortDay(y.Nectar.P50), p.Words.ShortRange(y.Nectar), words.CountRange(y.NonFlying), amount(p.Words.Value(y.Order.SyrupL.P50, "L")), amount(p.Words.Value(y.Order.SugarKg.P50, "kg"))})
 	}
 	p.grid([]column{{"Yard", 12, bends}, {"Feed", 4, right}, {"Watch", 5, right}, {"No\nfeed", 4, right}, {"Dead", 4, right}, {"Next visit", 10, left},
 		{"Nectar", 6, left}, {"8 of 10\nsprings", 8, left}, {"Days without\nflight", 14, left}, {"Syrup,\n" + p.Words.Name("L"), 6, right}, {"Sugar,\n" + p.Words.Name("kg"), 6, right}}, rows)
-	p.more(len(plan.Yards))
-	p.weather(first(plan.Yards))
+	p.more(len(pl.Yards))
+	p.weather(first(pl.Yards))
 }
 
 // weather tells where the springs of the yards come from, yards of the same
 // source together.
-func (p *printer) weather(yards []feed.YardPlan) {
+func (p *printer) weather(yards []plan.YardPlan) {
 	var sources []string
 	names := map[string][]string{}
 	for _, y := range yards {
-		if y.Weather == "" {
+		source := words.WeatherSource(y.Weather)
+		if source == "" {
 			continue
 		}
-		if names[y.Weather] == nil {
-			sources = append(sources, y.Weather)
+		if names[source] == nil {
+			sources = append(sources, source)
 		}
-		names[y.Weather] = append(names[y.Weather], words.Clean(y.Name))
+		names[source] = append(names[source], words.Clean(y.Name))
 	}
 	for _, source := range sources {
 		who := strings.Join(names[source], ", ")
@@ -383,7 +384,7 @@ func (p *printer) weather(yards []feed.YardPlan) {
 }
 
 // WriteOrder prints an order by itself, as the plan prints it.
-func WriteOrder(w io.Writer, order feed.Order, invented bool, s Screen) error {
+func WriteOrder(w io.Writer, order plan.Order, invented bool, s Screen) error {
 	if err := s.Validate(); err != nil {
 		return err
 	}
@@ -396,7 +397,7 @@ func WriteOrder(w io.Writer, order feed.Order, invented bool, s Screen) error {
 	return err
 }
 
-func (p *printer) order(order feed.Order) {
+func (p *printer) order(order plan.Order) {
 	p.heading("THE ORDER, all yards")
 	if lines := words.OrderLines(order, p.Words); len(lines) > 0 {
 		var rows [][]string
@@ -421,23 +422,23 @@ func (p *printer) order(order feed.Order) {
 // the page show all.
 const maxVisits = 3
 
-func (p *printer) visits(plan *feed.Plan) {
-	if len(words.Rounds(plan)) == 0 {
+func (p *printer) visits(pl *plan.Plan) {
+	if len(words.Rounds(pl)) == 0 {
 		return
 	}
 	p.heading("Next visits")
 	shown := map[string]int{}
-	for _, r := range first(words.Rounds(plan)) {
+	for _, r := range first(words.Rounds(pl)) {
 		if shown[r.Yard]++; shown[r.Yard] <= maxVisits {
-			p.para("  ", fmt.Sprintf("%s, %s: %s.", p.Words.Day(r.Date), words.Clean(r.Yard), strings.Join(words.Tasks(r.Visit), "; ")))
+			p.para("  ", fmt.Sprintf("%s, %s: %s.", p.Words.Day(r.Date), words.Clean(r.Yard), strings.Join(words.Tasks(r.Visit, p.Words), "; ")))
 		}
 	}
 }
 
-func (p *printer) reasons(plan *feed.Plan) {
+func (p *printer) reasons(pl *plan.Plan) {
 	n, more := 0, 0
-	for _, c := range plan.Colonies {
-		if c.Verdict != feed.Feed && c.Verdict != feed.Watch || words.Clean(c.Reason) == "" {
+	for _, c := range pl.Colonies {
+		if c.Verdict != plan.Feed && c.Verdict != plan.Watch || len(c.Reason) == 0 {
 			continue
 		}
 		if n == p.Reasons {
@@ -448,15 +449,15 @@ func (p *printer) reasons(plan *feed.Plan) {
 			p.heading("Why")
 		}
 		n++
-		p.para("  ", fmt.Sprintf("%s, %s: %s", words.Clean(c.Yard), words.Clean(c.Colony), words.Sentence(c.Reason)))
+		p.para("  ", fmt.Sprintf("%s, %s: %s", words.Clean(c.Yard), words.Clean(c.Colony), words.Sentence(p.Words.Text(c.Reason))))
 	}
 	if more > 0 {
 		p.para("  ", fmt.Sprintf("The reasons of %s more are in the files and in the report.", words.Count(more, "colony", "colonies")))
 	}
 }
 
-func (p *printer) warnings(plan *feed.Plan) {
-	list := words.GroupWarnings(plan)
+func (p *printer) warnings(pl *plan.Plan) {
+	list := words.GroupWarnings(pl, p.Words)
 	if len(list) == 0 {
 		return
 	}

@@ -1,7 +1,7 @@
 package terminal_test
 
 import (
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/plots/plantest"
 	"bloomgap/plots/terminal"
 	"bloomgap/plots/words"
@@ -43,13 +43,13 @@ func screen(us bool) terminal.Screen {
 	return s
 }
 
-func printed(t require.TestingT, p *feed.Plan, s terminal.Screen) string {
+func printed(t require.TestingT, p *plan.Plan, s terminal.Screen) string {
 	var b bytes.Buffer
 	require.NoError(t, terminal.Write(&b, p, s))
 	return b.String()
 }
 
-func answered(t require.TestingT, p *feed.Plan, i int, s terminal.Screen) string {
+func answered(t require.TestingT, p *plan.Plan, i int, s terminal.Screen) string {
 	var b bytes.Buffer
 	require.NoError(t, terminal.WriteHive(&b, p, &p.Colonies[i], s))
 	return b.String()
@@ -129,28 +129,28 @@ func TestReasonsAreCutAndSaidSo(t *testing.T) {
 	s.Reasons = 2
 	out := printed(t, plantest.Plan(), s)
 	require.Contains(t, out, "The reasons of 4 colonies more are in the files") // 6 with a reason, 2 shown
-	require.NotContains(t, out, "late as one in ten")
+	require.NotContains(t, out, "pass under the reserve")
 }
 
 func TestEveryWarningIsPrinted(t *testing.T) {
 	p := plantest.Plan()
-	require.Len(t, words.Warnings(p), 5)
+	require.Len(t, words.Warnings(p, words.Style{}), 5)
 	everyWarning(t, p, "terminal", printed(t, p, screen(false)))
-	require.Contains(t, printed(t, p, screen(false)), "Côte-à-Liguori: L3; Home: B12: No brood data", "equal warnings stand together")
+	require.Contains(t, printed(t, p, screen(false)), "Côte-à-Liguori: L3; Home: B12: Brood was not looked at", "equal warnings stand together")
 }
 
 // everyWarning makes sure an output shows each warning of the plan, whatever
 // the wrapping.
-func everyWarning(t *testing.T, p *feed.Plan, where, out string) {
+func everyWarning(t *testing.T, p *plan.Plan, where, out string) {
 	t.Helper()
 	flat := strings.ToLower(strings.Join(strings.Fields(out), " "))
-	for _, n := range words.Warnings(p) {
+	for _, n := range words.Warnings(p, words.Style{}) {
 		require.Contains(t, flat, strings.ToLower(n.Text), where)
 	}
 }
 
 func TestEmptyPlan(t *testing.T) {
-	p := &feed.Plan{Today: plantest.Plan().Today}
+	p := &plan.Plan{Today: plantest.Plan().Today}
 	out := printed(t, p, screen(false))
 	require.Contains(t, out, "To feed: none")
 	require.Contains(t, out, "Nothing to buy")

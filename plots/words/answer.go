@@ -7,7 +7,7 @@ import (
 	"strings"
 	"time"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/feed/syrup"
 )
 
@@ -15,7 +15,7 @@ import (
 // The terminal and the page show the same sentences.
 type Answer struct {
 	Yard, Colony string
-	Verdict      feed.Verdict
+	Verdict      plan.Verdict
 	Headline     string   // verdict and by when
 	Do           []string // how much of what, in what, how often; the risk without and with
 	Fills        []FillLine
@@ -37,11 +37,11 @@ type FillLine struct {
 }
 
 // AnswerFor puts the plan of one colony into sentences.
-func AnswerFor(plan *feed.Plan, c *feed.ColonyPlan, u Style) Answer {
+func AnswerFor(pl *plan.Plan, c *plan.ColonyPlan, u Style) Answer {
 	a := Answer{Yard: Clean(c.Yard), Colony: Clean(c.Colony), Verdict: c.Verdict}
-	next := NextVisit(plan, c.Yard)
+	next := NextVisit(pl, c.Yard)
 	switch c.Verdict {
-	case feed.Feed:
+	case plan.Feed:
 		a.Headline = "Feed."
 		switch {
 		case c.TooLate:
@@ -52,37 +52,37 @@ func AnswerFor(plan *feed.Plan, c *feed.ColonyPlan, u Style) Answer {
 		case !c.StartBy.IsZero():
 			a.Headline = fmt.Sprintf("Feed. Start on the visit of %s at the latest.", u.Day(c.StartBy))
 		}
-	case feed.Watch:
+	case plan.Watch:
 		a.Headline = "Watch. No feed yet; look or weigh again at the next visit."
 		if !next.IsZero() {
 			a.Headline = fmt.Sprintf("Watch. No feed yet; look or weigh again on %s.", u.Day(next))
 		}
-	case feed.Leave:
+	case plan.NoFeed:
 		a.Headline = "No feed needed."
-	case feed.Clear:
+	case plan.Dead:
 		a.Headline = "Dead. Close it and clear it away."
-		a.Why = sentences(c.Reason)
-		a.Warnings = cleaned(c.Warnings)
+		a.Why = sentences(u.Text(c.Reason))
+		a.Warnings = cleaned(u.Notes(c.Warnings))
 		return a
 	}
 	a.Do = doLines(c, u)
 	a.Fills = fillLines(c, u)
-	a.Why = whyLines(plan, c, u)
+	a.Why = whyLines(pl, c, u)
 	a.Protein = proteinLines(c, u)
 	a.Sure = sureLines(c, u)
-	a.Warnings = cleaned(c.Warnings)
+	a.Warnings = cleaned(u.Notes(c.Warnings))
 	return a
 }
 
 // NextVisit is the first visit of a yard from the day of the plan on; the zero
 // time when there is none.
-func NextVisit(plan *feed.Plan, yard string) time.Time {
-	for _, y := range plan.Yards {
+func NextVisit(pl *plan.Plan, yard string) time.Time {
+	for _, y := range pl.Yards {
 		if y.Name != yard {
 			continue
 		}
 		for _, v := range y.Visits {
-			if !v.Date.Before(plan.Today) {
+			if !v.Date.Before(pl.Today) {
 				return v.Date
 			}
 		}
@@ -90,7 +90,7 @@ func NextVisit(plan *feed.Plan, yard string) time.Time {
 	return time.Time{}
 }
 
-func doLines(c *feed.ColonyPlan, u Style) []string {
+func doLines(c *plan.ColonyPlan, u Style) []string {
 	var out []string
 	if c.SyrupL > 0 {
 		water := c.SyrupL * c.Strength.WaterLPerL()
@@ -102,44 +102,44 @@ func doLines(c *feed.ColonyPlan, u Style) []string {
 	if c.Wrap {
 		out = append(out, "Wrap it on the first visit: a bare hive eats more.")
 	}
-	if c.Choice.Way != "" {
-		s := fmt.Sprintf("Way: %s.", Clean(c.Choice.Way))
+	if c.Choice.Feeder != plan.NoFeeder {
+		s := fmt.Sprintf("Way: %s.", Feeder(c.Choice.Feeder))
 		if !c.Choice.OnHand {
-			s = fmt.Sprintf("Way: %s (equipment not on hand).", Clean(c.Choice.Way))
+			s = fmt.Sprintf("Way: %s (equipment not on hand).", Feeder(c.Choice.Feeder))
 		}
-		if f := u.Fills(c.Fills); f != "" {
-			s += " Fills: " + f + every(c.Fills) + "."
+		if f := u.Fills(c.Feedings); f != "" {
+			s += " Fills: " + f + every(c.Feedings) + "."
 		}
 		out = append(out, s)
-		if c.Choice.Reason != "" {
-			out = append(out, Sentence(c.Choice.Reason))
+		if c.Choice.Reason != nil {
+			out = append(out, Sentence(u.Note(c.Choice.Reason)))
 		}
-		if c.Choice.Mind != "" {
-			out = append(out, "Mind: "+stop(Clean(c.Choice.Mind)))
+		if mind := Mind(c.Choice.Feeder); mind != "" {
+			out = append(out, "Mind: "+stop(mind))
 		}
-		if c.Choice.RunnerUp != "" {
-			s := "Next best: " + Clean(c.Choice.RunnerUp)
-			if c.Choice.Against != "" {
-				s += ", but " + Clean(c.Choice.Against)
+		if c.Choice.RunnerUp != plan.NoFeeder {
+			s := "Next best: " + Feeder(c.Choice.RunnerUp)
+			if c.Choice.Against != nil {
+				s += ", but " + Clean(u.Note(c.Choice.Against))
 			}
 			out = append(out, stop(s))
 		}
-	} else if f := u.Fills(c.Fills); f != "" {
-		out = append(out, "Fills: "+f+every(c.Fills)+".")
+	} else if f := u.Fills(c.Feedings); f != "" {
+		out = append(out, "Fills: "+f+every(c.Feedings)+".")
 	}
 	risk := fmt.Sprintf("Risk of starving before nectar: %s left alone", Risk(c.Risk))
-	if len(c.Fills) > 0 {
+	if len(c.Feedings) > 0 {
 		risk += fmt.Sprintf(", %s with this feeding", Risk(c.RiskFed))
 	}
 	out = append(out, risk+".")
-	if len(c.Fills) > 0 && !math.IsNaN(c.ReserveFrac) {
+	if len(c.Feedings) > 0 && !math.IsNaN(c.ReserveFrac) {
 		out = append(out, fmt.Sprintf("The reserve is held in %s of springs.", Share(c.ReserveFrac)))
 	}
 	return out
 }
 
 // every tells the days between fills, when they are even enough to say.
-func every(fills []feed.Fill) string {
+func every(fills []plan.Feeding) string {
 	least, most := math.Inf(1), 0.0
 	for i := 1; i < len(fills); i++ {
 		d := fills[i].Date.Sub(fills[i-1].Date).Hours() / 24
@@ -157,9 +157,9 @@ func every(fills []feed.Fill) string {
 	return fmt.Sprintf(", every %.0f to %.0f days", least, most)
 }
 
-func fillLines(c *feed.ColonyPlan, u Style) []FillLine {
+func fillLines(c *plan.ColonyPlan, u Style) []FillLine {
 	var out []FillLine
-	for _, f := range c.Fills {
+	for _, f := range c.Feedings {
 		l := FillLine{When: u.Day(f.Date)}
 		if f.SyrupL > 0 {
 			l.Syrup, l.Sugar = u.Volume(f.SyrupL), u.Mass(f.SugarKg)
@@ -175,8 +175,8 @@ func fillLines(c *feed.ColonyPlan, u Style) []FillLine {
 	return out
 }
 
-func whyLines(plan *feed.Plan, c *feed.ColonyPlan, u Style) []string {
-	out := sentences(c.Reason)
+func whyLines(pl *plan.Plan, c *plan.ColonyPlan, u Style) []string {
+	out := sentences(u.Text(c.Reason))
 	out = append(out,
 		fmt.Sprintf("Stores on %s: %s. Bees: %s.", u.Day(c.SeenOn), u.MassRange(c.StoresKg), Bees(c.Bees)),
 		fmt.Sprintf("First dependable bloom: %s. Nectar in the hive: %s.", u.Days(c.Bloom), u.Days(c.Nectar)))
@@ -184,18 +184,18 @@ func whyLines(plan *feed.Plan, c *feed.ColonyPlan, u Style) []string {
 		out = append(out, fmt.Sprintf("Left alone, its stores pass the reserve about %s.", u.Day(c.ReserveDate)))
 	}
 	if !c.StarveDate.IsZero() {
-		out = append(out, fmt.Sprintf("Left alone, it has starved by %s in %s of springs.", u.Day(c.StarveDate), Share(plan.AcceptPct/100)))
+		out = append(out, fmt.Sprintf("Left alone, it has starved by %s in %s of springs.", u.Day(c.StarveDate), Share(pl.AcceptPct/100)))
 	}
 	out = append(out, fmt.Sprintf("Days without flight until nectar: %s; the longest run of them: %s.", CountRange(c.NonFlying), CountRange(c.ColdSpell)))
 	return out
 }
 
-func proteinLines(c *feed.ColonyPlan, u Style) []string {
-	p := c.Protein
+func proteinLines(c *plan.ColonyPlan, u Style) []string {
+	p := c.Supplement
 	if !p.Considered {
 		return nil
 	}
-	out := sentences(p.Advice)
+	out := sentences(u.Text(p.Advice))
 	if !p.From.IsZero() {
 		out = append(out, fmt.Sprintf("Compared from %s: risk %s with supplement and no feed, %s with supplement, this feeding and the extra syrup.", u.Day(p.From), Risk(p.Risk), Risk(p.RiskFed)))
 	}
@@ -205,7 +205,7 @@ func proteinLines(c *feed.ColonyPlan, u Style) []string {
 		out = append(out, fmt.Sprintf("Bees on the day wanted: %s without, %s with it.", Bees(p.BareWanted), Bees(p.WantedBees)))
 	}
 	cost := u.Volume(p.ExtraSyrupL)
-	if p.ExtraSyrupL < feed.LittleSyrupL {
+	if p.ExtraSyrupL < LittleSyrupL {
 		cost = "hardly any"
 	}
 	out = append(out, fmt.Sprintf("It costs %s more syrup; about %s of supplement is eaten.", cost, u.Mass(p.SupplementKg)))
@@ -218,9 +218,9 @@ func proteinLines(c *feed.ColonyPlan, u Style) []string {
 	return out
 }
 
-func sureLines(c *feed.ColonyPlan, u Style) []string {
-	s := c.Surety
-	out := sentences(s.Words)
+func sureLines(c *plan.ColonyPlan, u Style) []string {
+	s := c.Confidence
+	out := sentences(u.Note(s.Note))
 	if len(out) == 0 { // the words say the same when there are any
 		if s.WeighFirst {
 			out = append(out, "Weigh it first: that may change the answer.")
@@ -233,8 +233,8 @@ func sureLines(c *feed.ColonyPlan, u Style) []string {
 			out = append(out, line+".")
 		}
 	}
-	if !math.IsNaN(s.RiskIfLightly) && !math.IsNaN(s.RiskIfHeavily) {
-		out = append(out, fmt.Sprintf("If it is as light as it may be, the risk is %s; if as heavy, %s.", Share(s.RiskIfLightly), Share(s.RiskIfHeavily)))
+	if !math.IsNaN(s.RiskIfLightFrac) && !math.IsNaN(s.RiskIfHeavyFrac) {
+		out = append(out, fmt.Sprintf("If it is as light as it may be, the risk is %s; if as heavy, %s.", Share(s.RiskIfLightFrac), Share(s.RiskIfHeavyFrac)))
 	}
 	return out
 }
@@ -256,7 +256,7 @@ func cleaned(texts []string) []string {
 }
 
 // ShoppingLine is the order in one sentence.
-func ShoppingLine(o feed.Order, u Style) string {
+func ShoppingLine(o plan.Order, u Style) string {
 	if o.Colonies == 0 {
 		return "Nothing to buy: no colony needs feed."
 	}
@@ -282,9 +282,9 @@ type OrderLine struct{ What, P50, P90 string }
 
 // OrderLines is the order as a table: what, at the median and at 90 % of
 // springs. Lines with nothing to buy are left out.
-func OrderLines(o feed.Order, u Style) []OrderLine {
+func OrderLines(o plan.Order, u Style) []OrderLine {
 	var out []OrderLine
-	add := func(what string, a feed.Amount, write func(float64) string) {
+	add := func(what string, a plan.Amount, write func(float64) string) {
 		if a.P90 > 0 || a.P50 > 0 {
 			out = append(out, OrderLine{what, write(a.P50), write(a.P90)})
 		}

@@ -4,13 +4,13 @@ import (
 	"fmt"
 	"time"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 )
 
 // Load tells what feed to take along to a yard on a day: the fills of that day,
 // syrup by strength, then solid. Fills that are only for a late spring are put
 // behind, as so much more.
-func Load(plan *feed.Plan, yard string, day time.Time, u Style) []string {
+func Load(pl *plan.Plan, yard string, day time.Time, u Style) []string {
 	type part struct{ sure, late float64 }
 	var strengths []string
 	syrup := map[string]*part{}
@@ -22,11 +22,11 @@ func Load(plan *feed.Plan, yard string, day time.Time, u Style) []string {
 			p.sure += v
 		}
 	}
-	for _, c := range plan.Colonies {
+	for _, c := range pl.Colonies {
 		if c.Yard != yard {
 			continue
 		}
-		for _, f := range c.Fills {
+		for _, f := range c.Feedings {
 			if !f.Date.Equal(day) {
 				continue
 			}

@@ -1,7 +1,7 @@
 package words
 
 import (
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"fmt"
 	"slices"
 	"strings"
@@ -12,19 +12,19 @@ const Invented = "INVENTED EXAMPLE: no real hive and no real weather."
 
 // Summary is the plan in a few sentences: how many of how many, the first to
 // go to, what to buy.
-func Summary(plan *feed.Plan, u Style) string {
-	n := Counts(plan)
+func Summary(pl *plan.Plan, u Style) string {
+	n := Counts(pl)
 	s := fmt.Sprintf("%s in %s: %d to feed, %d to watch, %d to leave alone, %d dead.",
-		Title(Count(n.All, "colony", "colonies")), Count(len(plan.Yards), "yard", "yards"), n.Feed, n.Watch, n.Leave, n.Clear)
+		Title(Count(n.All, "colony", "colonies")), Count(len(pl.Yards), "yard", "yards"), n.Feed, n.Watch, n.Leave, n.Clear)
 	if n.Feed > 0 {
-		c := plan.Colonies[n.first]
+		c := pl.Colonies[n.first]
 		s += fmt.Sprintf(" Most pressing: %s, %s", Clean(c.Yard), Clean(c.Colony))
 		if !c.StartBy.IsZero() {
 			s += ", by " + u.Day(c.StartBy)
 		}
 		s += "."
 	}
-	return s + " " + ShoppingLine(plan.Order, u)
+	return s + " " + ShoppingLine(pl.Order, u)
 }
 
 // Tally is a number of colonies by verdict.
@@ -34,20 +34,20 @@ type Tally struct {
 }
 
 // Counts counts the colonies of a plan by verdict.
-func Counts(plan *feed.Plan) Tally {
+func Counts(pl *plan.Plan) Tally {
 	t := Tally{first: -1}
-	for i, c := range plan.Colonies {
+	for i, c := range pl.Colonies {
 		t.All++
 		switch c.Verdict {
-		case feed.Feed:
+		case plan.Feed:
 			if t.Feed++; t.first < 0 {
 				t.first = i
 			}
-		case feed.Watch:
+		case plan.Watch:
 			t.Watch++
-		case feed.Leave:
+		case plan.NoFeed:
 			t.Leave++
-		case feed.Clear:
+		case plan.Dead:
 			t.Clear++
 		}
 	}
@@ -55,11 +55,11 @@ func Counts(plan *feed.Plan) Tally {
 }
 
 // With lists the colonies of a plan that have a verdict, in their order.
-func With(plan *feed.Plan, v feed.Verdict) []*feed.ColonyPlan {
-	var out []*feed.ColonyPlan
-	for i := range plan.Colonies {
-		if plan.Colonies[i].Verdict == v {
-			out = append(out, &plan.Colonies[i])
+func With(pl *plan.Plan, v plan.Verdict) []*plan.ColonyPlan {
+	var out []*plan.ColonyPlan
+	for i := range pl.Colonies {
+		if pl.Colonies[i].Verdict == v {
+			out = append(out, &pl.Colonies[i])
 		}
 	}
 	return out
@@ -67,8 +67,8 @@ func With(plan *feed.Plan, v feed.Verdict) []*feed.ColonyPlan {
 
 // Way names the way to give the feed of a colony, and tells whether equipment
 // for it is still to be got.
-func Way(c *feed.ColonyPlan) (way string, toGet bool) {
-	way = Clean(c.Choice.Way)
+func Way(c *plan.ColonyPlan) (way string, toGet bool) {
+	way = Feeder(c.Choice.Feeder)
 	if way == "" && c.SolidKg > 0 {
 		return "solid, over the cluster", false
 	}
@@ -76,25 +76,25 @@ func Way(c *feed.ColonyPlan) (way string, toGet bool) {
 }
 
 // WatchFor is what settles the case of a colony to watch.
-func WatchFor(c *feed.ColonyPlan, u Style) string {
+func WatchFor(c *plan.ColonyPlan, u Style) string {
 	var out []string
-	if c.Surety.WeighFirst {
+	if c.Confidence.WeighFirst {
 		out = append(out, "Weigh it.")
 	}
 	switch {
-	case c.Surety.NeedGrossKg > 0:
-		out = append(out, fmt.Sprintf("Feed if the whole hive weighs under %s.", u.Mass(c.Surety.NeedGrossKg)))
-	case c.Surety.NeedStoresKg > 0:
-		out = append(out, fmt.Sprintf("Feed if it holds under %s of stores.", u.Mass(c.Surety.NeedStoresKg)))
+	case c.Confidence.NeedGrossKg > 0:
+		out = append(out, fmt.Sprintf("Feed if the whole hive weighs under %s.", u.Mass(c.Confidence.NeedGrossKg)))
+	case c.Confidence.NeedStoresKg > 0:
+		out = append(out, fmt.Sprintf("Feed if it holds under %s of stores.", u.Mass(c.Confidence.NeedStoresKg)))
 	}
 	if len(out) == 0 {
-		return Sentence(c.Surety.Words)
+		return Sentence(u.Note(c.Confidence.Note))
 	}
 	return strings.Join(out, " ")
 }
 
 // DeadOf names the dead colonies of a yard.
-func DeadOf(plan *feed.Plan, y feed.YardPlan) []string {
+func DeadOf(pl *plan.Plan, y plan.YardPlan) []string {
 	var out []string
 	seen := map[string]bool{}
 	add := func(name string) {
@@ -106,7 +106,7 @@ func DeadOf(plan *feed.Plan, y feed.YardPlan) []string {
 	for _, d := range y.Dead {
 		add(d)
 	}
-	for _, c := range With(plan, feed.Clear) {
+	for _, c := range With(pl, plan.Dead) {
 		if c.Yard == y.Name {
 			add(c.Colony)
 		}
@@ -115,7 +115,7 @@ func DeadOf(plan *feed.Plan, y feed.YardPlan) []string {
 }
 
 // ShortRange is the middle 80 % of a range of dates on two lines.
-func (u Style) ShortRange(r feed.DateRange) string {
+func (u Style) ShortRange(r plan.DateRange) string {
 	if r.P10.IsZero() || r.P90.IsZero() {
 		return ""
 	}
@@ -125,13 +125,13 @@ func (u Style) ShortRange(r feed.DateRange) string {
 // Round is a visit and the yard it goes to.
 type Round struct {
 	Yard string
-	feed.Visit
+	plan.Visit
 }
 
 // Rounds lists the visits of all yards by date.
-func Rounds(plan *feed.Plan) []Round {
+func Rounds(pl *plan.Plan) []Round {
 	var out []Round
-	for _, y := range plan.Yards {
+	for _, y := range pl.Yards {
 		for _, v := range y.Visits {
 			out = append(out, Round{y.Name, v})
 		}
@@ -142,11 +142,11 @@ func Rounds(plan *feed.Plan) []Round {
 
 // Tasks writes the tasks of a visit, the colonies of equal tasks together:
 // "3.0 L of syrup: B1, B7".
-func Tasks(v feed.Visit) []string {
+func Tasks(v plan.Visit, u Style) []string {
 	var whats []string
 	who := map[string][]string{}
 	for _, t := range v.Tasks {
-		what := Clean(t.What)
+		what := Clean(u.Note(t.What))
 		if _, ok := who[what]; !ok {
 			whats = append(whats, what)
 			who[what] = nil
@@ -156,7 +156,7 @@ func Tasks(v feed.Visit) []string {
 		}
 	}
 	if len(whats) == 0 {
-		return []string{"look and heft"}
+		return []string{u.Note(plan.Look{})}
 	}
 	for i, what := range whats {
 		if names := who[what]; len(names) > 0 {
@@ -172,15 +172,15 @@ func (u Style) UnitHeading(metric string) string {
 }
 
 // About tells what the plan was reckoned from, in sentences.
-func About(plan *feed.Plan, u Style) []string {
+func About(pl *plan.Plan, u Style) []string {
 	var out []string
-	if plan.Invented {
+	if pl.Invented {
 		out = append(out, "Invented example: no real hive and no real weather.")
 	}
-	out = append(out, fmt.Sprintf("Feeding plan for %s: %s, seed %d.", u.LongDay(plan.Today), Count(plan.Members, "possible spring at each yard", "possible springs at each yard"), plan.Seed))
-	s := fmt.Sprintf("Accepted risk of starving before nectar: %s %%.", strings.TrimSuffix(Decimal(plan.AcceptPct), ".0"))
-	if plan.Season != nil && plan.Season.Settings.ReserveKg > 0 {
-		s += fmt.Sprintf(" Reserve held: %s.", u.Mass(plan.Season.Settings.ReserveKg))
+	out = append(out, fmt.Sprintf("Feeding plan for %s: %s, seed %d.", u.LongDay(pl.Today), Count(pl.Members, "possible spring at each yard", "possible springs at each yard"), pl.Seed))
+	s := fmt.Sprintf("Accepted risk of starving before nectar: %s %%.", strings.TrimSuffix(Decimal(pl.AcceptPct), ".0"))
+	if pl.Season != nil && pl.Season.Settings.ReserveKg > 0 {
+		s += fmt.Sprintf(" Reserve held: %s.", u.Mass(pl.Season.Settings.ReserveKg))
 	}
 	out = append(out, s)
 	out = append(out, "p10, p50 and p90: one spring in ten lies under p10, half under p50, nine in ten under p90.")

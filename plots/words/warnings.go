@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 )
 
 // Note is a warning and what it is about.
@@ -16,19 +16,19 @@ type Note struct {
 
 // Warnings lists all warnings of a plan: of the whole, of the yards, of the
 // colonies in order of urgency. Every output shows these and no others.
-func Warnings(plan *feed.Plan) []Note {
+func Warnings(pl *plan.Plan, u Style) []Note {
 	var out []Note
-	for _, w := range plan.Warnings {
-		out = append(out, Note{Text: w})
+	for _, w := range pl.Warnings {
+		out = append(out, Note{Text: u.Note(w)})
 	}
-	for _, y := range plan.Yards {
+	for _, y := range pl.Yards {
 		for _, w := range y.Warnings {
-			out = append(out, Note{Yard: y.Name, Text: w})
+			out = append(out, Note{Yard: y.Name, Text: u.Note(w)})
 		}
 	}
-	for _, c := range plan.Colonies {
+	for _, c := range pl.Colonies {
 		for _, w := range c.Warnings {
-			out = append(out, Note{Yard: c.Yard, Colony: c.Colony, Text: w})
+			out = append(out, Note{Yard: c.Yard, Colony: c.Colony, Text: u.Note(w)})
 		}
 	}
 	return out
@@ -41,10 +41,10 @@ type Grouped struct {
 }
 
 // GroupWarnings puts equal warnings together, for people: "Home: B1, B7".
-func GroupWarnings(plan *feed.Plan) []Grouped {
+func GroupWarnings(pl *plan.Plan, u Style) []Grouped {
 	var texts []string
 	about := map[string][]Note{}
-	for _, n := range Warnings(plan) {
+	for _, n := range Warnings(pl, u) {
 		t := Sentence(n.Text)
 		if about[t] == nil {
 			texts = append(texts, t)

@@ -9,7 +9,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/forage/read"
 )
 
@@ -103,7 +103,7 @@ func (u Style) ShortDay(t time.Time) string {
 }
 
 // Days writes a range of dates: "3 May (26 Apr to 10 May)".
-func (u Style) Days(r feed.DateRange) string {
+func (u Style) Days(r plan.DateRange) string {
 	if r.P50.IsZero() {
 		return NotKnown
 	}
@@ -114,7 +114,7 @@ func (u Style) Days(r feed.DateRange) string {
 }
 
 // MassRange writes a range of weights: "6.2 kg (4.1 to 8.0)".
-func (u Style) MassRange(r feed.Range) string {
+func (u Style) MassRange(r plan.Range) string {
 	if math.IsNaN(r.P50) {
 		return NotKnown
 	}
@@ -123,7 +123,7 @@ func (u Style) MassRange(r feed.Range) string {
 }
 
 // Bees writes a range of bees to the nearest hundred: "8,400 (6,000 to 11,000)".
-func Bees(r feed.Range) string {
+func Bees(r plan.Range) string {
 	if math.IsNaN(r.P50) {
 		return NotKnown
 	}
@@ -142,7 +142,7 @@ func hundreds(v float64) string {
 }
 
 // CountRange writes a range of days or other whole things: "9 (5 to 14)".
-func CountRange(r feed.Range) string {
+func CountRange(r plan.Range) string {
 	if math.IsNaN(r.P50) {
 		return NotKnown
 	}
@@ -152,7 +152,7 @@ func CountRange(r feed.Range) string {
 // Risk writes a risk in per cent with the error that the number of springs and
 // draws leaves: "23 % ±2". Risks that round to nothing or to all are "< 1 %"
 // and "> 99 %".
-func Risk(r feed.Risk) string {
+func Risk(r plan.Risk) string {
 	pct := 100 * r.Frac
 	switch {
 	case math.IsNaN(pct):
@@ -178,9 +178,9 @@ func Share(frac float64) string {
 // Fills writes how a colony's fills are laid out: "3 x 2.5 L", "4 of
 // 1.0-2.5 L", "1 x 2.5 kg solid". Fills that are only for a late spring follow as
 // "+ 1 if no nectar". What is given first comes first. Without fills it is "".
-func (u Style) Fills(fills []feed.Fill) string {
+func (u Style) Fills(fills []plan.Feeding) string {
 	var parts []string
-	add := func(get func(feed.Fill) float64, metric, after string) {
+	add := func(get func(plan.Feeding) float64, metric, after string) {
 		least, most, n := math.Inf(1), math.Inf(-1), 0
 		for _, f := range fills {
 			if v := u.Value(get(f), metric); !f.OnlyIfNoNectar && get(f) > 0 {
@@ -201,11 +201,11 @@ func (u Style) Fills(fills []feed.Fill) string {
 		}
 	}
 	if solidFirst := len(fills) > 0 && fills[0].SolidKg > 0; solidFirst {
-		add(func(f feed.Fill) float64 { return f.SolidKg }, "kg", " solid")
-		add(func(f feed.Fill) float64 { return f.SyrupL }, "L", "")
+		add(func(f plan.Feeding) float64 { return f.SolidKg }, "kg", " solid")
+		add(func(f plan.Feeding) float64 { return f.SyrupL }, "L", "")
 	} else {
-		add(func(f feed.Fill) float64 { return f.SyrupL }, "L", "")
-		add(func(f feed.Fill) float64 { return f.SolidKg }, "kg", " solid")
+		add(func(f plan.Feeding) float64 { return f.SyrupL }, "L", "")
+		add(func(f plan.Feeding) float64 { return f.SolidKg }, "kg", " solid")
 	}
 	late := 0
 	for _, f := range fills {

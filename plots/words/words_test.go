@@ -1,7 +1,7 @@
 package words_test
 
 import (
-	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/plots/plantest"
 	"bloomgap/plots/words"
 	"math"
@@ -13,15 +13,15 @@ import (
 func TestRisk(t *testing.T) {
 	for _, c := range []struct {
 		name string
-		risk feed.Risk
+		risk plan.Risk
 		want string
 	}{
-		{"plain", feed.Risk{Frac: 0.23, ErrFrac: 0.024}, "23 % ±2"},
-		{"an error is never shown as nothing", feed.Risk{Frac: 0.02, ErrFrac: 0.002}, "2 % ±1"},
-		{"none seen is not none", feed.Risk{}, "< 1 %"},
-		{"all seen is not all", feed.Risk{Frac: 1}, "> 99 %"},
-		{"no error known", feed.Risk{Frac: 0.5, ErrFrac: math.NaN()}, "50 %"},
-		{"dead", feed.Risk{Frac: math.NaN()}, "not known"},
+		{"plain", plan.Risk{Frac: 0.23, ErrFrac: 0.024}, "23 % ±2"},
+		{"an error is never shown as nothing", plan.Risk{Frac: 0.02, ErrFrac: 0.002}, "2 % ±1"},
+		{"none seen is not none", plan.Risk{}, "< 1 %"},
+		{"all seen is not all", plan.Risk{Frac: 1}, "> 99 %"},
+		{"no error known", plan.Risk{Frac: 0.5, ErrFrac: math.NaN()}, "50 %"},
+		{"dead", plan.Risk{Frac: math.NaN()}, "not known"},
 	} {
 		require.Equal(t, c.want, words.Risk(c.risk), c.name)
 	}
@@ -39,18 +39,18 @@ func TestUnits(t *testing.T) {
 }
 
 func TestFills(t *testing.T) {
-	f := func(l, solid float64, late bool) feed.Fill {
-		return feed.Fill{SyrupL: l, SolidKg: solid, OnlyIfNoNectar: late}
+	f := func(l, solid float64, late bool) plan.Feeding {
+		return plan.Feeding{SyrupL: l, SolidKg: solid, OnlyIfNoNectar: late}
 	}
 	for _, c := range []struct {
 		name  string
-		fills []feed.Fill
+		fills []plan.Feeding
 		want  string
 	}{
 		{"none", nil, ""},
-		{"equal", []feed.Fill{f(2.5, 0, false), f(2.5, 0, false)}, "2 x 2.5 L"},
-		{"unequal", []feed.Fill{f(2.5, 0, false), f(1, 0, false)}, "2 of 1.0-2.5 L"},
-		{"solid then syrup, and one more in a late spring", []feed.Fill{f(0, 2.5, false), f(3, 0, false), f(3, 0, true)}, "1 x 2.5 kg solid, 1 x 3.0 L, + 1 if no nectar"},
+		{"equal", []plan.Feeding{f(2.5, 0, false), f(2.5, 0, false)}, "2 x 2.5 L"},
+		{"unequal", []plan.Feeding{f(2.5, 0, false), f(1, 0, false)}, "2 of 1.0-2.5 L"},
+		{"solid then syrup, and one more in a late spring", []plan.Feeding{f(0, 2.5, false), f(3, 0, false), f(3, 0, true)}, "1 x 2.5 kg solid, 1 x 3.0 L, + 1 if no nectar"},
 	} {
 		require.Equal(t, c.want, words.Style{}.Fills(c.fills), c.name)
 	}

@@ -95,9 +95,9 @@ type Report struct {
 	Warnings       []string
 }
 
-// surprising is the distance from which an observation is named, standard
+// Surprising is the distance from which an observation is named, standard
 // deviations, 2.5-4, own judgement: one in 370 by chance.
-const surprising = 3.0
+const Surprising = 3.0
 
 // starvedLog is what is taken off the log weight of a draw that starves before
 // the colony was last seen alive, 1, 10-100, own judgement: one draw in e^25.
@@ -543,7 +543,7 @@ func (l *learner) report(members int) Report {
 // words says what a surprising observation may mean; "" for one that is not.
 func (s Innovation) words() string {
 	switch {
-	case !(math.Abs(s.Z) >= surprising): // also when nothing could be foretold
+	case !(math.Abs(s.Z) >= Surprising): // also when nothing could be foretold
 		return ""
 	case s.What == "stores" && s.Z > 0:
 		return "it held more food than the looks before explain: was it fed, or food put in? Then write the fill down"

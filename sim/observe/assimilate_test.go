@@ -122,7 +122,7 @@ func forecast(t *testing.T, pl *ensemble.SpringEnsemble, hives []hive, w way, da
 		knows, report, err := Assimilate(pl, key, start, seen, DefaultOptions())
 		require.NoError(t, err)
 		for _, x := range report.Innovations {
-			if math.Abs(x.Z) > surprising {
+			if math.Abs(x.Z) > Surprising {
 				s.surprises++
 			}
 		}
@@ -273,14 +273,14 @@ func TestFedBetweenLooks(t *testing.T) {
 	opt := DefaultOptions()
 	_, r, err := Assimilate(pl, key, startAt(8, 1), seen, opt)
 	require.NoError(t, err)
-	require.Greater(t, r.Innovations[0].Z, surprising)
+	require.Greater(t, r.Innovations[0].Z, Surprising)
 	require.Contains(t, r.Warnings[0], "on 22 March it held more food", "a wrong day or a wrong reason")
 	require.Greater(t, r.WidenedFor, 0.5, "few draws of the model come near")
 
 	opt.Feedings = []colony.Feeding{{Day: 10, SolidKg: 6.5, SugarKg: 6.5}} // 1.2 kg of stores a kg, 7.8 in all
 	_, r, err = Assimilate(pl, key, startAt(8, 1), seen, opt)
 	require.NoError(t, err)
-	require.Less(t, math.Abs(r.Innovations[0].Z), surprising)
+	require.Less(t, math.Abs(r.Innovations[0].Z), Surprising)
 	require.Empty(t, r.Warnings)
 
 	opt.Feedings = nil

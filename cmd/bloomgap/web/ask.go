@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/read"
@@ -411,7 +412,7 @@ func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
 		a.problem("", err.Error())
 		return out, nil
 	}
-	plan, err := planner.Run(ctx)
+	pl, err := planner.Run(ctx)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
@@ -419,37 +420,37 @@ func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
 		a.problem("", err.Error())
 		return out, nil
 	}
-	c := &plan.Colonies[0]
-	u := unitsOf(plan)
-	if err := h.charts(ctx, out, planner, plan, c); err != nil {
+	c := &pl.Colonies[0]
+	u := unitsOf(pl)
+	if err := h.charts(ctx, out, planner, pl, c); err != nil {
 		return nil, err
 	}
-	out.Answer = words.AnswerFor(plan, c, u)
-	for _, g := range words.GroupWarnings(plan) {
+	out.Answer = words.AnswerFor(pl, c, u)
+	for _, g := range words.GroupWarnings(pl, u) {
 		if w := g.Text; !slices.Contains(out.Warnings, w) {
 			out.Warnings = append(out.Warnings, w)
 		}
 	}
 	out.Word, out.Short = c.Verdict.String(), shortRisk(c)
-	out.Invented, out.Cautions, out.Left = plan.Invented, plan.Cautions, plan.Left
-	out.Foot = fmt.Sprintf("%s, %s. Reckoned for %s from %d possible springs, seed %d.", out.Yard, out.Colony, u.LongDay(plan.Today), c.Members, plan.Seed)
+	out.Invented, out.Cautions, out.Left = pl.Invented, u.Notes(pl.Cautions), u.Notes(pl.Limits)
+	out.Foot = fmt.Sprintf("%s, %s. Reckoned for %s from %d possible springs, seed %d.", out.Yard, out.Colony, u.LongDay(pl.Today), c.Members, pl.Seed)
 	out.BloomDay = c.Bloom.P50.Format(time.DateOnly)
 	out.Link, out.Command = a.link(), a.command()
 	return out, nil
 }
 
 // shortRisk is the risk in a few words.
-func shortRisk(c *feed.ColonyPlan) string {
+func shortRisk(c *plan.ColonyPlan) string {
 	switch {
-	case c.Verdict == feed.Clear:
+	case c.Verdict == plan.Dead:
 		return ""
-	case len(c.Fills) > 0:
+	case len(c.Feedings) > 0:
 		return fmt.Sprintf("risk %s left alone, %s when fed", words.Risk(c.Risk), words.Risk(c.RiskFed))
 	}
 	return "risk " + words.Risk(c.Risk)
 }
 
-func (h *handler) charts(ctx context.Context, out *hiveAnswer, planner *feed.Planner, plan *feed.Plan, c *feed.ColonyPlan) error {
+func (h *handler) charts(ctx context.Context, out *hiveAnswer, planner *feed.Planner, pl *plan.Plan, c *plan.ColonyPlan) error {
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
@@ -460,8 +461,8 @@ func (h *handler) charts(ctx context.Context, out *hiveAnswer, planner *feed.Pla
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
-	draw := report.DrawCharts(plan.Season.Settings.UnitsUS)
-	out.Charts, err = report.ColonyCharts(plan, c, &d, draw)
+	draw := report.DrawCharts(pl.Season.Settings.UnitsUS)
+	out.Charts, err = report.ColonyCharts(pl, c, &d, draw)
 	return err
 }
 
@@ -480,7 +481,7 @@ func (a *ask) link() template.URL {
 }
 
 // colonyOf finds a planned colony in the folder; nil when it is not there.
-func colonyOf(o *Folder, c *feed.ColonyPlan) *season.Colony {
+func colonyOf(o *Folder, c *plan.ColonyPlan) *season.Colony {
 	for i := range o.Season.Colonies {
 		if col := &o.Season.Colonies[i]; col.Yard == c.Yard && col.Name == c.Colony {
 			return col
@@ -492,7 +493,7 @@ func colonyOf(o *Folder, c *feed.ColonyPlan) *season.Colony {
 // questionOf is the question of a colony of an opened folder, as it was last
 // seen: asked on the page, it gives the answer of the plan when the colony was
 // looked at once.
-func questionOf(o *Folder, c *feed.ColonyPlan) template.URL {
+func questionOf(o *Folder, c *plan.ColonyPlan) template.URL {
 	col := colonyOf(o, c)
 	if col == nil || !col.Alive || col.Last() == nil {
 		return ""

@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 	"bloomgap/plots/report"
@@ -225,31 +226,31 @@ type colonyPage struct {
 }
 
 func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
-	plan := h.opened.Plan
+	pl := h.opened.Plan
 	place, err := strconv.Atoi(r.PathValue("place"))
-	if err != nil || place < 1 || place > len(plan.Colonies) {
-		refuse(w, http.StatusNotFound, fmt.Sprintf("There is no such colony. They are numbered from 1 to %d.", len(plan.Colonies)))
+	if err != nil || place < 1 || place > len(pl.Colonies) {
+		refuse(w, http.StatusNotFound, fmt.Sprintf("There is no such colony. They are numbered from 1 to %d.", len(pl.Colonies)))
 		return
 	}
-	c := &plan.Colonies[place-1]
-	a := &hiveAnswer{Answer: words.AnswerFor(plan, c, unitsOf(plan)), Invented: plan.Invented, Word: c.Verdict.String(), Short: shortRisk(c)}
-	err = h.desk.work(r.Context(), func() error { return h.charts(r.Context(), a, h.opened.Planner, plan, c) })
+	c := &pl.Colonies[place-1]
+	a := &hiveAnswer{Answer: words.AnswerFor(pl, c, unitsOf(pl)), Invented: pl.Invented, Word: c.Verdict.String(), Short: shortRisk(c)}
+	err = h.desk.work(r.Context(), func() error { return h.charts(r.Context(), a, h.opened.Planner, pl, c) })
 	if err != nil {
 		fail(w, r, err)
 		return
 	}
-	p := colonyPage{hiveAnswer: a, Title: a.Colony + ", " + a.Yard, Place: fmt.Sprintf("%d of %d, the most pressing first", place, len(plan.Colonies)), Again: questionOf(h.opened, c), Looks: looksAt(h.opened, c)}
+	p := colonyPage{hiveAnswer: a, Title: a.Colony + ", " + a.Yard, Place: fmt.Sprintf("%d of %d, the most pressing first", place, len(pl.Colonies)), Again: questionOf(h.opened, c), Looks: looksAt(h.opened, c)}
 	if place > 1 {
 		p.Before = fmt.Sprintf("/plan/%d", place-1)
 	}
-	if place < len(plan.Colonies) {
+	if place < len(pl.Colonies) {
 		p.After = fmt.Sprintf("/plan/%d", place+1)
 	}
 	h.show(w, "colony-page", p)
 }
 
 // looksAt is how often a colony of the folder was looked at.
-func looksAt(o *Folder, c *feed.ColonyPlan) int {
+func looksAt(o *Folder, c *plan.ColonyPlan) int {
 	if col := colonyOf(o, c); col != nil {
 		return len(col.Observations)
 	}
@@ -257,6 +258,6 @@ func looksAt(o *Folder, c *feed.ColonyPlan) int {
 }
 
 // unitsOf are the units of the reader of a plan.
-func unitsOf(plan *feed.Plan) words.Style {
-	return words.Style{US: plan.Season.Settings.UnitsUS}
+func unitsOf(pl *plan.Plan) words.Style {
+	return words.Style{US: pl.Season.Settings.UnitsUS}
 }

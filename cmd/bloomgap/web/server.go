@@ -14,6 +14,7 @@ import (
 	"golang.org/x/net/netutil"
 
 	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 )
 
@@ -41,7 +42,7 @@ type Options struct {
 type Folder struct {
 	Season  *season.Season
 	Planner *feed.Planner
-	Plan    *feed.Plan
+	Plan    *plan.Plan
 }
 
 // yard finds a yard of the folder; nil without one.

@@ -47,9 +47,9 @@ func openSeason(t testing.TB, s *season.Season) *Folder {
 	require.NoError(t, ps.Err())
 	planner, err := feed.NewPlanner(s, worlds, feed.DefaultOptions(s.Settings))
 	require.NoError(t, err)
-	plan, err := planner.Run(t.Context())
+	pl, err := planner.Run(t.Context())
 	require.NoError(t, err)
-	return &Folder{Season: s, Planner: planner, Plan: plan}
+	return &Folder{Season: s, Planner: planner, Plan: pl}
 }
 
 func newTestHandler(t testing.TB, o *Folder) *handler {
@@ -228,10 +228,10 @@ func TestUnitsChange(t *testing.T) {
 func TestColoniesOfTheFolder(t *testing.T) {
 	o := openSeason(t, season.Demo())
 	h := newTestHandler(t, o)
-	plan := get(h, "/plan")
-	require.Equal(t, 200, plan.Code)
-	require.Contains(t, plan.Body.String(), `href="/plan/1"`)
-	require.Contains(t, plan.Body.String(), `<a href="/">Ask about one hive</a>`)
+	pl := get(h, "/plan")
+	require.Equal(t, 200, pl.Code)
+	require.Contains(t, pl.Body.String(), `href="/plan/1"`)
+	require.Contains(t, pl.Body.String(), `<a href="/">Ask about one hive</a>`)
 	again := regexp.MustCompile(`id="again" href="([^"]*)"`)
 	headline := regexp.MustCompile(`<p class="headline">(.*?)</p>`)
 	same := 0
@@ -246,7 +246,7 @@ func TestColoniesOfTheFolder(t *testing.T) {
 		require.Contains(t, body, html.EscapeString(c.Colony+", "+c.Yard))
 		m := again.FindStringSubmatch(body)
 		if m == nil {
-			require.Equal(t, "clear", c.Verdict.String(), "only the dead are not asked about")
+			require.Equal(t, "dead", c.Verdict.String(), "only the dead are not asked about")
 			continue
 		}
 		require.Contains(t, body, "<svg")
@@ -287,10 +287,10 @@ func TestNamesAreEscaped(t *testing.T) {
 		}
 	}
 	o := openSeason(t, s)
-	plan := o.Plan
+	pl := o.Plan
 	h := newTestHandler(t, o)
 	paths := []string{"/", "/plan", "/?at=" + url.QueryEscape(evil) + "&heft=light&name=" + url.QueryEscape(evil)}
-	for i, c := range plan.Colonies {
+	for i, c := range pl.Colonies {
 		if c.Yard == evil {
 			paths = append(paths, fmt.Sprintf("/plan/%d", i+1))
 		}

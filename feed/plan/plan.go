@@ -1,4 +1,4 @@
-package feed
+package plan
 
 import (
 	"time"
@@ -10,15 +10,15 @@ import (
 // Verdict is what to do with a colony.
 type Verdict int
 
-// The verdicts, the most pressing first.
+// The verdicts, the most urgent first.
 const (
-	Feed  Verdict = iota // it is likelier to starve than is accepted
-	Watch                // safe for now; look again or weigh at the next visit
-	Leave                // no feed needed
-	Clear                // dead: close it and clear it away
+	Feed   Verdict = iota // it is likelier to starve than is accepted
+	Watch                 // safe for now; look again or weigh at the next visit
+	NoFeed                // no feed needed
+	Dead                  // close it, find out why, then clear it away
 )
 
-func (v Verdict) String() string { return [...]string{"feed", "watch", "no feed", "clear"}[v] }
+func (v Verdict) String() string { return [...]string{"feed", "watch", "no feed", "dead"}[v] }
 
 // MarshalText writes the word used in tables.
 func (v Verdict) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
@@ -28,6 +28,9 @@ type Range struct {
 	P10, P50, P90 float64
 }
 
+// DateRange is a Range of dates.
+type DateRange struct{ P10, P50, P90 time.Time }
+
 // Risk is a share of members, with the standard error that its finite number
 // leaves.
 type Risk struct {
@@ -35,30 +38,20 @@ type Risk struct {
 	ErrFrac float64 // standard error, 0..1
 }
 
-// Fill is food put on a hive on one visit.
-type Fill struct {
+// Feeding is food put on a hive on one visit.
+type Feeding struct {
 	Date    time.Time
 	SyrupL  float64 // litres of syrup; 0 for none
 	SugarKg float64 // sugar in that syrup
 	WaterL  float64 // water in that syrup
 	SolidKg float64 // sugar given solid; 0 for none
-	// OnlyIfNoNectar marks a fill that at least half the springs no longer need.
+	// OnlyIfNoNectar marks a feeding that at least half the springs no longer need.
 	OnlyIfNoNectar bool
 	NeededFrac     float64 // share of springs in which nectar has not come by then
 }
 
-// Choice is a way to give syrup, with why.
-type Choice struct {
-	Way      string // name of the way; "" for none
-	Reason   string // one line
-	Mind     string // what to mind with it, common practice
-	RunnerUp string // the next best way; "" for none
-	Against  string // why the runner-up came second
-	OnHand   bool   // the equipment for it is on hand
-}
-
-// Protein is what a supplement changes.
-type Protein struct {
+// Supplement is what a protein supplement changes.
+type Supplement struct {
 	Considered   bool
 	From         time.Time // the day it goes on in the comparison
 	Risk         Risk      // with supplement and no feed
@@ -75,19 +68,19 @@ type Protein struct {
 	WindowTo     time.Time // last day
 	LeadDays     Range     // shortest (P10), best and longest (P90) days from putting it on to the day its bees are wanted; zero when it rears none
 	Advised      bool      // bees are wanted and it is the way to have them
-	Advice       string    // plain words
-	Fills        []Fill    // the plan with the extra syrup; empty when neither needs feed
+	Advice       []Note
+	Feedings     []Feeding // the plan with the extra syrup; empty when neither needs feed
 }
 
-// Surety is how sure the verdict is and whether weighing the hive would change
-// it.
-type Surety struct {
-	WeighFirst    bool
-	NeedStoresKg  float64 // stores on the day seen above which the accepted risk is kept without feed
-	NeedGrossKg   float64 // the same on a scale under the whole hive; NaN when the tare is not known
-	RiskIfLightly float64 // risk over the lightest third of what the hive may hold, 0..1
-	RiskIfHeavily float64 // risk over the heaviest third
-	Words         string
+// Confidence is how sure the verdict is and whether weighing the hive would
+// change it.
+type Confidence struct {
+	WeighFirst      bool
+	NeedStoresKg    float64 // stores on the day seen above which the accepted risk is kept without feed
+	NeedGrossKg     float64 // the same on a scale under the whole hive; NaN when the tare is not known
+	RiskIfLightFrac float64 // risk over the lightest third of what the hive may hold, 0..1
+	RiskIfHeavyFrac float64 // risk over the heaviest third
+	Note            Note    // nil for a colony that was not run
 }
 
 // ColonyPlan is the answer for one colony.
@@ -104,32 +97,27 @@ type ColonyPlan struct {
 	StartBy      time.Time // last visit by which feeding must start to keep risk and reserve; zero when no feed
 	TooLate      bool      // the visit is later than StartBy asks: go sooner
 	Strength     syrup.Strength
-	Fills        []Fill
-	SyrupL       float64 // all fills to the median nectar day
+	Feedings     []Feeding
+	SyrupL       float64 // all feedings to the median nectar day
 	SyrupSugarKg float64
 	SolidKg      float64
 	RiskFed      Risk
 	ReserveFrac  float64 // share of springs in which the plan holds the reserve, of those that the first visit is not too late for
-	Choice       Choice
+	Choice       FeederChoice
 	Bloom        DateRange
 	Nectar       DateRange
 	NonFlying    Range // days without flight from the first visit to nectar
 	ColdSpell    Range // longest run of them
 	BloomBees    Range // adults at bloom, left alone and alive
-	Protein      Protein
-	Surety       Surety
-	Reason       string // why, in plain words
-	Warnings     []string
+	Supplement   Supplement
+	Confidence   Confidence
+	Reason       []Note // why: what was seen, what is needed, what follows
+	Warnings     []Note
 	Wrap         bool // it stands bare, is fed, and nights still freeze: wrap it on the first visit
 	Members      int  // members this colony was run on
 	Boxes        []season.Boxes
 	Line         int
-
-	needs []season.Item
 }
-
-// DateRange is a Range of dates.
-type DateRange struct{ P10, P50, P90 time.Time }
 
 // Amount is what a total needs at the middle and at 90 % of springs.
 type Amount struct{ P50, P90 float64 }
@@ -162,16 +150,16 @@ type YardPlan struct {
 	LatDeg, LonDeg float64
 	Feed           int
 	Watch          int
-	Leave          int
+	NoFeed         int
 	Dead           []string
 	Order          Order
 	Bloom          DateRange
 	Nectar         DateRange
 	NonFlying      Range
 	Visits         []Visit
-	Flying         time.Time // day by which bees have flown since the day of the plan in half the springs; zero when there is none
-	Weather        string    // where its springs come from, in words
-	Warnings       []string
+	Flying         time.Time     // day by which bees have flown since the day of the plan in half the springs; zero when there is none
+	Weather        WeatherSource // where its springs come from
+	Warnings       []Note
 	WeekDates      []time.Time // the dates of ColonyPlan.RiskByWeek
 	Years          []YearFact
 }
@@ -185,6 +173,19 @@ type YearFact struct {
 	LongSpell int
 }
 
+// WeatherSource is where the possible springs of a yard come from.
+type WeatherSource struct {
+	Record      string    // name of the weather record; "" for none
+	PastSprings int       // springs of that record
+	Generated   int       // springs generated from a climate
+	Climate     string    // place of that climate; "" for one worked out from the record, or when none is generated
+	ObservedTo  time.Time // last day of this season that is known; zero when none is
+	ForecastTo  time.Time // last day of a forecast; zero when none reaches beyond the day of the plan
+	Bloom       time.Time // date given for the first dependable bloom; zero: by thermal time
+	BloomSDDays float64   // spread of that date; 0 for a bloom that was seen
+	Plant       string    // the plant whose thermal time gives the bloom
+}
+
 // Visit is one round of a yard.
 type Visit struct {
 	Date  time.Time
@@ -194,7 +195,7 @@ type Visit struct {
 // Task is one thing to do on a visit.
 type Task struct {
 	Colony string // "" for the whole yard
-	What   string
+	What   Note
 }
 
 // Plan is the answer for a season.
@@ -208,9 +209,9 @@ type Plan struct {
 	Colonies  []ColonyPlan // in order of urgency
 	Order     Order
 	Sums      Sums // what the order comes of, to merge with other parts of a season
-	Warnings  []string
-	Cautions  []string
-	Left      []string // what the model leaves out
+	Warnings  []Note
+	Cautions  []Note
+	Limits    []Note // what the model leaves out
 	AcceptPct float64
 }
 
@@ -219,22 +220,22 @@ type Band struct{ P10, P25, P50, P75, P90 []float64 }
 
 // Detail is a colony day by day, for charts: slices have one value per date.
 type Detail struct {
-	Yard, Colony  string
-	Dates         []time.Time
-	StoresAlone   Band // kg
-	StoresFed     Band // kg; empty when no feed
-	RiskAlone     []float64
-	RiskFed       []float64 // empty when no feed
-	RiskProtein   []float64 // supplement and no extra syrup; empty when not considered
-	RiskProtFed   []float64 // supplement, plan and extra syrup
-	Bees          Band
-	BeesProtein   Band
-	Brood         Band // cells
-	BroodProtein  Band
-	ForagersExtra []float64 // mean extra foragers with supplement
-	BloomFrac     []float64 // share of springs in dependable bloom by date
-	NectarFrac    []float64
-	ReserveKg     float64
-	Fills         []Fill
-	Visits        []time.Time
+	Yard, Colony      string
+	Dates             []time.Time
+	StoresAlone       Band // kg
+	StoresFed         Band // kg; empty when no feed
+	RiskAlone         []float64
+	RiskFed           []float64 // empty when no feed
+	RiskSupplement    []float64 // supplement and no extra syrup; empty when not considered
+	RiskSupplementFed []float64 // supplement, plan and extra syrup
+	Bees              Band
+	BeesSupplement    Band
+	Brood             Band // cells
+	BroodSupplement   Band
+	ForagersExtra     []float64 // mean extra foragers with supplement
+	BloomFrac         []float64 // share of springs in dependable bloom by date
+	NectarFrac        []float64
+	ReserveKg         float64
+	Feedings          []Feeding
+	Visits            []time.Time
 }

@@ -1,0 +1,96 @@
+package plan
+
+import (
+	"time"
+
+	"bloomgap/feed/season"
+)
+
+// Why a colony gets its verdict. A colony that was run has Seen, Need and one of
+// Starves, PassesReserve, NearTheLine and Holds.
+type (
+	// DeadColony is the whole reason of a dead colony.
+	DeadColony struct{}
+	// NotSeen is the whole reason of a colony that nothing was written down for.
+	NotSeen struct{}
+	// Seen is what was seen of it, on the last of its looks.
+	Seen struct {
+		Food     season.FoodKind
+		On       time.Time
+		Before   int // looks before that one
+		StoresKg Range
+		Bees     float64
+	}
+	// Need is what it uses until nectar.
+	Need struct {
+		Nectar    DateRange
+		KgPerWeek float64
+	}
+	// Starves is for a colony to feed.
+	Starves struct {
+		RiskFrac, AcceptFrac, FedFrac float64   // left alone, accepted, fed as planned
+		AcceptedBy                    time.Time // day by which AcceptFrac of springs has starved; zero for none
+		SolidFirst                    bool      // it begins with solid feed
+	}
+	// PassesReserve is for a colony to watch whose stores pass the reserve.
+	PassesReserve struct {
+		RiskFrac, ReserveKg float64
+		On                  time.Time
+	}
+	// NearTheLine is for a colony to watch because of its risk alone.
+	NearTheLine struct{ RiskFrac float64 }
+	// Holds is for a colony that needs no feed.
+	Holds struct{ RiskFrac, ReserveKg float64 }
+)
+
+// How sure the verdict is. Stores are those of the day it was last seen; the
+// gross weight is NaN when the tare is not known.
+type (
+	// WeighIt is for a hive whose verdict a scale may change.
+	WeighIt struct {
+		RiskIfLightFrac, RiskIfHeavyFrac float64
+		NeedStoresKg, NeedGrossKg        float64 // no feed above these
+		On                               time.Time
+	}
+	// WasWeighed is for a hive that was weighed.
+	WasWeighed struct {
+		NeedStoresKg, NeedGrossKg float64
+		On                        time.Time
+	}
+	// WeighingIdle is for a hive whose verdict a scale would hardly change.
+	WeighingIdle struct {
+		NeedStoresKg, NeedGrossKg float64
+		On                        time.Time
+	}
+)
+
+func (DeadColony) Code() Code    { return "reason.dead" }
+func (NotSeen) Code() Code       { return "reason.not_seen" }
+func (Seen) Code() Code          { return "reason.seen" }
+func (Need) Code() Code          { return "reason.need" }
+func (Starves) Code() Code       { return "reason.starves" }
+func (PassesReserve) Code() Code { return "reason.passes_reserve" }
+func (NearTheLine) Code() Code   { return "reason.near_the_line" }
+func (Holds) Code() Code         { return "reason.holds" }
+func (WeighIt) Code() Code       { return "confidence.weigh_it" }
+func (WasWeighed) Code() Code    { return "confidence.was_weighed" }
+func (WeighingIdle) Code() Code  { return "confidence.weighing_idle" }
+
+// sampleDay is a day of an invented spring.
+func sampleDay(month time.Month, day int) time.Time {
+	return time.Date(2027, month, day, 0, 0, 0, 0, time.UTC)
+}
+
+func reasonSamples() []Note {
+	return []Note{
+		DeadColony{}, NotSeen{},
+		Seen{Food: season.FoodHeft, On: sampleDay(3, 20), Before: 1, StoresKg: Range{P10: 1.4, P50: 4, P90: 6.6}, Bees: 8700},
+		Need{Nectar: DateRange{P10: sampleDay(5, 5), P50: sampleDay(5, 13), P90: sampleDay(5, 22)}, KgPerWeek: 1.1},
+		Starves{RiskFrac: 0.62, AcceptFrac: 0.05, FedFrac: 0.051, AcceptedBy: sampleDay(3, 25), SolidFirst: true},
+		PassesReserve{RiskFrac: 0.03, ReserveKg: 5, On: sampleDay(4, 26)},
+		NearTheLine{RiskFrac: 0.03}, Holds{RiskFrac: 0.001, ReserveKg: 5},
+		WeighIt{RiskIfLightFrac: 0.72, RiskIfHeavyFrac: 0.03, NeedStoresKg: 7, NeedGrossKg: 24.6, On: sampleDay(3, 20)},
+		WasWeighed{NeedStoresKg: 7, NeedGrossKg: 24.6, On: sampleDay(3, 20)},
+		WeighingIdle{NeedStoresKg: 9.5, NeedGrossKg: 24.6, On: sampleDay(3, 20)},
+	}
+}

@@ -1,0 +1,77 @@
+package plan
+
+import (
+	"time"
+
+	"bloomgap/feed/syrup"
+)
+
+// What to do on a visit, of one colony or of the whole yard.
+type (
+	// SeeDead is a dead colony. By is when bees fly and rob; zero when not known.
+	SeeDead struct{ By time.Time }
+	// DustRound is a round of the preventive powder. MovedFrom is the day its visit
+	// was due; zero when it stood there.
+	DustRound struct {
+		Round, Of int
+		MovedFrom time.Time
+	}
+	// CloseFeeders goes before dusting.
+	CloseFeeders struct{}
+	// NoAcidUntil says that no fumigant acid is used until after the last round.
+	NoAcidUntil struct{ LastRound time.Time }
+	// AcidAfterRound says that a fumigant acid waits until this last round is over.
+	AcidAfterRound struct{}
+	// NoSupersBefore is the wait after the last round.
+	NoSupersBefore struct {
+		On       time.Time
+		WaitDays int
+	}
+	// KeepWraps says that nights are as cold as this.
+	KeepWraps struct{ NightC float64 }
+	// WrapsOff says that nights are as mild as this.
+	WrapsOff struct{ NightC float64 }
+	// WrapHive is for a bare hive that is fed.
+	WrapHive struct{}
+	// GiveSolid is solid feed over the cluster.
+	GiveSolid struct {
+		SolidKg        float64
+		OnlyIfNoNectar bool
+	}
+	// GiveSyrup is a feeding of syrup.
+	GiveSyrup struct {
+		SyrupL         float64
+		Strength       syrup.Strength
+		Feeder         Feeder
+		OnlyIfNoNectar bool
+	}
+	// WeighHive says that a scale may change the answer.
+	WeighHive struct{}
+	// HeftAgain is for a colony to watch.
+	HeftAgain struct{}
+	// Look is all there is to do on a visit without tasks.
+	Look struct{}
+)
+
+func (SeeDead) Code() Code        { return "task.see_dead" }
+func (DustRound) Code() Code      { return "task.dust_round" }
+func (CloseFeeders) Code() Code   { return "task.close_feeders" }
+func (NoAcidUntil) Code() Code    { return "task.no_acid_until" }
+func (AcidAfterRound) Code() Code { return "task.acid_after_round" }
+func (NoSupersBefore) Code() Code { return "task.no_supers_before" }
+func (KeepWraps) Code() Code      { return "task.keep_wraps" }
+func (WrapsOff) Code() Code       { return "task.wraps_off" }
+func (WrapHive) Code() Code       { return "task.wrap_hive" }
+func (GiveSolid) Code() Code      { return "task.give_solid" }
+func (GiveSyrup) Code() Code      { return "task.give_syrup" }
+func (WeighHive) Code() Code      { return "task.weigh_hive" }
+func (HeftAgain) Code() Code      { return "task.heft_again" }
+func (Look) Code() Code           { return "task.look" }
+
+func taskSamples() []Note {
+	return []Note{
+		SeeDead{By: sampleDay(4, 2)}, DustRound{Round: 1, Of: 3, MovedFrom: sampleDay(3, 31)}, CloseFeeders{}, NoAcidUntil{LastRound: sampleDay(4, 9)},
+		AcidAfterRound{}, NoSupersBefore{On: sampleDay(6, 4), WaitDays: 56}, KeepWraps{NightC: -4.2}, WrapsOff{NightC: 5.3}, WrapHive{},
+		GiveSolid{SolidKg: 2.5}, GiveSyrup{SyrupL: 3, Strength: syrup.ThreeToTwo(), Feeder: BagOnBars, OnlyIfNoNectar: true}, WeighHive{}, HeftAgain{}, Look{},
+	}
+}

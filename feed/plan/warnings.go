@@ -1,0 +1,140 @@
+package plan
+
+import "time"
+
+// Of a colony.
+type (
+	// SmallCluster is for a cluster under what the model's figures cover.
+	SmallCluster struct{ Bees float64 }
+	// BroodNotSeen says that brood is estimated from the date.
+	BroodNotSeen struct{}
+	// SeamsNotSeen says that any size is taken as possible.
+	SeamsNotSeen struct{}
+	// FoodNotKnown says that nothing is known of its food.
+	FoodNotKnown struct{}
+	// NothingSeen says that the colony has no observation.
+	NothingSeen struct{}
+	// LooksUnused says that only the first look was used, for the problem named.
+	LooksUnused struct{ Problem string }
+	// LookUnexpected is a look that the ones before it do not explain.
+	LookUnexpected struct {
+		On   time.Time
+		What Quantity
+		More bool // it held more than expected; else less
+	}
+	// LooksWidened says that the looks agree with few runs; their errors were taken this many
+	// times as large.
+	LooksWidened struct{ Times float64 }
+	// LooksWithoutWeather says that the days between the looks are not in the record.
+	LooksWithoutWeather struct{}
+	// GoSooner says that the next visit is too late for some springs.
+	GoSooner struct{ Before time.Time }
+	// StillStarves says that so many springs starve it even as planned.
+	StillStarves struct{ RiskFrac float64 }
+	// ReserveNotHeld says that one feeder does not hold the reserve in half the springs.
+	ReserveNotHeld struct{}
+)
+
+// Quantity is what a look told of.
+type Quantity int
+
+// The quantities.
+const (
+	Stores Quantity = iota
+	Bees
+	Brood
+)
+
+func (q Quantity) String() string { return [...]string{"stores", "bees", "brood"}[q] }
+
+// Of a yard.
+type (
+	// NectarBeyond says that in some springs no nectar comes by the last day looked at.
+	NectarBeyond struct{ LastDay time.Time }
+	// NoDaysOfSeason says that the weather record has no day of this season.
+	NoDaysOfSeason struct{}
+	// GapYears are the springs of the record that have gaps too long to fill.
+	GapYears struct{ Years []int }
+	// FewSprings says that generated springs stand beside the few whole ones of the record.
+	FewSprings struct{ Whole, Generated int }
+	// NoRecord says that springs are generated from a climate.
+	NoRecord struct{ Climate, Credit string }
+	// RoundsPast says that dusting rounds before the day of the plan are taken as done.
+	RoundsPast struct{ Rounds []time.Time }
+	// RoundsCold says that it is too cold to take brood frames out on these rounds.
+	RoundsCold struct{ Rounds []ColdRound }
+	// SupersSoon says that the wait after the last round ends after supers go on. StartRoundBy is
+	// zero when it is too late to start soon enough.
+	SupersSoon struct {
+		LastRound    time.Time
+		WaitDays     int
+		WaitEnds     time.Time
+		SupersOn     time.Time
+		StartRoundBy time.Time
+	}
+	// RobbedBefore says that bees fly and rob before the first visit closes dead colonies.
+	RobbedBefore struct{ Fly, FirstVisit time.Time }
+	// VisitMovedLate says that the first visit moved onto a round and is now too late.
+	VisitMovedLate struct{ From, To time.Time }
+	// SyrupAtSupers says that syrup is planned on or after the day supers go on.
+	SyrupAtSupers struct{ LastSyrup, SupersOn time.Time }
+)
+
+// ColdRound is a round of dusting with its median daily maximum.
+type ColdRound struct {
+	On   time.Time
+	MaxC float64
+}
+
+// Of the whole plan.
+type (
+	// OrderLacksSyrup says that the order does not hold the extra syrup of the supplement.
+	OrderLacksSyrup struct {
+		Colonies    int
+		ExtraSyrupL float64
+	}
+	// OpenFeeding says that it was allowed in the settings and is not planned.
+	OpenFeeding struct{}
+)
+
+func (SmallCluster) Code() Code        { return "warning.small_cluster" }
+func (BroodNotSeen) Code() Code        { return "warning.brood_not_seen" }
+func (SeamsNotSeen) Code() Code        { return "warning.seams_not_seen" }
+func (FoodNotKnown) Code() Code        { return "warning.food_not_known" }
+func (NothingSeen) Code() Code         { return "warning.nothing_seen" }
+func (LooksUnused) Code() Code         { return "warning.looks_unused" }
+func (LookUnexpected) Code() Code      { return "warning.look_unexpected" }
+func (LooksWidened) Code() Code        { return "warning.looks_widened" }
+func (LooksWithoutWeather) Code() Code { return "warning.looks_without_weather" }
+func (GoSooner) Code() Code            { return "warning.go_sooner" }
+func (StillStarves) Code() Code        { return "warning.still_starves" }
+func (ReserveNotHeld) Code() Code      { return "warning.reserve_not_held" }
+func (NectarBeyond) Code() Code        { return "warning.nectar_beyond" }
+func (NoDaysOfSeason) Code() Code      { return "warning.no_days_of_season" }
+func (GapYears) Code() Code            { return "warning.gap_years" }
+func (FewSprings) Code() Code          { return "warning.few_springs" }
+func (NoRecord) Code() Code            { return "warning.no_record" }
+func (RoundsPast) Code() Code          { return "warning.rounds_past" }
+func (RoundsCold) Code() Code          { return "warning.rounds_cold" }
+func (SupersSoon) Code() Code          { return "warning.supers_soon" }
+func (RobbedBefore) Code() Code        { return "warning.robbed_before" }
+func (VisitMovedLate) Code() Code      { return "warning.visit_moved_late" }
+func (SyrupAtSupers) Code() Code       { return "warning.syrup_at_supers" }
+func (OrderLacksSyrup) Code() Code     { return "warning.order_lacks_syrup" }
+func (OpenFeeding) Code() Code         { return "warning.open_feeding" }
+
+func warningSamples() []Note {
+	return []Note{
+		SmallCluster{Bees: 1400}, BroodNotSeen{}, SeamsNotSeen{}, FoodNotKnown{}, NothingSeen{},
+		LooksUnused{Problem: "a colony was seen after the last day looked at"},
+		LookUnexpected{On: sampleDay(3, 22), What: Stores, More: true}, LooksWidened{Times: 1.7}, LooksWithoutWeather{},
+		GoSooner{Before: sampleDay(3, 24)}, StillStarves{RiskFrac: 0.12}, ReserveNotHeld{},
+		NectarBeyond{LastDay: sampleDay(7, 15)}, NoDaysOfSeason{}, GapYears{Years: []int{1998, 2003}}, FewSprings{Whole: 6, Generated: 24},
+		NoRecord{Climate: "Farnham", Credit: "invented normals"}, RoundsPast{Rounds: []time.Time{sampleDay(3, 10), sampleDay(3, 15)}},
+		RoundsCold{Rounds: []ColdRound{{sampleDay(3, 25), 3.2}, {sampleDay(3, 30), 5.1}}},
+		SupersSoon{LastRound: sampleDay(4, 9), WaitDays: 56, WaitEnds: sampleDay(6, 4), SupersOn: sampleDay(5, 6), StartRoundBy: sampleDay(3, 1)},
+		RobbedBefore{Fly: sampleDay(4, 2), FirstVisit: sampleDay(4, 20)}, VisitMovedLate{From: sampleDay(3, 23), To: sampleDay(3, 25)},
+		SyrupAtSupers{LastSyrup: sampleDay(5, 8), SupersOn: sampleDay(5, 6)},
+		OrderLacksSyrup{Colonies: 3, ExtraSyrupL: 4.2}, OpenFeeding{},
+	}
+}
