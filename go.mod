@@ -6,10 +6,12 @@ require (
 	codeberg.org/go-fonts/liberation v0.5.0 // the sans face of charts and sheets
 	codeberg.org/go-pdf/fpdf v0.11.1 // yard sheets and charts as PDF
 	github.com/arran4/golang-ical v0.3.4 // visits as iCalendar
+	github.com/emersion/go-ical v0.0.0-20250329121855-f41e73efc392 // tests: the calendar read by a second parser
 	github.com/google/go-cmp v0.7.0 // tests: what differs between two plans
 	github.com/jedib0t/go-pretty/v6 v6.8.3 // tables on a terminal
 	github.com/pelletier/go-toml/v2 v2.4.3 // settings, with line and column of an error
 	github.com/rogpeppe/go-internal v1.16.0 // tests: scripts that run the command
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3 // tests: the JSON of a plan against its schema
 	github.com/schollz/progressbar/v3 v3.19.1 // progress on a terminal
 	github.com/spf13/cobra v1.10.2 // commands and flags
 	github.com/spf13/pflag v1.0.9 // the flag sets of cobra
@@ -38,6 +40,7 @@ require (
 	github.com/richardlehane/msoleps v1.0.6 // indirect
 	github.com/rivo/uniseg v0.4.7 // indirect
 	github.com/russross/blackfriday/v2 v2.1.0 // indirect
+	github.com/teambition/rrule-go v1.8.2 // indirect
 	github.com/tiendc/go-deepcopy v1.7.2 // indirect
 	github.com/xuri/efp v0.0.3-0.20260924042702-217b81952dec // indirect
 	github.com/xuri/nfp v0.0.2-0.20250530014748-2ddeb826f9a9 // indirect

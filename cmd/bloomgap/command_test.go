@@ -165,12 +165,12 @@ func TestPlanOfRecordWithGaps(t *testing.T) {
 
 	write(func(spring int, _ time.Time) bool { return spring == 2 || spring == 5 })
 	year := func(i int) string { return strings.TrimSuffix(files[i], ".csv") }
-	require.Contains(t, plan(), "The weather record has gaps too long to fill in "+year(2)+", "+year(5)+" and does without them; bloomgap weather tells where.")
+	require.Contains(t, plan(), "The weather record has gaps too long to fill in "+year(2)+", "+year(5)+" and does without them (bloomgap weather shows where).")
 
 	write(func(int, time.Time) bool { return true })
 	out := plan()
 	require.Contains(t, out, "gaps too long to fill in 12 springs, "+year(0)+" to "+year(11)+", and does without them")
-	require.Contains(t, out, "holds only 0 whole springs besides this one; 30 generated springs stand beside them")
+	require.Contains(t, out, "holds only 0 whole springs besides this one; 30 springs drawn from a climate are added")
 }
 
 func TestInterrupted(t *testing.T) {

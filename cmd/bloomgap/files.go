@@ -1,10 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"io"
 	"math"
+	"os"
 	"path/filepath"
 	"runtime"
 	"strings"
@@ -80,13 +82,17 @@ func (o *planOptions) tables(c *console, pl *plan.Plan) error {
 	if err != nil {
 		return err
 	}
+	var before io.Reader // the calendar of an earlier run, whose events keep their names
+	if b, err := os.ReadFile(filepath.Join(o.out, "visits.ics")); err == nil {
+		before = bytes.NewReader(b)
+	}
 	for _, f := range []struct {
 		name  string
 		write func(io.Writer) error
 	}{
 		{"plan.xlsx", func(w io.Writer) error { return files.WriteXLSX(w, pl, units) }},
 		{"plan.json", func(w io.Writer) error { return files.WriteJSON(w, pl) }},
-		{"visits.ics", func(w io.Writer) error { return calendar.Write(w, pl) }},
+		{"visits.ics", func(w io.Writer) error { return calendar.Write(w, pl, before) }},
 	} {
 		path := filepath.Join(o.out, f.name)
 		if err := read.WriteFile(path, f.write); err != nil {

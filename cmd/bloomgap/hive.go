@@ -124,7 +124,7 @@ in what feeder, how often. Food is given by any one of --gross, --lift-back,
 				return o.print(c, plan)
 			}
 			screen := terminal.DefaultScreen()
-			screen.Words, screen.Colour = unitsOf(plan), c.outIsTerminal && c.getenv("NO_COLOR") == ""
+			screen.Words, screen.Colour, screen.Why = unitsOf(plan), c.outIsTerminal && c.getenv("NO_COLOR") == "", o.why
 			return terminal.WriteHive(c.out, plan, &plan.Colonies[0], screen)
 		},
 	}

@@ -78,7 +78,7 @@ func TestPlaces(t *testing.T) {
 		sugar := float64(c.SyrupSugarKg) + float64(c.SolidKg)
 		require.True(t, sugar > 2 && sugar < 12, "%s: %g kg of sugar", p.name, sugar)
 		require.False(t, c.StartBy.IsZero(), p.name)
-		require.NotEmpty(t, c.Way.Name, p.name)
+		require.NotEmpty(t, c.Feeder.Name, p.name)
 	}
 	nectar := func(p string) time.Time { return got[p].Colonies[0].Nectar.P50.Time }
 	days := func(p string) float64 { return float64(got[p].Colonies[0].NonFlying.P50) }
@@ -101,7 +101,7 @@ func TestPlaces(t *testing.T) {
 		// Where most days of the first weeks are too cold for flight, liquid feed
 		// must touch the cluster, or feed must be solid (Ontario apiculture
 		// programme; feeding practice).
-		require.NotEqual(t, "pail over the inner cover", got[cold].Colonies[0].Way.Name, cold)
+		require.NotEqual(t, "pail over the inner cover", got[cold].Colonies[0].Feeder.Name, cold)
 	}
 }
 

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"path/filepath"
 
@@ -27,7 +26,7 @@ type planOptions struct {
 	units   string
 	members int
 	workers int
-	reasons int
+	why     bool
 	sums    string
 	report  string
 	pdf     string
@@ -44,12 +43,14 @@ func (o *planOptions) register(f *pflag.FlagSet) {
 	f.StringVar(&o.pdf, "pdf", "", "PDF file to write the yard sheets to, for printing")
 	f.StringVar(&o.charts, "charts", "", "folder to draw all charts into")
 	f.StringVar(&o.format, "chart-format", "svg", "format of the charts: svg, png or pdf")
-	f.Uint64Var(&o.seed, "seed", 1, "number that chance starts from: same seed, same answer")
+	f.Uint64Var(&o.seed, "seed", 1, "random seed: same seed, same answer")
 	f.StringVar(&o.units, "units", "", "metric or us (default: as the settings say)")
-	f.IntVar(&o.members, "members", 0, "springs that each colony is run through: springs and draws of the settings multiplied (default: as they say)")
+	f.IntVar(&o.members, "members", 0, "simulated springs of each colony: springs and draws of the settings multiplied (default: as they say)")
 	f.IntVar(&o.workers, "workers", 0, "colonies worked on at once; 0: as many as the machine has cores. The answer stays the same")
-	f.IntVar(&o.reasons, "reasons", terminal.DefaultScreen().Reasons, "colonies whose reason is printed, the most pressing first")
-	f.StringArrayVar(&o.yards, "yard", nil, "plan this yard only; may be given several times")
+	f.BoolVar(&o.why, "why", false, "print all behind the short answer: reasons, feedings by date, cautions and limits")
+	f.Int("reasons", 0, "of the first versions: see --why")
+	_ = f.MarkHidden("reasons") // an error only for a flag that is not there
+	f.StringArrayVar(&o.yards, "yard", nil, "plan and print this yard only; may be given several times")
 	f.StringVar(&o.sums, "sums", "", "file to write the sums of the order to, for merge")
 	o.set = f.Changed
 }
@@ -62,9 +63,6 @@ func (o *planOptions) validate() error {
 	case "svg", "png", "pdf":
 	default:
 		return usageError{fmt.Errorf("--chart-format %q is not known; write svg, png or pdf", o.format)}
-	}
-	if o.reasons < 0 {
-		return usageError{errors.New("--reasons must be 0 or more")}
 	}
 	if o.set("members") && o.members < 1 {
 		return usageError{fmt.Errorf("--members %d is not possible; leave it out, or write 50 or more", o.members)}
@@ -138,6 +136,10 @@ func runPlan(ctx context.Context, c *console, s *season.Season, o *planOptions) 
 // makePlan turns a season into a plan.
 func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions) (*plan.Plan, *feed.Planner, error) {
 	o.apply(&s.Settings)
+	if o.set("reasons") {
+		fmt.Fprintln(c.errs, "note: --reasons is of the first versions; reasons are printed with --why")
+		o.why = true
+	}
 	if len(o.yards) > 0 {
 		if err := s.Keep(o.yards); err != nil {
 			return nil, nil, usageError{fmt.Errorf("--yard: %w", err)}
@@ -179,7 +181,7 @@ func (o *planOptions) print(c *console, pl *plan.Plan) error {
 		return files.WriteJSON(c.out, pl)
 	}
 	screen := terminal.DefaultScreen()
-	screen.Words, screen.Colour, screen.Reasons = unitsOf(pl), c.outIsTerminal && c.getenv("NO_COLOR") == "", o.reasons
+	screen.Words, screen.Colour, screen.Why = unitsOf(pl), c.outIsTerminal && c.getenv("NO_COLOR") == "", o.why
 	return terminal.Write(c.out, pl, screen)
 }
 

@@ -151,7 +151,7 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 			if outlook, err = worlds[y.Name].Outlook(); err != nil {
 				return err
 			}
-			r.latDeg, r.weather = y.LatDeg, words.WeatherSource(worlds[y.Name].Source)
+			r.latDeg, r.weather = y.LatDeg, words.Style{}.WeatherSource(worlds[y.Name].Source)
 		}
 		seen[i] = seenOf(&s.Colonies[0], s.Yards[0].Tares, outlook)
 	}

@@ -179,11 +179,13 @@ type WeatherSource struct {
 	PastSprings int       // springs of that record
 	Generated   int       // springs generated from a climate
 	Climate     string    // place of that climate; "" for one worked out from the record, or when none is generated
+	AwayKm      float64   // from the yard to the place of the record or climate; 0 when not known
 	ObservedTo  time.Time // last day of this season that is known; zero when none is
 	ForecastTo  time.Time // last day of a forecast; zero when none reaches beyond the day of the plan
 	Bloom       time.Time // date given for the first dependable bloom; zero: by thermal time
 	BloomSDDays float64   // spread of that date; 0 for a bloom that was seen
 	Plant       string    // the plant whose thermal time gives the bloom
+	Fingerprint string    // the same for the same days in every spring
 }
 
 // Visit is one round of a yard.

@@ -2,6 +2,7 @@ package files_test
 
 import (
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 	"bloomgap/forage/read"
 	"bloomgap/plots/files"
 	"bloomgap/plots/plantest"
@@ -14,10 +15,12 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/santhosh-tekuri/jsonschema/v6"
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 	"pgregory.net/rapid"
@@ -98,7 +101,7 @@ func openBook(t require.TestingT, p *plan.Plan, u words.Style) *excelize.File {
 func TestWorkbook(t *testing.T) {
 	p := plantest.Plan()
 	f := openBook(t, p, words.Style{})
-	require.Equal(t, []string{"colonies", "fills", "yards", "order", "equipment", "visits", "notes"}, f.GetSheetList())
+	require.Equal(t, []string{"colonies", "feedings", "yards", "order", "equipment", "visits", "notes"}, f.GetSheetList())
 	for _, s := range files.Sheets(p, words.Style{}) {
 		panes, err := f.GetPanes(s.Name)
 		require.NoError(t, err)
@@ -111,17 +114,17 @@ func TestWorkbook(t *testing.T) {
 		require.NoError(t, err)
 		require.Len(t, rows, len(s.Rows), s.Name)
 	}
-	kind, err := f.GetCellType("fills", "D2")
+	kind, err := f.GetCellType("feedings", "D2")
 	require.NoError(t, err)
 	require.NotEqual(t, excelize.CellTypeSharedString, kind, "a date is a date, not text")
-	shown, err := f.GetCellValue("fills", "D2")
+	shown, err := f.GetCellValue("feedings", "D2")
 	require.NoError(t, err)
 	require.Equal(t, "2025-03-24", shown)
 	us := openBook(t, p, words.Style{US: true})
-	head, err := us.GetCellValue("fills", "E1")
+	head, err := us.GetCellValue("feedings", "E1")
 	require.NoError(t, err)
 	require.Equal(t, "syrup_us_gal", head)
-	layout, err := us.GetPageLayout("fills")
+	layout, err := us.GetPageLayout("feedings")
 	require.NoError(t, err)
 	require.Equal(t, 1, *layout.Size, "Letter with US units")
 }
@@ -135,7 +138,7 @@ func TestSameBytesEachTime(t *testing.T) {
 
 func TestUSFiguresAreTheSameAmounts(t *testing.T) {
 	p := plantest.Plan()
-	metric, us := csvs(t, p, words.Style{})["fills"], csvs(t, p, words.Style{US: true})["fills"]
+	metric, us := csvs(t, p, words.Style{})["feedings"], csvs(t, p, words.Style{US: true})["feedings"]
 	m, err := csv.NewReader(strings.NewReader(metric)).ReadAll()
 	require.NoError(t, err)
 	u, err := csv.NewReader(strings.NewReader(us)).ReadAll()
@@ -179,7 +182,7 @@ func TestJSONHasNoNaNAndComesBack(t *testing.T) {
 	require.NoError(t, dec.Decode(&d))
 	require.Equal(t, p.Colonies[0].SyrupL, float64(d.Colonies[0].SyrupL))
 	require.Nil(t, d.Colonies[4].RiskFed, "a colony that is not fed has no risk with feeding")
-	require.True(t, math.IsNaN(float64(d.Colonies[2].Surety.NeedGrossKg)), "an unknown tare gives null")
+	require.True(t, math.IsNaN(float64(d.Colonies[2].Confidence.NeedGrossKg)), "an unknown tare gives null")
 	var again bytes.Buffer
 	e := json.NewEncoder(&again)
 	e.SetIndent("", "  ")
@@ -236,4 +239,72 @@ func TestAnyNameIsTextInAWorkbook(t *testing.T) {
 			}
 		}
 	})
+}
+
+// The schema of version 2 is kept by a library that knows JSON Schema.
+func TestJSONKeepsToItsSchema(t *testing.T) {
+	doc, err := jsonschema.UnmarshalJSON(strings.NewReader(files.Schema))
+	require.NoError(t, err)
+	c := jsonschema.NewCompiler()
+	require.NoError(t, c.AddResource("plan.schema.json", doc))
+	schema, err := c.Compile("plan.schema.json")
+	require.NoError(t, err)
+	check := func(pl *plan.Plan) {
+		var b bytes.Buffer
+		require.NoError(t, files.WriteJSON(&b, pl))
+		out, err := jsonschema.UnmarshalJSON(&b)
+		require.NoError(t, err)
+		require.NoError(t, schema.Validate(out))
+	}
+	check(plantest.Plan())
+	us := plantest.Plan()
+	us.Season = &season.Season{Settings: season.DefaultSettings()}
+	us.Season.Settings.UnitsUS = true
+	check(us)
+	check(&plan.Plan{Today: us.Today})
+	all := plantest.Plan() // every code as a warning
+	all.Warnings = plan.Samples()
+	check(all)
+	require.Error(t, schema.Validate(map[string]any{"format": "bloomgap plan", "version": 1}), "it refuses what is not a plan")
+}
+
+// A name in the schema is a name in the file and the other way round, so that
+// neither is forgotten.
+func TestSchemaHoldsEveryName(t *testing.T) {
+	names := map[string]bool{}
+	var walk func(rt reflect.Type)
+	walk = func(rt reflect.Type) {
+		for rt.Kind() == reflect.Pointer || rt.Kind() == reflect.Slice {
+			rt = rt.Elem()
+		}
+		if rt.Kind() != reflect.Struct || rt == reflect.TypeFor[files.Day]() {
+			return
+		}
+		for i := range rt.NumField() {
+			f := rt.Field(i)
+			if !f.Anonymous {
+				names[f.Tag.Get("json")] = true
+			}
+			walk(f.Type)
+		}
+	}
+	walk(reflect.TypeFor[files.Document]())
+	inSchema := map[string]bool{}
+	var find func(v any)
+	find = func(v any) {
+		if m, ok := v.(map[string]any); ok {
+			if props, ok := m["properties"].(map[string]any); ok {
+				for name := range props {
+					inSchema[name] = true
+				}
+			}
+			for _, of := range m {
+				find(of)
+			}
+		}
+	}
+	var doc any
+	require.NoError(t, json.Unmarshal([]byte(files.Schema), &doc))
+	find(doc)
+	require.Equal(t, names, inSchema)
 }

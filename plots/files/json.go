@@ -9,14 +9,16 @@ import (
 	"time"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 	"bloomgap/plots/words"
 )
 
-// Format and FormatVersion name what WriteJSON writes. The version goes up when
-// a name is changed or taken away; new names may come without.
+// Format and FormatVersion name what WriteJSON writes. From version 2 on names are
+// only added: a program that reads them goes on working. plan.schema.json holds
+// them all.
 const (
 	Format        = "bloomgap plan"
-	FormatVersion = 1
+	FormatVersion = 2
 )
 
 // Num is a figure; one that is not known (NaN) or without bound is null. It is
@@ -70,25 +72,54 @@ func (d *Day) UnmarshalJSON(b []byte) error {
 	return nil
 }
 
-// Document is a plan as JSON. Names end in the unit; units are always metric.
-// A share is 0..1 (name ends in _frac). p10, p50 and p90 are quantiles over the
-// possible springs. Colonies come in order of urgency. Lists are never null.
+// Document is a plan as JSON. Names end in the unit; figures are always metric. A
+// share is 0..1 (name ends in _frac). p10, p50 and p90 are quantiles over the
+// simulated springs. What is said in words is a NoteDoc: its code, its figures and
+// the sentence, in the units of text_units. Colonies come in order of urgency.
+// Lists are never null.
 type Document struct {
 	Format      string       `json:"format"`
 	Version     int          `json:"version"`
 	Invented    bool         `json:"invented"` // no real hive, no real weather
 	Today       Day          `json:"today"`
-	Members     int          `json:"members"` // possible springs at each yard, times draws
+	TextUnits   string       `json:"text_units"` // metric or us
+	Members     int          `json:"members"`    // simulated springs of each colony
 	Seed        uint64       `json:"seed"`
-	AcceptFrac  Num          `json:"accepted_risk_frac"`
-	ReserveKg   Num          `json:"reserve_kg"`
+	Settings    SettingsDoc  `json:"settings"`
 	Counts      CountsDoc    `json:"counts"`
 	Colonies    []ColonyDoc  `json:"colonies"`
 	Yards       []YardDoc    `json:"yards"`
 	Order       OrderDoc     `json:"order"` // all yards together
 	Warnings    []WarningDoc `json:"warnings"`
-	Cautions    []string     `json:"cautions"`
-	ModelLeaves []string     `json:"model_leaves_out"`
+	Cautions    []NoteDoc    `json:"cautions"`
+	ModelLeaves []NoteDoc    `json:"model_leaves_out"`
+}
+
+// NoteDoc is a plan.Note.
+type NoteDoc struct {
+	Code    string         `json:"code"`
+	Figures map[string]any `json:"figures"`
+	Text    string         `json:"text"`
+}
+
+// SettingsDoc holds the settings that the plan was made with.
+type SettingsDoc struct {
+	AcceptFrac Num            `json:"accepted_risk_frac"`
+	ReserveKg  Num            `json:"reserve_kg"`
+	Strength   string         `json:"syrup_ratio"` // sugar:water by weight; "" when the plan chooses
+	BagKg      Num            `json:"sugar_bag_kg"`
+	Supplement bool           `json:"supplement"` // whether it is considered
+	WantedOn   Day            `json:"bees_wanted_on"`
+	WantedBees Num            `json:"bees_wanted"`
+	Springs    int            `json:"springs"` // 0: all that the records hold
+	Draws      int            `json:"draws"`
+	Parameters []ParameterDoc `json:"parameters"` // figures of the model that are not the usual ones
+}
+
+// ParameterDoc is a figure of the model that the settings changed.
+type ParameterDoc struct {
+	Name  string `json:"name"`
+	Value Num    `json:"value"`
 }
 
 // CountsDoc is a number of colonies by verdict.
@@ -96,7 +127,7 @@ type CountsDoc struct {
 	Feed   int `json:"feed"`
 	Watch  int `json:"watch"`
 	NoFeed int `json:"no_feed"`
-	Clear  int `json:"clear"`
+	Dead   int `json:"dead"`
 }
 
 // RangeDoc is a plan.Range.
@@ -121,41 +152,71 @@ type RiskDoc struct {
 
 // ColonyDoc is the answer for one colony.
 type ColonyDoc struct {
-	Yard             string       `json:"yard"`
-	Colony           string       `json:"colony"`
-	Verdict          string       `json:"verdict"` // feed, watch, no feed, clear
-	SeenOn           Day          `json:"seen_on"`
-	StoresKg         RangeDoc     `json:"stores_kg"` // when seen
-	Bees             RangeDoc     `json:"bees"`      // when seen
-	Risk             RiskDoc      `json:"risk"`      // of starving before nectar, left alone
-	RiskByWeek       []Num        `json:"risk_by_week_frac"`
-	ReserveDate      Day          `json:"reserve_passed_on"`       // median; null when not passed in half the springs
-	StarveDate       Day          `json:"accepted_risk_passed_on"` // null when it is not
-	StartBy          Day          `json:"start_by"`                // last visit that is early enough
-	TooLate          bool         `json:"go_sooner"`               // the next visit is later than it should be
-	Strength         string       `json:"strength"`                // sugar:water by weight; "" without syrup
-	StrengthMassFrac Num          `json:"strength_sugar_frac"`
-	SyrupL           Num          `json:"syrup_l"` // all fills to the median nectar day
-	SyrupSugarKg     Num          `json:"syrup_sugar_kg"`
-	SolidKg          Num          `json:"solid_kg"`
-	Fills            []FillDoc    `json:"fills"`
-	RiskFed          *RiskDoc     `json:"risk_fed"`          // null without feeding
-	ReserveFrac      Num          `json:"reserve_held_frac"` // share of springs in which the plan holds the reserve
-	Way              WayDoc       `json:"way"`
-	Bloom            DateRangeDoc `json:"bloom"`
-	Nectar           DateRangeDoc `json:"nectar"`
-	NonFlying        RangeDoc     `json:"days_without_flight"`
-	ColdSpell        RangeDoc     `json:"longest_spell_without_flight_days"`
-	BloomBees        RangeDoc     `json:"bees_at_bloom"`
-	Protein          *ProteinDoc  `json:"protein"` // null when not considered
-	Surety           SuretyDoc    `json:"how_sure"`
-	Reason           string       `json:"reason"`
-	Warnings         []string     `json:"warnings"`
-	Members          int          `json:"members"`
+	Yard         string         `json:"yard"`
+	Colony       string         `json:"colony"`
+	Verdict      string         `json:"verdict"` // feed, watch, no feed, dead
+	Headline     string         `json:"headline"`
+	Looks        []LookDoc      `json:"looks"`      // what was seen, in order of date
+	FeedGiven    []FeedGivenDoc `json:"feed_given"` // what it was given already
+	SeenOn       Day            `json:"seen_on"`
+	StoresKg     RangeDoc       `json:"stores_kg"` // when seen
+	Bees         RangeDoc       `json:"bees"`      // when seen
+	Risk         RiskDoc        `json:"risk"`      // of starving before nectar, left alone
+	RiskByWeek   []Num          `json:"risk_by_week_frac"`
+	ReserveDate  Day            `json:"reserve_passed_on"`       // median; null when not passed in half the springs
+	StarveDate   Day            `json:"accepted_risk_passed_on"` // null when it is not
+	StartBy      Day            `json:"start_by"`                // last visit that is early enough
+	TooLate      bool           `json:"go_sooner"`               // the next visit is later than it should be
+	Wrap         bool           `json:"wrap"`                    // it stands bare and should be wrapped
+	Strength     string         `json:"syrup_ratio"`             // sugar:water by weight; "" without syrup
+	StrengthFrac Num            `json:"syrup_sugar_frac"`        // sugar in the syrup, by weight
+	SyrupL       Num            `json:"syrup_l"`                 // all feedings to the median nectar day
+	SyrupSugarKg Num            `json:"syrup_sugar_kg"`
+	SolidKg      Num            `json:"solid_kg"`
+	Feedings     []FeedingDoc   `json:"feedings"`
+	RiskFed      *RiskDoc       `json:"risk_fed"`          // null without feeding
+	ReserveFrac  Num            `json:"reserve_held_frac"` // share of springs in which the plan holds the reserve
+	Feeder       FeederDoc      `json:"feeder"`
+	Bloom        DateRangeDoc   `json:"bloom"`
+	Nectar       DateRangeDoc   `json:"nectar"`
+	NonFlying    RangeDoc       `json:"days_without_flight"`
+	ColdSpell    RangeDoc       `json:"longest_spell_without_flight_days"`
+	BloomBees    RangeDoc       `json:"bees_at_bloom"`
+	Supplement   *SupplementDoc `json:"supplement"` // null when not considered
+	Confidence   ConfidenceDoc  `json:"confidence"`
+	Reason       []NoteDoc      `json:"reason"`
+	Warnings     []NoteDoc      `json:"warnings"`
+	Members      int            `json:"members"`
 }
 
-// FillDoc is food put on a hive on one visit.
-type FillDoc struct {
+// LookDoc is what was seen of a colony on one day.
+type LookDoc struct {
+	On           Day    `json:"on"`
+	Alive        bool   `json:"alive"`
+	FoodBy       string `json:"food_by"` // gross, lift_both, lift_back, heft, frames, unknown
+	GrossKg      Num    `json:"gross_kg"`
+	LiftLeftKg   Num    `json:"lift_left_kg"`
+	LiftRightKg  Num    `json:"lift_right_kg"`
+	LiftBackKg   Num    `json:"lift_back_kg"`
+	Heft         string `json:"heft"` // light, fair, heavy; "" when not hefted
+	FramesDeep   Num    `json:"food_frames_deep"`
+	FramesMedium Num    `json:"food_frames_medium"`
+	Seams        Num    `json:"seams"`
+	CountTempC   Num    `json:"count_temp_c"`
+	BroodFrames  Num    `json:"brood_frames"`
+	Note         string `json:"note"`
+}
+
+// FeedGivenDoc is feed that was given before the day of the plan.
+type FeedGivenDoc struct {
+	On       Day    `json:"on"`
+	SyrupL   Num    `json:"syrup_l"`
+	Strength string `json:"syrup_ratio"`
+	SolidKg  Num    `json:"solid_kg"`
+}
+
+// FeedingDoc is food put on a hive on one visit.
+type FeedingDoc struct {
 	Date           Day  `json:"date"`
 	SyrupL         Num  `json:"syrup_l"`
 	SugarKg        Num  `json:"sugar_kg"`
@@ -164,46 +225,49 @@ type FillDoc struct {
 	NeededFrac     Num  `json:"needed_frac"`
 }
 
-// WayDoc is the way to give syrup.
-type WayDoc struct {
-	Name     string `json:"name"` // "" for none
-	Reason   string `json:"reason"`
-	Mind     string `json:"mind"` // what to mind with it
-	OnHand   bool   `json:"on_hand"`
-	RunnerUp string `json:"next_best"`
-	Against  string `json:"next_best_why_not"`
+// FeederDoc is a feeder, with why.
+type FeederDoc struct {
+	Code         string   `json:"code"` // "" for none
+	Name         string   `json:"name"`
+	Mind         string   `json:"mind"` // what to mind with it
+	OnHand       bool     `json:"on_hand"`
+	Reason       *NoteDoc `json:"reason"` // null for none
+	NextBest     string   `json:"next_best"`
+	NextBestName string   `json:"next_best_name"`
+	Against      *NoteDoc `json:"next_best_why_not"` // null for none
 }
 
-// ProteinDoc is what a supplement changes.
-type ProteinDoc struct {
-	From         Day      `json:"from"`
-	Risk         RiskDoc  `json:"risk"`
-	RiskFed      RiskDoc  `json:"risk_fed"`
-	BloomBees    RangeDoc `json:"bees_at_bloom"`
-	WantedBees   RangeDoc `json:"bees_on_day_wanted"`
-	BareWanted   RangeDoc `json:"bees_on_day_wanted_without"`
-	ExtraSyrupL  Num      `json:"extra_syrup_l"`
-	ExtraKg      Num      `json:"extra_stores_kg"`
-	SupplementKg Num      `json:"supplement_kg"`
-	Emerge       Day      `json:"half_emerged_on"`
-	Forage       Day      `json:"half_foraging_on"`
-	WindowFrom   Day      `json:"window_from"`
-	WindowTo     Day      `json:"window_to"`
-	LeadDays     RangeDoc `json:"lead_days"`
-	Advice       string   `json:"advice"`
+// SupplementDoc is what a protein supplement changes.
+type SupplementDoc struct {
+	Advised      bool      `json:"advised"`
+	From         Day       `json:"from"`
+	Risk         RiskDoc   `json:"risk"`
+	RiskFed      RiskDoc   `json:"risk_fed"`
+	BloomBees    RangeDoc  `json:"bees_at_bloom"`
+	WantedBees   RangeDoc  `json:"bees_on_day_wanted"`
+	BareWanted   RangeDoc  `json:"bees_on_day_wanted_without"`
+	ExtraSyrupL  Num       `json:"extra_syrup_l"`
+	ExtraKg      Num       `json:"extra_stores_kg"`
+	SupplementKg Num       `json:"supplement_kg"`
+	Emerge       Day       `json:"half_emerged_on"`
+	Forage       Day       `json:"half_foraging_on"`
+	WindowFrom   Day       `json:"window_from"`
+	WindowTo     Day       `json:"window_to"`
+	LeadDays     RangeDoc  `json:"lead_days"`
+	Advice       []NoteDoc `json:"advice"`
 }
 
-// SuretyDoc is how sure the verdict is.
-type SuretyDoc struct {
-	WeighFirst    bool   `json:"weigh_first"`
-	NeedStoresKg  Num    `json:"no_feed_above_stores_kg"`
-	NeedGrossKg   Num    `json:"no_feed_above_gross_kg"`
-	RiskIfLightly Num    `json:"risk_if_light_frac"`
-	RiskIfHeavily Num    `json:"risk_if_heavy_frac"`
-	Words         string `json:"words"`
+// ConfidenceDoc is how sure the verdict is.
+type ConfidenceDoc struct {
+	WeighFirst      bool     `json:"weigh_first"`
+	NeedStoresKg    Num      `json:"no_feed_above_stores_kg"`
+	NeedGrossKg     Num      `json:"no_feed_above_gross_kg"`
+	RiskIfLightFrac Num      `json:"risk_if_light_frac"`
+	RiskIfHeavyFrac Num      `json:"risk_if_heavy_frac"`
+	Note            *NoteDoc `json:"note"` // null for a colony that was not run
 }
 
-// AmountDoc is a total at the middle and at 90 % of springs.
+// AmountDoc is a total, enough in half the springs and in nine of ten.
 type AmountDoc struct {
 	P50 Num `json:"p50"`
 	P90 Num `json:"p90"`
@@ -241,11 +305,28 @@ type YardDoc struct {
 	Bloom     DateRangeDoc `json:"bloom"`
 	Nectar    DateRangeDoc `json:"nectar"`
 	NonFlying RangeDoc     `json:"days_without_flight"`
+	Flying    Day          `json:"flying_by"` // bees have flown in half the springs
 	WeekDates []Day        `json:"risk_by_week_dates"`
 	Order     OrderDoc     `json:"order"`
 	Visits    []VisitDoc   `json:"visits"`
-	Weather   string       `json:"weather"`
+	Weather   WeatherDoc   `json:"weather"`
 	Springs   []SpringDoc  `json:"springs"`
+}
+
+// WeatherDoc is where the springs of a yard come from.
+type WeatherDoc struct {
+	Record      string `json:"record"` // "" for none
+	PastSprings int    `json:"past_springs"`
+	Generated   int    `json:"drawn_springs"` // drawn from a climate
+	Climate     string `json:"climate"`
+	AwayKm      Num    `json:"away_km"` // from the yard to that place; null when not known
+	ObservedTo  Day    `json:"observed_to"`
+	ForecastTo  Day    `json:"forecast_to"`
+	Bloom       Day    `json:"bloom_given"`
+	BloomSDDays Num    `json:"bloom_given_sd_days"`
+	Plant       string `json:"bloom_plant"`
+	Fingerprint string `json:"fingerprint"` // the same for the same days in every spring
+	Text        string `json:"text"`
 }
 
 // VisitDoc is one round of a yard.
@@ -257,10 +338,10 @@ type VisitDoc struct {
 // TaskDoc is one thing to do.
 type TaskDoc struct {
 	Colony string `json:"colony"` // "" for the whole yard
-	What   string `json:"what"`
+	NoteDoc
 }
 
-// SpringDoc is one possible spring of a yard.
+// SpringDoc is one simulated spring of a yard.
 type SpringDoc struct {
 	Label     string `json:"label"`
 	Bloom     Day    `json:"bloom"`
@@ -269,14 +350,15 @@ type SpringDoc struct {
 	LongSpell int    `json:"longest_spell_without_flight_days"`
 }
 
-// WarningDoc is a Note.
+// WarningDoc is a warning and what it is about; "" for all.
 type WarningDoc struct {
 	Yard   string `json:"yard"`
 	Colony string `json:"colony"`
-	Text   string `json:"text"`
+	NoteDoc
 }
 
-// WriteJSON writes the plan as a Document, set in by two spaces.
+// WriteJSON writes the plan as a Document, set in by two spaces, its sentences in
+// the units of the season's settings.
 func WriteJSON(w io.Writer, pl *plan.Plan) error {
 	e := json.NewEncoder(w)
 	e.SetIndent("", "  ")
@@ -285,75 +367,157 @@ func WriteJSON(w io.Writer, pl *plan.Plan) error {
 
 // NewDocument puts a plan in the form that is written as JSON.
 func NewDocument(pl *plan.Plan) Document {
-	u := words.StyleOf(pl)
 	n := words.Counts(pl)
-	d := Document{Format: Format, Version: FormatVersion, Invented: pl.Invented, Today: Day{pl.Today}, Members: pl.Members, Seed: pl.Seed,
-		AcceptFrac: Num(pl.AcceptPct / 100), ReserveKg: Num(math.NaN()), Counts: CountsDoc{n.Feed, n.Watch, n.Leave, n.Clear},
-		Colonies: []ColonyDoc{}, Yards: []YardDoc{}, Order: orderDoc(pl.Order), Warnings: []WarningDoc{}, Cautions: list(u.Notes(pl.Cautions)), ModelLeaves: list(u.Notes(pl.Limits))}
-	if pl.Season != nil {
-		d.ReserveKg = Num(pl.Season.Settings.ReserveKg)
+	d := documents{words.StyleOf(pl)}
+	out := Document{Format: Format, Version: FormatVersion, Invented: pl.Invented, Today: Day{pl.Today}, TextUnits: "metric", Members: pl.Members, Seed: pl.Seed,
+		Settings: settingsDoc(pl), Counts: CountsDoc{n.Feed, n.Watch, n.Leave, n.Clear}, Colonies: []ColonyDoc{}, Yards: []YardDoc{}, Order: orderDoc(pl.Order),
+		Warnings: []WarningDoc{}, Cautions: d.notes(pl.Cautions), ModelLeaves: d.notes(pl.Limits)}
+	if d.words.US {
+		out.TextUnits = "us"
 	}
+	seen := looksOf(pl.Season)
 	for i := range pl.Colonies {
-		d.Colonies = append(d.Colonies, NewColonyDoc(&pl.Colonies[i], u))
+		out.Colonies = append(out.Colonies, d.colony(pl, &pl.Colonies[i], seen))
 	}
-	for _, y := range pl.Yards {
-		d.Yards = append(d.Yards, yardDoc(pl, y, u))
+	for i := range pl.Yards {
+		out.Yards = append(out.Yards, d.yard(pl, &pl.Yards[i]))
 	}
-	for _, w := range words.Warnings(pl, u) {
-		d.Warnings = append(d.Warnings, WarningDoc(w))
+	for _, w := range words.WarningNotes(pl) {
+		out.Warnings = append(out.Warnings, WarningDoc{w.Yard, w.Colony, d.note(w.What)})
+	}
+	return out
+}
+
+// documents puts parts of a plan in the form of JSON, with words of a style.
+type documents struct{ words words.Style }
+
+func (d documents) note(n plan.Note) NoteDoc {
+	return NoteDoc{Code: string(n.Code()), Figures: plan.Figures(n), Text: words.Clean(d.words.Note(n))}
+}
+
+// maybe is a note or null.
+func (d documents) maybe(n plan.Note) *NoteDoc {
+	if n == nil {
+		return nil
+	}
+	out := d.note(n)
+	return &out
+}
+
+func (d documents) notes(ns []plan.Note) []NoteDoc {
+	out := make([]NoteDoc, 0, len(ns))
+	for _, n := range ns {
+		out = append(out, d.note(n))
+	}
+	return out
+}
+
+func settingsDoc(pl *plan.Plan) SettingsDoc {
+	d := SettingsDoc{AcceptFrac: Num(pl.AcceptPct / 100), ReserveKg: Num(math.NaN()), BagKg: Num(none(pl.Order.BagKg)), WantedBees: Num(math.NaN()), Parameters: []ParameterDoc{}}
+	if pl.Season == nil {
+		return d
+	}
+	s := &pl.Season.Settings
+	d.ReserveKg, d.Strength, d.BagKg = Num(s.ReserveKg), words.Strength(s.Strength), Num(s.SugarBagKg)
+	d.Supplement, d.WantedOn, d.WantedBees = s.ProteinConsidered, Day{s.BeesWantedDate}, Num(none(s.BeesWantedBees))
+	d.Springs, d.Draws = s.Springs, s.Draws
+	for _, p := range s.Parameters {
+		d.Parameters = append(d.Parameters, ParameterDoc{p.Name, Num(p.Value)})
 	}
 	return d
 }
 
-// NewColonyDoc puts the answer for one colony in the form that is written as
-// JSON.
-func NewColonyDoc(c *plan.ColonyPlan, u words.Style) ColonyDoc {
-	d := ColonyDoc{Yard: c.Yard, Colony: c.Colony, Verdict: c.Verdict.String(), SeenOn: Day{c.SeenOn}, StoresKg: rangeDoc(c.StoresKg), Bees: rangeDoc(c.Bees), Risk: riskDoc(c.Risk),
-		RiskByWeek: []Num{}, ReserveDate: Day{c.ReserveDate}, StarveDate: Day{c.StarveDate}, StartBy: Day{c.StartBy}, TooLate: c.TooLate, StrengthMassFrac: Num(math.NaN()),
-		SyrupL: Num(c.SyrupL), SyrupSugarKg: Num(c.SyrupSugarKg), SolidKg: Num(c.SolidKg), Fills: []FillDoc{}, ReserveFrac: Num(math.NaN()),
-		Way:   WayDoc{words.Feeder(c.Choice.Feeder), u.Note(c.Choice.Reason), words.Mind(c.Choice.Feeder), c.Choice.OnHand, words.Feeder(c.Choice.RunnerUp), u.Note(c.Choice.Against)},
+// looksOf finds the colonies of a season by yard and name.
+func looksOf(s *season.Season) map[[2]string]*season.Colony {
+	out := map[[2]string]*season.Colony{}
+	if s != nil {
+		for yard, colonies := range s.ByYard() {
+			for _, c := range colonies {
+				out[[2]string{yard, c.Name}] = c
+			}
+		}
+	}
+	return out
+}
+
+func lookDoc(o *season.Observation) LookDoc {
+	f := &o.Food
+	d := LookDoc{On: Day{o.Date}, Alive: o.Alive, FoodBy: f.Kind.FigureCode(), Seams: Num(o.SeamsOfBees), CountTempC: Num(o.CountTempC), BroodFrames: Num(o.BroodFrames), Note: o.Note,
+		GrossKg: Num(none(f.GrossKg)), LiftLeftKg: Num(none(f.LiftLeftKg)), LiftRightKg: Num(none(f.LiftRightKg)), LiftBackKg: Num(none(f.LiftBackKg)),
+		FramesDeep: Num(math.NaN()), FramesMedium: Num(math.NaN())}
+	switch f.Kind {
+	case season.FoodHeft:
+		d.Heft = f.Heft.String()
+	case season.FoodFrames:
+		d.FramesDeep, d.FramesMedium = Num(f.FramesDeep), Num(f.FramesMedium)
+	}
+	return d
+}
+
+func (d documents) colony(pl *plan.Plan, c *plan.ColonyPlan, seen map[[2]string]*season.Colony) ColonyDoc {
+	out := ColonyDoc{Yard: c.Yard, Colony: c.Colony, Verdict: c.Verdict.String(), Headline: words.AnswerFor(pl, c, d.words).Headline, Looks: []LookDoc{}, FeedGiven: []FeedGivenDoc{},
+		SeenOn: Day{c.SeenOn}, StoresKg: rangeDoc(c.StoresKg), Bees: rangeDoc(c.Bees), Risk: riskDoc(c.Risk),
+		RiskByWeek: []Num{}, ReserveDate: Day{c.ReserveDate}, StarveDate: Day{c.StarveDate}, StartBy: Day{c.StartBy}, TooLate: c.TooLate, Wrap: c.Wrap, StrengthFrac: Num(math.NaN()),
+		SyrupL: Num(c.SyrupL), SyrupSugarKg: Num(c.SyrupSugarKg), SolidKg: Num(c.SolidKg), Feedings: []FeedingDoc{}, ReserveFrac: Num(math.NaN()), Feeder: d.feeder(&c.Choice),
 		Bloom: dateRangeDoc(c.Bloom), Nectar: dateRangeDoc(c.Nectar), NonFlying: rangeDoc(c.NonFlying), ColdSpell: rangeDoc(c.ColdSpell), BloomBees: rangeDoc(c.BloomBees),
-		Surety: SuretyDoc{c.Confidence.WeighFirst, Num(none(c.Confidence.NeedStoresKg)), Num(none(c.Confidence.NeedGrossKg)), Num(c.Confidence.RiskIfLightFrac), Num(c.Confidence.RiskIfHeavyFrac), u.Note(c.Confidence.Note)},
-		Reason: u.Text(c.Reason), Warnings: list(u.Notes(c.Warnings)), Members: c.Members}
+		Confidence: d.confidence(&c.Confidence), Reason: d.notes(c.Reason), Warnings: d.notes(c.Warnings), Members: c.Members}
+	if from := seen[[2]string{c.Yard, c.Colony}]; from != nil {
+		for i := range from.Observations {
+			out.Looks = append(out.Looks, lookDoc(&from.Observations[i]))
+		}
+	}
 	for _, r := range c.RiskByWeek {
-		d.RiskByWeek = append(d.RiskByWeek, Num(r))
+		out.RiskByWeek = append(out.RiskByWeek, Num(r))
 	}
 	if !c.Strength.IsZero() {
-		d.Strength, d.StrengthMassFrac = c.Strength.String(), Num(c.Strength.MassFrac)
+		out.Strength, out.StrengthFrac = c.Strength.String(), Num(c.Strength.MassFrac)
 	}
 	for _, f := range c.Feedings {
-		d.Fills = append(d.Fills, FillDoc{Day{f.Date}, Num(f.SyrupL), Num(f.SugarKg), Num(f.SolidKg), f.OnlyIfNoNectar, Num(f.NeededFrac)})
+		out.Feedings = append(out.Feedings, FeedingDoc{Day{f.Date}, Num(f.SyrupL), Num(f.SugarKg), Num(f.SolidKg), f.OnlyIfNoNectar, Num(f.NeededFrac)})
 	}
 	if len(c.Feedings) > 0 {
 		r := riskDoc(c.RiskFed)
-		d.RiskFed, d.ReserveFrac = &r, Num(c.ReserveFrac)
+		out.RiskFed, out.ReserveFrac = &r, Num(c.ReserveFrac)
 	}
-	if p := c.Supplement; p.Considered {
-		d.Protein = &ProteinDoc{Day{p.From}, riskDoc(p.Risk), riskDoc(p.RiskFed), rangeDoc(p.BloomBees), rangeDoc(p.WantedBees), rangeDoc(p.BareWanted), Num(p.ExtraSyrupL), Num(p.ExtraKg), Num(p.SupplementKg),
-			Day{p.Emerge}, Day{p.Forage}, Day{p.WindowFrom}, Day{p.WindowTo}, rangeDoc(p.LeadDays), u.Text(p.Advice)}
+	if p := &c.Supplement; p.Considered {
+		out.Supplement = &SupplementDoc{p.Advised, Day{p.From}, riskDoc(p.Risk), riskDoc(p.RiskFed), rangeDoc(p.BloomBees), rangeDoc(p.WantedBees), rangeDoc(p.BareWanted),
+			Num(p.ExtraSyrupL), Num(p.ExtraKg), Num(p.SupplementKg), Day{p.Emerge}, Day{p.Forage}, Day{p.WindowFrom}, Day{p.WindowTo}, rangeDoc(p.LeadDays), d.notes(p.Advice)}
 	}
-	return d
+	return out
 }
 
-func yardDoc(pl *plan.Plan, y plan.YardPlan, u words.Style) YardDoc {
-	d := YardDoc{Name: y.Name, LatDeg: Num(y.LatDeg), LonDeg: Num(y.LonDeg), Dead: []string{}, Bloom: dateRangeDoc(y.Bloom), Nectar: dateRangeDoc(y.Nectar),
-		NonFlying: rangeDoc(y.NonFlying), WeekDates: []Day{}, Order: orderDoc(y.Order), Visits: []VisitDoc{}, Weather: words.WeatherSource(y.Weather), Springs: []SpringDoc{}}
-	d.Dead = append(d.Dead, words.DeadOf(pl, y)...)
-	d.Counts = CountsDoc{y.Feed, y.Watch, y.NoFeed, len(d.Dead)}
+func (d documents) feeder(c *plan.FeederChoice) FeederDoc {
+	return FeederDoc{c.Feeder.String(), words.Feeder(c.Feeder), words.Mind(c.Feeder), c.OnHand, d.maybe(c.Reason), c.RunnerUp.String(), words.Feeder(c.RunnerUp), d.maybe(c.Against)}
+}
+
+func (d documents) confidence(c *plan.Confidence) ConfidenceDoc {
+	return ConfidenceDoc{c.WeighFirst, Num(none(c.NeedStoresKg)), Num(none(c.NeedGrossKg)), Num(c.RiskIfLightFrac), Num(c.RiskIfHeavyFrac), d.maybe(c.Note)}
+}
+
+func (d documents) yard(pl *plan.Plan, y *plan.YardPlan) YardDoc {
+	out := YardDoc{Name: y.Name, LatDeg: Num(y.LatDeg), LonDeg: Num(y.LonDeg), Dead: []string{}, Bloom: dateRangeDoc(y.Bloom), Nectar: dateRangeDoc(y.Nectar),
+		NonFlying: rangeDoc(y.NonFlying), Flying: Day{y.Flying}, WeekDates: []Day{}, Order: orderDoc(y.Order), Visits: []VisitDoc{}, Weather: d.weather(&y.Weather), Springs: []SpringDoc{}}
+	out.Dead = append(out.Dead, words.DeadOf(pl, *y)...)
+	out.Counts = CountsDoc{y.Feed, y.Watch, y.NoFeed, len(out.Dead)}
 	for _, t := range y.WeekDates {
-		d.WeekDates = append(d.WeekDates, Day{t})
+		out.WeekDates = append(out.WeekDates, Day{t})
 	}
 	for _, v := range y.Visits {
 		vd := VisitDoc{Day{v.Date}, []TaskDoc{}}
 		for _, t := range v.Tasks {
-			vd.Tasks = append(vd.Tasks, TaskDoc{t.Colony, u.Note(t.What)})
+			vd.Tasks = append(vd.Tasks, TaskDoc{t.Colony, d.note(t.What)})
 		}
-		d.Visits = append(d.Visits, vd)
+		out.Visits = append(out.Visits, vd)
 	}
 	for _, s := range y.Years {
-		d.Springs = append(d.Springs, SpringDoc{s.Label, Day{s.Bloom}, Day{s.Nectar}, s.NonFlying, s.LongSpell})
+		out.Springs = append(out.Springs, SpringDoc{s.Label, Day{s.Bloom}, Day{s.Nectar}, s.NonFlying, s.LongSpell})
 	}
-	return d
+	return out
+}
+
+func (d documents) weather(w *plan.WeatherSource) WeatherDoc {
+	return WeatherDoc{w.Record, w.PastSprings, w.Generated, w.Climate, Num(none(w.AwayKm)), Day{w.ObservedTo}, Day{w.ForecastTo}, Day{w.Bloom}, Num(w.BloomSDDays), w.Plant,
+		w.Fingerprint, d.words.WeatherSource(*w)}
 }
 
 func orderDoc(o plan.Order) OrderDoc {
@@ -369,12 +533,4 @@ func rangeDoc(r plan.Range) RangeDoc { return RangeDoc{Num(r.P10), Num(r.P50), N
 func riskDoc(r plan.Risk) RiskDoc    { return RiskDoc{Num(r.Frac), Num(r.ErrFrac)} }
 func dateRangeDoc(r plan.DateRange) DateRangeDoc {
 	return DateRangeDoc{Day{r.P10}, Day{r.P50}, Day{r.P90}}
-}
-
-// list is never null.
-func list(s []string) []string {
-	if s == nil {
-		return []string{}
-	}
-	return s
 }

@@ -12,11 +12,11 @@ import (
 )
 
 // Sheets are the tables of a plan, one row for each thing, each heading with
-// its unit: colonies, fills, yards, order, equipment, visits, notes.
+// its unit: colonies, feedings, yards, order, equipment, visits, notes.
 func Sheets(pl *plan.Plan, u words.Style) []read.Sheet {
 	return []read.Sheet{
 		{Name: "colonies", Rows: colonyRows(pl, u)},
-		{Name: "fills", Rows: fillRows(pl, u)},
+		{Name: "feedings", Rows: feedingRows(pl, u)},
 		{Name: "yards", Rows: yardRows(pl, u)},
 		{Name: "order", Rows: orderRows(pl, u)},
 		{Name: "equipment", Rows: gearRows(pl)},
@@ -25,12 +25,12 @@ func Sheets(pl *plan.Plan, u words.Style) []read.Sheet {
 	}
 }
 
-// WriteCSVs writes each of Sheets as a file in a folder that exists, and names
-// the files written.
+// WriteCSVs writes each of Sheets as a file plan-NAME.csv in a folder that exists,
+// so that none bears the name of a table of a season, and names the files written.
 func WriteCSVs(dir string, pl *plan.Plan, u words.Style) ([]string, error) {
 	var names []string
 	for _, s := range Sheets(pl, u) {
-		path := filepath.Join(dir, s.Name+".csv")
+		path := filepath.Join(dir, "plan-"+s.Name+".csv")
 		if err := read.WriteFile(path, func(w io.Writer) error { return read.WriteCSV(w, s.Rows) }); err != nil {
 			return names, err
 		}
@@ -95,7 +95,7 @@ func colonyRows(pl *plan.Plan, u words.Style) [][]any {
 		g := measured(u, name, metric, 2, get)
 		return f(g.name, g.cell)
 	}
-	protein := func(name string, get func(p *plan.Supplement) any) field[ranked] {
+	supplement := func(name string, get func(p *plan.Supplement) any) field[ranked] {
 		return f(name, func(c ranked) any {
 			if !c.Supplement.Considered {
 				return nil
@@ -119,15 +119,15 @@ func colonyRows(pl *plan.Plan, u words.Style) [][]any {
 		f("start_by", func(c ranked) any { return c.StartBy }),
 		f("go_sooner", func(c ranked) any { return c.TooLate }),
 		m("syrup", "L", func(c ranked) float64 { return c.SyrupL }),
-		f("strength", func(c ranked) any { return words.Strength(c.Strength) }),
+		f("syrup_ratio", func(c ranked) any { return words.Strength(c.Strength) }),
 		m("syrup_sugar", "kg", func(c ranked) float64 { return c.SyrupSugarKg }),
 		m("solid", "kg", func(c ranked) float64 { return c.SolidKg }),
-		f("way", func(c ranked) any { return words.Feeder(c.Choice.Feeder) }),
-		fed("way_on_hand", func(c ranked) any { return c.Choice.OnHand }),
-		f("way_reason", func(c ranked) any { return u.Note(c.Choice.Reason) }),
-		f("next_best_way", func(c ranked) any { return words.Feeder(c.Choice.RunnerUp) }),
+		f("feeder", func(c ranked) any { return words.Feeder(c.Choice.Feeder) }),
+		fed("feeder_on_hand", func(c ranked) any { return c.Choice.OnHand }),
+		f("feeder_reason", func(c ranked) any { return u.Note(c.Choice.Reason) }),
+		f("next_best_feeder", func(c ranked) any { return words.Feeder(c.Choice.RunnerUp) }),
 		f("next_best_why_not", func(c ranked) any { return u.Note(c.Choice.Against) }),
-		f("fills", func(c ranked) any { return len(c.Feedings) }),
+		f("feedings", func(c ranked) any { return len(c.Feedings) }),
 		f("risk_pct", func(c ranked) any { return pct(c.Risk.Frac) }),
 		f("risk_error_pct", func(c ranked) any { return pct(c.Risk.ErrFrac) }),
 		fed("risk_fed_pct", func(c ranked) any { return pct(c.RiskFed.Frac) }),
@@ -158,17 +158,17 @@ func colonyRows(pl *plan.Plan, u words.Style) [][]any {
 		m("no_feed_above_gross", "kg", func(c ranked) float64 { return none(c.Confidence.NeedGrossKg) }),
 		f("risk_if_light_pct", func(c ranked) any { return pct(c.Confidence.RiskIfLightFrac) }),
 		f("risk_if_heavy_pct", func(c ranked) any { return pct(c.Confidence.RiskIfHeavyFrac) }),
-		protein("protein_from", func(p *plan.Supplement) any { return p.From }),
-		protein("protein_risk_pct", func(p *plan.Supplement) any { return pct(p.Risk.Frac) }),
-		protein("protein_risk_fed_pct", func(p *plan.Supplement) any { return pct(p.RiskFed.Frac) }),
-		protein("protein_bees_at_bloom_p50", func(p *plan.Supplement) any { return plain(p.BloomBees.P50, 0) }),
-		protein("protein_extra_syrup_"+u.UnitHeading("L"), func(p *plan.Supplement) any { return plain(u.Value(p.ExtraSyrupL, "L"), 2) }),
-		protein("protein_supplement_"+u.UnitHeading("kg"), func(p *plan.Supplement) any { return plain(u.Value(p.SupplementKg, "kg"), 2) }),
-		protein("protein_window_from", func(p *plan.Supplement) any { return p.WindowFrom }),
-		protein("protein_window_to", func(p *plan.Supplement) any { return p.WindowTo }),
-		protein("protein_advice", func(p *plan.Supplement) any { return u.Text(p.Advice) }),
+		supplement("supplement_from", func(p *plan.Supplement) any { return p.From }),
+		supplement("supplement_risk_pct", func(p *plan.Supplement) any { return pct(p.Risk.Frac) }),
+		supplement("supplement_risk_fed_pct", func(p *plan.Supplement) any { return pct(p.RiskFed.Frac) }),
+		supplement("supplement_bees_at_bloom_p50", func(p *plan.Supplement) any { return plain(p.BloomBees.P50, 0) }),
+		supplement("supplement_extra_syrup_"+u.UnitHeading("L"), func(p *plan.Supplement) any { return plain(u.Value(p.ExtraSyrupL, "L"), 2) }),
+		supplement("supplement_eaten_"+u.UnitHeading("kg"), func(p *plan.Supplement) any { return plain(u.Value(p.SupplementKg, "kg"), 2) }),
+		supplement("supplement_window_from", func(p *plan.Supplement) any { return p.WindowFrom }),
+		supplement("supplement_window_to", func(p *plan.Supplement) any { return p.WindowTo }),
+		supplement("supplement_advice", func(p *plan.Supplement) any { return u.Text(p.Advice) }),
 		f("reason", func(c ranked) any { return u.Text(c.Reason) }),
-		f("how_sure", func(c ranked) any { return u.Note(c.Confidence.Note) }),
+		f("confidence", func(c ranked) any { return u.Note(c.Confidence.Note) }),
 		f("warnings", func(c ranked) any { return strings.Join(u.Notes(c.Warnings), "; ") }),
 	}
 	return rowsOf(fields, things)
@@ -191,40 +191,40 @@ func none(v float64) float64 {
 	return v
 }
 
-func fillRows(pl *plan.Plan, u words.Style) [][]any {
-	type fill struct {
+func feedingRows(pl *plan.Plan, u words.Style) [][]any {
+	type feeding struct {
 		c *plan.ColonyPlan
 		f plan.Feeding
 		n int
 	}
-	var things []fill
+	var things []feeding
 	for i := range pl.Colonies {
 		for n, f := range pl.Colonies[i].Feedings {
-			things = append(things, fill{&pl.Colonies[i], f, n + 1})
+			things = append(things, feeding{&pl.Colonies[i], f, n + 1})
 		}
 	}
-	return rowsOf([]field[fill]{
-		{"yard", func(t fill) any { return t.c.Yard }},
-		{"colony", func(t fill) any { return t.c.Colony }},
-		{"fill", func(t fill) any { return t.n }},
-		{"date", func(t fill) any { return t.f.Date }},
-		measured(u, "syrup", "L", 2, func(t fill) float64 { return t.f.SyrupL }),
-		{"strength", func(t fill) any {
+	return rowsOf([]field[feeding]{
+		{"yard", func(t feeding) any { return t.c.Yard }},
+		{"colony", func(t feeding) any { return t.c.Colony }},
+		{"feeding", func(t feeding) any { return t.n }},
+		{"date", func(t feeding) any { return t.f.Date }},
+		measured(u, "syrup", "L", 2, func(t feeding) float64 { return t.f.SyrupL }),
+		{"syrup_ratio", func(t feeding) any {
 			if t.f.SyrupL == 0 {
 				return nil
 			}
 			return words.Strength(t.c.Strength)
 		}},
-		measured(u, "sugar", "kg", 2, func(t fill) float64 { return t.f.SugarKg }),
-		measured(u, "solid", "kg", 2, func(t fill) float64 { return t.f.SolidKg }),
-		{"way", func(t fill) any {
+		measured(u, "sugar", "kg", 2, func(t feeding) float64 { return t.f.SugarKg }),
+		measured(u, "solid", "kg", 2, func(t feeding) float64 { return t.f.SolidKg }),
+		{"feeder", func(t feeding) any {
 			if t.f.SyrupL == 0 {
-				return "solid, over the cluster"
+				return words.Feeder(plan.SolidOverCluster)
 			}
 			return words.Feeder(t.c.Choice.Feeder)
 		}},
-		{"only_if_no_nectar", func(t fill) any { return t.f.OnlyIfNoNectar }},
-		{"springs_needing_it_pct", func(t fill) any { return pct(t.f.NeededFrac) }},
+		{"only_if_no_nectar", func(t feeding) any { return t.f.OnlyIfNoNectar }},
+		{"springs_needing_it_pct", func(t feeding) any { return pct(t.f.NeededFrac) }},
 	}, things)
 }
 
@@ -249,7 +249,7 @@ func yardRows(pl *plan.Plan, u words.Style) [][]any {
 		{"days_without_flight_p10", func(y yard) any { return plain(y.NonFlying.P10, 0) }},
 		{"days_without_flight_p50", func(y yard) any { return plain(y.NonFlying.P50, 0) }},
 		{"days_without_flight_p90", func(y yard) any { return plain(y.NonFlying.P90, 0) }},
-		{"weather", func(y yard) any { return words.WeatherSource(y.Weather) }},
+		{"weather", func(y yard) any { return u.WeatherSource(y.Weather) }},
 		{"warnings", func(y yard) any { return strings.Join(u.Notes(y.Warnings), "; ") }},
 	}, pl.Yards)
 }
@@ -341,7 +341,7 @@ func visitRows(pl *plan.Plan, u words.Style) [][]any {
 
 func noteRows(pl *plan.Plan, u words.Style) [][]any {
 	rows := [][]any{{"kind", "yard", "colony", "note"}}
-	for _, s := range words.About(pl, u) {
+	for _, s := range words.MadeFrom(pl, u) {
 		rows = append(rows, []any{"about", "", "", s})
 	}
 	for _, n := range words.Warnings(pl, u) {

@@ -15,8 +15,8 @@ import (
 func inputs(pl *plan.Plan, u words.Style) []input {
 	out := []input{
 		{"Day of the plan", u.LongDay(pl.Today)},
-		{"Possible springs at each yard, times draws", strconv.Itoa(pl.Members)},
-		{"Seed", strconv.FormatUint(pl.Seed, 10)},
+		{"Simulated springs of each colony", strconv.Itoa(pl.Members)},
+		{"Random seed", strconv.FormatUint(pl.Seed, 10)},
 		{"Accepted risk of starving before nectar", words.Share(pl.AcceptPct / 100)},
 	}
 	if pl.Season != nil {
@@ -49,7 +49,7 @@ func inputs(pl *plan.Plan, u words.Style) []input {
 		}
 	}
 	for _, y := range pl.Yards {
-		if source := words.WeatherSource(y.Weather); source != "" {
+		if source := u.WeatherSource(y.Weather); source != "" {
 			out = append(out, input{"Weather of " + words.Clean(y.Name), words.Clean(source)})
 		}
 	}

@@ -143,7 +143,7 @@ func (s *sheets) page(title string) {
 		s.f.Text(sheetMargin, s.y, l)
 	}
 	s.y += 2
-	foot := fmt.Sprintf("bloomgap, plan for %s, seed %d. Page %d.", s.u.LongDay(s.plan.Today), s.plan.Seed, s.f.PageNo())
+	foot := fmt.Sprintf("bloomgap, plan for %s, random seed %d. Page %d.", s.u.LongDay(s.plan.Today), s.plan.Seed, s.f.PageNo())
 	if s.plan.Invented {
 		foot = "Invented example: no real hive and no real weather. " + foot
 	}
@@ -172,7 +172,7 @@ func (s *sheets) yard(v yardView) {
 		title += ": next visit " + v.Next
 	}
 	s.page(title)
-	s.para(fmt.Sprintf("%d to feed, %d to watch, %d to leave alone.", v.Feed, v.Watch, v.Leave), false)
+	s.para(fmt.Sprintf("%d to feed, %d to watch, %d no feed.", v.Feed, v.Watch, v.Leave), false)
 	if len(v.Take) > 0 {
 		s.para("Take along: "+strings.Join(v.Take, "; ")+".", true)
 	}
@@ -261,7 +261,7 @@ func (s *sheets) row(yard string, r sheetRow) {
 	in := func(i int) float64 { return s.width(i) - 2*sheetPad }
 	cells[0] = s.lines(r.Colony, in(0))
 	s.fontOf(false, sheetPt)
-	cells[1], cells[2], cells[3] = s.lines(do, in(1)), s.lines(by, in(2)), s.lines(r.Way, in(3))
+	cells[1], cells[2], cells[3] = s.lines(do, in(1)), s.lines(by, in(2)), s.lines(r.How, in(3))
 	var boxed []int // lines of the cell that begin with a box
 	for _, t := range r.Ticks {
 		boxed = append(boxed, len(cells[4]))

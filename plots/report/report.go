@@ -28,7 +28,7 @@ type Charts struct {
 type Options struct {
 	Units    words.Style
 	Charts   Charts
-	MaxBytes int // the most that a page may take; charts of the least pressing colonies give way
+	MaxBytes int // the most that a page may take; charts of the least urgent colonies give way
 
 	// For a page that is served: the address of a page with the charts of a
 	// colony, by its place in plan.Colonies from 0, and of the page that asks
@@ -97,7 +97,7 @@ func Write(w io.Writer, pl *plan.Plan, details []plan.Detail, opt Options) error
 	return err
 }
 
-// dropCharts takes out charts of colonies, the least pressing first, until so
+// dropCharts takes out charts of colonies, the least urgent first, until so
 // many bytes are saved.
 func (p *page) dropCharts(over int) {
 	over += 2000 // for the sentence that says so
@@ -138,8 +138,8 @@ type page struct {
 }
 
 type feedRow struct {
-	ID, Yard, Colony, Risk, By, Syrup, Strength, Solid, Way, Fills, RiskFed string
-	TooLate, ToGet                                                          bool
+	ID, Yard, Colony, Risk, By, Syrup, Strength, Solid, Feeder, Feedings, RiskFed string
+	TooLate, ToGet                                                                bool
 }
 
 type watchRow struct{ ID, Yard, Colony, Risk, Stores, Reserve, Look string }
@@ -150,13 +150,15 @@ type namesRow struct{ Yard, Names string }
 type OrderView struct {
 	Of       string // whose order it is
 	Sentence string
+	Half     string // headings of the two amounts
+	Nine     string
 	Lines    []words.OrderLine
 	Gear     []plan.GearLine
 }
 
 // NewOrderView puts an order in the form that the template "order" shows.
 func NewOrderView(of string, o plan.Order, u words.Style) OrderView {
-	return OrderView{Of: of, Sentence: words.ShoppingLine(o, u), Lines: words.OrderLines(o, u), Gear: o.Gear}
+	return OrderView{Of: of, Half: words.HalfTheSprings, Nine: words.NineInTen, Sentence: words.ShoppingLine(o, u), Lines: words.OrderLines(o, u), Gear: o.Gear}
 }
 
 type round struct {
@@ -178,7 +180,7 @@ type yardView struct {
 
 // sheetRow is a colony on the sheet of its yard.
 type sheetRow struct {
-	Colony, Do, Amount, Way, By string
+	Colony, Do, Amount, How, By string
 	Ticks                       []tick
 	TooLate                     bool
 }
@@ -315,8 +317,8 @@ func ColonyCharts(pl *plan.Plan, c *plan.ColonyPlan, d *plan.Detail, charts Char
 
 func newFeedRow(id string, c *plan.ColonyPlan, u words.Style) feedRow {
 	r := feedRow{ID: id, Yard: words.Clean(c.Yard), Colony: words.Clean(c.Colony), Risk: words.Risk(c.Risk), By: u.Day(c.StartBy), TooLate: c.TooLate,
-		Fills: u.Fills(c.Feedings), RiskFed: words.Risk(c.RiskFed)}
-	r.Way, r.ToGet = words.Way(c)
+		Feedings: strings.Join(u.Feedings(c.Feedings), ", "), RiskFed: words.Risk(c.RiskFed)}
+	r.Feeder, r.ToGet = words.FeederOf(c)
 	if c.SyrupL > 0 {
 		r.Syrup, r.Strength = u.Volume(c.SyrupL), words.Clean(c.Strength.String())
 	}
@@ -327,7 +329,7 @@ func newFeedRow(id string, c *plan.ColonyPlan, u words.Style) feedRow {
 }
 
 func newYardView(pl *plan.Plan, y *plan.YardPlan, u words.Style) yardView {
-	v := yardView{Name: words.Clean(y.Name), Bloom: u.Days(y.Bloom), Nectar: u.Days(y.Nectar), NonFlying: words.CountRange(y.NonFlying), Weather: words.Clean(words.WeatherSource(y.Weather)),
+	v := yardView{Name: words.Clean(y.Name), Bloom: u.Days(y.Bloom), Nectar: u.Days(y.Nectar), NonFlying: words.CountRange(y.NonFlying), Weather: words.Clean(u.WeatherSource(y.Weather)),
 		Feed: y.Feed, Watch: y.Watch, Leave: y.NoFeed, Gear: y.Order.Gear}
 	if next := words.NextVisit(pl, y.Name); !next.IsZero() {
 		v.Next, v.Take = u.Day(next), words.Load(pl, y.Name, next, u)
@@ -347,7 +349,7 @@ func newYardView(pl *plan.Plan, y *plan.YardPlan, u words.Style) yardView {
 	}
 	v.Work = yardWork(y, u)
 	for _, name := range words.DeadOf(pl, *y) {
-		v.Rows = append(v.Rows, sheetRow{Colony: name, Do: "dead", By: u.Day(y.Flying), Ticks: []tick{{Text: "closed and cleared", Label: name + " closed and cleared"}}})
+		v.Rows = append(v.Rows, sheetRow{Colony: name, Do: "dead", By: u.Day(y.Flying), Ticks: []tick{{Text: "closed", Label: name + " closed"}, {Text: "inspected", Label: name + " inspected"}, {Text: "cleared away", Label: name + " cleared away"}}})
 	}
 	v.LeaveNames = strings.Join(leave, ", ")
 	return v
@@ -370,7 +372,7 @@ func yardWork(y *plan.YardPlan, u words.Style) []tick {
 func newSheetRow(c *plan.ColonyPlan, u words.Style) sheetRow {
 	r := sheetRow{Colony: words.Clean(c.Colony), Do: c.Verdict.String(), By: u.Day(c.StartBy), TooLate: c.TooLate}
 	if c.Verdict == plan.Watch {
-		r.Way = words.WatchFor(c, u)
+		r.How = words.WatchFor(c, u)
 		r.Ticks = []tick{{Text: "weighed or hefted", Label: r.Colony + " weighed or hefted"}}
 		return r
 	}
@@ -383,8 +385,8 @@ func newSheetRow(c *plan.ColonyPlan, u words.Style) sheetRow {
 	}
 	r.Amount = strings.Join(amounts, ", ")
 	var toGet bool
-	if r.Way, toGet = words.Way(c); toGet {
-		r.Way += " (to get)"
+	if r.How, toGet = words.FeederOf(c); toGet {
+		r.How += " (to get)"
 	}
 	if c.Wrap {
 		r.Ticks = append(r.Ticks, tick{Text: "wrapped", Label: r.Colony + " wrapped"})
@@ -399,7 +401,7 @@ func newSheetRow(c *plan.ColonyPlan, u words.Style) sheetRow {
 		}
 		t := tick{Text: u.ShortDay(f.Date) + ": " + strings.Join(what, " and "), Late: f.OnlyIfNoNectar}
 		if t.Late {
-			t.Text += ", if no nectar"
+			t.Text += ", if no nectar yet"
 		}
 		t.Label = r.Colony + ", " + t.Text + ", given"
 		r.Ticks = append(r.Ticks, t)

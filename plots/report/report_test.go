@@ -165,7 +165,7 @@ func TestPageShowsWhatMatters(t *testing.T) {
 	for i := range p.Colonies {
 		a := words.AnswerFor(p, &p.Colonies[i], words.Style{})
 		require.Contains(t, shown, a.Headline)
-		for _, line := range slices.Concat(a.Do, a.Why, a.Protein, a.Sure) {
+		for _, line := range slices.Concat(a.Do, a.Feeder, a.Why, a.Supplement, a.Sure) {
 			require.Contains(t, shown, line)
 		}
 	}
@@ -174,18 +174,20 @@ func TestPageShowsWhatMatters(t *testing.T) {
 		require.Contains(t, shown, l.P90)
 	}
 	require.Contains(t, shown, "Invented example", "an invented plan says so")
-	require.Contains(t, shown, "Take along: 3.0 L of 2:1 syrup; 2.5 L of 3:2 syrup; 2.5 kg of sugar to give solid.")
+	require.Contains(t, shown, "Take along: 3 L of 2:1 syrup; 2.5 L of 3:2 syrup; 2.5 kg of solid sugar.")
 }
 
-func TestEachFillHasATickBox(t *testing.T) {
+func TestEachFeedingHasATickBox(t *testing.T) {
 	p := plantest.Plan()
 	want := 0
 	for _, c := range p.Colonies {
 		switch c.Verdict {
 		case plan.Feed:
 			want += len(c.Feedings)
-		case plan.Watch, plan.Dead:
+		case plan.Watch:
 			want++
+		case plan.Dead:
+			want += 3 // closed, inspected, cleared away
 		}
 	}
 	got := 0
@@ -220,11 +222,11 @@ func TestHundredColoniesFit(t *testing.T) {
 	page := write(t, p, plantest.Details(p), true)
 	require.Less(t, len(page), 3_000_000)
 	require.Greater(t, strings.Count(page, "<svg"), 100)
-	require.NotContains(t, page, "least pressing colonies are left out", "all charts fit")
+	require.NotContains(t, page, "least urgent colonies are left out", "all charts fit")
 	sound(t, page)
 }
 
-func TestChartsOfTheLeastPressingGiveWay(t *testing.T) {
+func TestChartsOfTheLeastUrgentGiveWay(t *testing.T) {
 	p := many(100)
 	full := write(t, p, plantest.Details(p), true)
 	opt := report.DefaultOptions()
@@ -234,8 +236,8 @@ func TestChartsOfTheLeastPressingGiveWay(t *testing.T) {
 	require.NoError(t, report.Write(&b, p, plantest.Details(p), opt))
 	page := b.String()
 	require.LessOrEqual(t, len(page), opt.MaxBytes)
-	require.Contains(t, page, "least pressing colonies are left out, to keep this page small")
-	require.Contains(t, between(page, `<details id="c1">`, "</details>"), "<svg", "the most pressing keeps its charts")
+	require.Contains(t, page, "least urgent colonies are left out, to keep this page small")
+	require.Contains(t, between(page, `<details id="c1">`, "</details>"), "<svg", "the most urgent keeps its charts")
 	require.NotContains(t, between(page, `<details id="c86">`, "</details>"), "<svg")
 	sound(t, page)
 
@@ -297,6 +299,6 @@ func TestUSUnits(t *testing.T) {
 	opt.Units.US = true
 	var b bytes.Buffer
 	require.NoError(t, report.Write(&b, plantest.Plan(), nil, opt))
-	require.Contains(t, b.String(), "3.17 US gal of 2:1") // 12 L / 3.785411784
+	require.Contains(t, b.String(), "3.2 gal of 2:1") // 12 L / 3.785411784 = 3.17
 	require.Contains(t, b.String(), "Sat Mar 22")
 }

@@ -7,6 +7,7 @@ import (
 	"bloomgap/plots/words"
 	"bytes"
 	"flag"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -59,6 +60,10 @@ func TestGolden(t *testing.T) {
 	p := plantest.Plan()
 	golden(t, "plan.txt", []byte(printed(t, p, screen(false))))
 	golden(t, "plan-us.txt", []byte(printed(t, p, screen(true))))
+	why := screen(false)
+	why.Why = true
+	golden(t, "plan-why.txt", []byte(printed(t, p, why)))
+	golden(t, "hive-why.txt", []byte(answered(t, p, 0, why)))
 	golden(t, "hive-feed.txt", []byte(answered(t, p, 0, screen(false))))
 	golden(t, "hive-watch-us.txt", []byte(answered(t, p, 4, screen(true))))
 }
@@ -110,41 +115,94 @@ func TestColourOnlyWhenAsked(t *testing.T) {
 func TestStyleValidate(t *testing.T) {
 	require.NoError(t, terminal.DefaultScreen().Validate())
 	require.ErrorContains(t, terminal.Screen{Width: 80}.Validate(), "100 columns")
-	require.Error(t, terminal.Screen{Width: 100, Reasons: -1}.Validate())
+
 	require.Error(t, terminal.Write(&bytes.Buffer{}, plantest.Plan(), terminal.Screen{Width: 80}))
 }
 
 func TestWhatToDoComesFirst(t *testing.T) {
 	out := printed(t, plantest.Plan(), screen(false))
 	last := -1
-	for _, head := range []string{"To feed, the most pressing first", "To watch", "Dead:", "No feed needed\n", "Yards\n", "THE ORDER", "Equipment", "Next visits", "Why\n", "Warnings", "Usual cautions", "What the model leaves out"} {
+	for _, head := range []string{"To feed, the most urgent first", "To watch", "Dead:", "No feed needed\n", "Yards\n", "THE ORDER", "Equipment", "Next visits", "Warnings"} {
 		at := strings.Index(out, head)
 		require.Greater(t, at, last, "%q is there, after what comes before it", head)
 		last = at
 	}
 }
 
-func TestReasonsAreCutAndSaidSo(t *testing.T) {
+func TestReasonsOnlyWhenAsked(t *testing.T) {
+	p := plantest.Plan()
+	require.NotContains(t, printed(t, p, screen(false)), "\nWhy\n")
 	s := screen(false)
-	s.Reasons = 2
-	out := printed(t, plantest.Plan(), s)
-	require.Contains(t, out, "The reasons of 4 colonies more are in the files") // 6 with a reason, 2 shown
-	require.NotContains(t, out, "pass under the reserve")
+	s.Why = true
+	out := printed(t, p, s)
+	last := -1
+	for _, head := range []string{"Next visits", "Why\n", "Warnings", "Usual cautions", "What the model leaves out"} {
+		at := strings.Index(out, head)
+		require.Greater(t, at, last, "%q is there, after what comes before it", head)
+		last = at
+	}
+}
+
+// fortyYards is the plan of plantest with its yards many times over.
+func fortyYards() *plan.Plan {
+	p := plantest.Plan()
+	yards, colonies := p.Yards, p.Colonies
+	p.Yards, p.Colonies = nil, nil
+	for i := range 40 {
+		y := yards[i%len(yards)]
+		was := y.Name
+		y.Name = fmt.Sprintf("Yard %d", i+1)
+		p.Yards = append(p.Yards, y)
+		for _, c := range colonies {
+			if c.Yard == was {
+				c.Yard = y.Name
+				p.Colonies = append(p.Colonies, c)
+			}
+		}
+	}
+	return p
+}
+
+// A plan of 40 yards is a line for each, with no more about it than a screen
+// holds; any of them is behind it.
+func TestFortyYardsOnOneScreen(t *testing.T) {
+	p := fortyYards()
+	for _, us := range []bool{false, true} {
+		out := printed(t, p, screen(us))
+		narrow(t, out, 100)
+		for _, y := range p.Yards {
+			require.Contains(t, out, "\n"+y.Name+" ")
+		}
+		require.LessOrEqual(t, strings.Count(out, "\n"), 40+22, "%s", out)
+		require.Contains(t, out, "add --yard")
+		everyWarning(t, p, "overview", out, us)
+	}
+}
+
+// The answer for a hive is eight lines at most; warnings come besides.
+func TestHiveAnswerIsEightLines(t *testing.T) {
+	p := plantest.Plan()
+	for _, us := range []bool{false, true} {
+		for i := range p.Colonies {
+			a := words.AnswerFor(p, &p.Colonies[i], words.Style{US: us})
+			require.LessOrEqual(t, len(a.Short()), 8, "%s", p.Colonies[i].Colony)
+		}
+	}
 }
 
 func TestEveryWarningIsPrinted(t *testing.T) {
 	p := plantest.Plan()
 	require.Len(t, words.Warnings(p, words.Style{}), 5)
-	everyWarning(t, p, "terminal", printed(t, p, screen(false)))
+	everyWarning(t, p, "terminal", printed(t, p, screen(false)), false)
 	require.Contains(t, printed(t, p, screen(false)), "Côte-à-Liguori: L3; Home: B12: Brood was not looked at", "equal warnings stand together")
 }
 
 // everyWarning makes sure an output shows each warning of the plan, whatever
 // the wrapping.
-func everyWarning(t *testing.T, p *plan.Plan, where, out string) {
+func everyWarning(t *testing.T, p *plan.Plan, where, out string, us bool) {
 	t.Helper()
 	flat := strings.ToLower(strings.Join(strings.Fields(out), " "))
-	for _, n := range words.Warnings(p, words.Style{}) {
+	for _, n := range words.Warnings(p, words.Style{US: us}) {
 		require.Contains(t, flat, strings.ToLower(n.Text), where)
 	}
 }

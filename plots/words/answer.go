@@ -11,138 +11,214 @@ import (
 	"bloomgap/feed/syrup"
 )
 
-// Answer is what to do with one colony, in sentences: the short answer first.
-// The terminal and the page show the same sentences.
+// Answer is what to do with one colony: the short answer, in no more than eight
+// lines with its headline, and what stands behind it. The terminal and the page
+// show the same sentences.
 type Answer struct {
 	Yard, Colony string
 	Verdict      plan.Verdict
-	Headline     string   // verdict and by when
-	Do           []string // how much of what, in what, how often; the risk without and with
-	Fills        []FillLine
+	Headline     string   // verdict, amount and date
+	Do           []string // syrup, feeder and visits, risk, the one reason, weigh or not
+	Place, Next  string   // where the springs come from; the next visit
+	Feedings     []FeedingLine
+	Feeder       []string // why this feeder, what to mind with it, the next best
 	Why          []string
-	Protein      []string // empty when not considered
+	Supplement   []string // empty when not considered
 	Sure         []string
 	Warnings     []string
 }
 
-// HasLateFills tells that some fills are given only if nectar has not come.
-func (a Answer) HasLateFills() bool {
-	return slices.ContainsFunc(a.Fills, func(f FillLine) bool { return f.Note != "" })
+// HasLate says whether some feedings are given only if nectar has not come.
+func (a Answer) HasLate() bool {
+	return slices.ContainsFunc(a.Feedings, func(f FeedingLine) bool { return f.Note != "" })
 }
 
-// FillLine is one fill in words.
-type FillLine struct {
+// Short is the short answer, its headline first.
+func (a Answer) Short() []string {
+	out := append([]string{a.Headline}, a.Do...)
+	for _, line := range []string{a.Place, a.Next} {
+		if line != "" {
+			out = append(out, line)
+		}
+	}
+	return out
+}
+
+// FeedingLine is one feeding in words.
+type FeedingLine struct {
 	When, Syrup, Sugar, Solid string
 	Note                      string // when it is given only if nectar has not come
 }
 
-// AnswerFor puts the plan of one colony into sentences.
+// AnswerFor puts the plan of one colony into words.
 func AnswerFor(pl *plan.Plan, c *plan.ColonyPlan, u Style) Answer {
-	a := Answer{Yard: Clean(c.Yard), Colony: Clean(c.Colony), Verdict: c.Verdict}
-	next := NextVisit(pl, c.Yard)
-	switch c.Verdict {
-	case plan.Feed:
-		a.Headline = "Feed."
-		switch {
-		case c.TooLate:
-			a.Headline = "Feed, and go sooner than the next visit."
-			if !c.StartBy.IsZero() {
-				a.Headline = fmt.Sprintf("Feed by %s: go sooner than the next visit.", u.Day(c.StartBy))
-			}
-		case !c.StartBy.IsZero():
-			a.Headline = fmt.Sprintf("Feed. Start on the visit of %s at the latest.", u.Day(c.StartBy))
-		}
-	case plan.Watch:
-		a.Headline = "Watch. No feed yet; look or weigh again at the next visit."
-		if !next.IsZero() {
-			a.Headline = fmt.Sprintf("Watch. No feed yet; look or weigh again on %s.", u.Day(next))
-		}
-	case plan.NoFeed:
-		a.Headline = "No feed needed."
-	case plan.Dead:
-		a.Headline = "Dead. Close it and clear it away."
-		a.Why = sentences(u.Text(c.Reason))
-		a.Warnings = cleaned(u.Notes(c.Warnings))
+	a := Answer{Yard: Clean(c.Yard), Colony: Clean(c.Colony), Verdict: c.Verdict, Headline: u.headline(pl, c), Warnings: u.Sentences(c.Warnings)}
+	if c.Verdict == plan.Dead {
+		a.Why = u.Sentences(c.Reason)
 		return a
 	}
-	a.Do = doLines(c, u)
-	a.Fills = fillLines(c, u)
-	a.Why = whyLines(pl, c, u)
-	a.Protein = proteinLines(c, u)
-	a.Sure = sureLines(c, u)
-	a.Warnings = cleaned(u.Notes(c.Warnings))
+	a.Do = u.doLines(c)
+	a.Place, a.Next = u.placeLine(pl, c), u.nextLine(pl, c)
+	a.Feedings = u.feedingLines(c)
+	a.Feeder = u.feederLines(c)
+	a.Why = u.whyLines(pl, c)
+	a.Supplement = u.supplementLines(c)
+	a.Sure = u.sureLines(c)
 	return a
 }
 
 // NextVisit is the first visit of a yard from the day of the plan on; the zero
 // time when there is none.
 func NextVisit(pl *plan.Plan, yard string) time.Time {
-	for _, y := range pl.Yards {
-		if y.Name != yard {
+	for i := range pl.Yards {
+		if pl.Yards[i].Name != yard {
 			continue
 		}
-		for _, v := range y.Visits {
-			if !v.Date.Before(pl.Today) {
-				return v.Date
-			}
+		if v := nextVisit(pl, &pl.Yards[i]); v != nil {
+			return v.Date
 		}
 	}
 	return time.Time{}
 }
 
-func doLines(c *plan.ColonyPlan, u Style) []string {
-	var out []string
+func nextVisit(pl *plan.Plan, y *plan.YardPlan) *plan.Visit {
+	for i := range y.Visits {
+		if !y.Visits[i].Date.Before(pl.Today) {
+			return &y.Visits[i]
+		}
+	}
+	return nil
+}
+
+// headline is the verdict with amount and date.
+func (u Style) headline(pl *plan.Plan, c *plan.ColonyPlan) string {
+	next := NextVisit(pl, c.Yard)
+	switch c.Verdict {
+	case plan.Feed:
+		what := u.Amounts(c)
+		if what == "" {
+			what = "as below"
+		}
+		switch {
+		case c.TooLate && c.StartBy.IsZero():
+			return fmt.Sprintf("Feed %s, and go sooner than the next visit.", what)
+		case c.TooLate:
+			return fmt.Sprintf("Feed %s by %s, sooner than the next visit.", what, u.Day(c.StartBy))
+		case c.StartBy.IsZero():
+			return fmt.Sprintf("Feed %s.", what)
+		}
+		return fmt.Sprintf("Feed %s, starting by %s.", what, u.Day(c.StartBy))
+	case plan.Watch:
+		if next.IsZero() {
+			return "Watch. No feed yet; look or weigh again at the next visit."
+		}
+		return fmt.Sprintf("Watch. No feed yet; look or weigh again on %s.", u.Day(next))
+	case plan.Dead:
+		return "Dead. Close it, inspect it, then clear it away."
+	}
+	return "No feed needed."
+}
+
+// Amounts is what a colony is given in all: "6 L of 3:2 syrup and 2.5 kg of solid
+// sugar"; "" for nothing.
+func (u Style) Amounts(c *plan.ColonyPlan) string {
+	var parts []string
 	if c.SyrupL > 0 {
-		water := c.SyrupL * c.Strength.WaterLPerL()
-		out = append(out, fmt.Sprintf("Give %s of %s syrup: %s of sugar in %s of water.", u.Volume(c.SyrupL), Strength(c.Strength), u.Mass(c.SyrupSugarKg), u.Volume(water)))
+		parts = append(parts, strings.Join(strings.Fields(u.Volume(c.SyrupL)+" of "+Strength(c.Strength)+" syrup"), " "))
 	}
 	if c.SolidKg > 0 {
-		out = append(out, fmt.Sprintf("Give %s of sugar solid, over the cluster, while it is too cold for syrup.", u.Mass(c.SolidKg)))
+		parts = append(parts, u.Mass(c.SolidKg)+" of solid sugar")
 	}
-	if c.Wrap {
-		out = append(out, "Wrap it on the first visit: a bare hive eats more.")
+	return strings.Join(parts, " and ")
+}
+
+func (u Style) doLines(c *plan.ColonyPlan) []string {
+	var out []string
+	if c.SyrupL > 0 {
+		out = append(out, fmt.Sprintf("Syrup: %s of sugar in %s of water.", u.Mass(c.SyrupSugarKg), u.Volume(c.SyrupL*c.Strength.WaterLPerL())))
 	}
-	if c.Choice.Feeder != plan.NoFeeder {
-		s := fmt.Sprintf("Way: %s.", Feeder(c.Choice.Feeder))
-		if !c.Choice.OnHand {
-			s = fmt.Sprintf("Way: %s (equipment not on hand).", Feeder(c.Choice.Feeder))
+	if feedings := u.Feedings(c.Feedings); len(feedings) > 0 {
+		name, toGet := FeederOf(c)
+		if name == "" {
+			name = "none chosen"
 		}
-		if f := u.Fills(c.Feedings); f != "" {
-			s += " Fills: " + f + every(c.Feedings) + "."
+		if toGet {
+			name += " (to get)"
 		}
-		out = append(out, s)
-		if c.Choice.Reason != nil {
-			out = append(out, Sentence(u.Note(c.Choice.Reason)))
-		}
-		if mind := Mind(c.Choice.Feeder); mind != "" {
-			out = append(out, "Mind: "+stop(mind))
-		}
-		if c.Choice.RunnerUp != plan.NoFeeder {
-			s := "Next best: " + Feeder(c.Choice.RunnerUp)
-			if c.Choice.Against != nil {
-				s += ", but " + Clean(u.Note(c.Choice.Against))
-			}
-			out = append(out, stop(s))
-		}
-	} else if f := u.Fills(c.Feedings); f != "" {
-		out = append(out, "Fills: "+f+every(c.Feedings)+".")
+		out = append(out, fmt.Sprintf("Feeder: %s; %s%s.", name, strings.Join(feedings, ", "), every(c.Feedings)))
 	}
 	risk := fmt.Sprintf("Risk of starving before nectar: %s left alone", Risk(c.Risk))
 	if len(c.Feedings) > 0 {
-		risk += fmt.Sprintf(", %s with this feeding", Risk(c.RiskFed))
+		risk += fmt.Sprintf("; fed as planned: %s", Risk(c.RiskFed))
 	}
 	out = append(out, risk+".")
-	if len(c.Feedings) > 0 && !math.IsNaN(c.ReserveFrac) {
-		out = append(out, fmt.Sprintf("The reserve is held in %s of springs.", Share(c.ReserveFrac)))
+	if why := u.oneReason(c); why != "" {
+		out = append(out, "Why: "+stop(why))
+	}
+	if sure := Sentence(u.Short(c.Confidence.Note)); sure != "" {
+		out = append(out, sure)
 	}
 	return out
 }
 
-// every tells the days between fills, when they are even enough to say.
-func every(fills []plan.Feeding) string {
+// oneReason is the first reasons of a colony on one line.
+func (u Style) oneReason(c *plan.ColonyPlan) string {
+	var parts []string
+	for _, n := range c.Reason {
+		switch n.(type) {
+		case plan.Starves, plan.Holds: // the line of the risk says so
+		default:
+			parts = append(parts, u.Short(n))
+		}
+	}
+	if len(parts) > 2 {
+		parts = parts[:2]
+	}
+	return strings.Join(parts, "; ")
+}
+
+// placeLine is where the springs of a colony's yard come from.
+func (u Style) placeLine(pl *plan.Plan, c *plan.ColonyPlan) string {
+	for _, y := range pl.Yards {
+		if y.Name == c.Yard {
+			if s := Springs(y.Weather); s != "" {
+				return "Weather: " + s + u.away(y.Weather) + "."
+			}
+		}
+	}
+	return ""
+}
+
+// nextLine is what the next visit is for, as far as a colony goes.
+func (u Style) nextLine(pl *plan.Plan, c *plan.ColonyPlan) string {
+	for i := range pl.Yards {
+		y := &pl.Yards[i]
+		if y.Name != c.Yard {
+			continue
+		}
+		v := nextVisit(pl, y)
+		if v == nil {
+			return ""
+		}
+		var what []string
+		for _, t := range v.Tasks {
+			if t.Colony == c.Colony || t.Colony == "" {
+				what = append(what, u.Short(t.What))
+			}
+		}
+		if len(what) == 0 {
+			what = []string{u.Short(plan.Look{})}
+		}
+		return fmt.Sprintf("Next visit, %s: %s.", u.Day(v.Date), strings.Join(what, "; "))
+	}
+	return ""
+}
+
+// every says how many days lie between feedings, when there are several.
+func every(list []plan.Feeding) string {
 	least, most := math.Inf(1), 0.0
-	for i := 1; i < len(fills); i++ {
-		d := fills[i].Date.Sub(fills[i-1].Date).Hours() / 24
+	for i := 1; i < len(list); i++ {
+		d := list[i].Date.Sub(list[i-1].Date).Hours() / 24
 		if d == 0 { // two kinds of feed on one visit
 			continue
 		}
@@ -154,13 +230,13 @@ func every(fills []plan.Feeding) string {
 	case least == most:
 		return fmt.Sprintf(", every %.0f days", most)
 	}
-	return fmt.Sprintf(", every %.0f to %.0f days", least, most)
+	return fmt.Sprintf(", every %.0f-%.0f days", least, most)
 }
 
-func fillLines(c *plan.ColonyPlan, u Style) []FillLine {
-	var out []FillLine
+func (u Style) feedingLines(c *plan.ColonyPlan) []FeedingLine {
+	var out []FeedingLine
 	for _, f := range c.Feedings {
-		l := FillLine{When: u.Day(f.Date)}
+		l := FeedingLine{When: u.Day(f.Date)}
 		if f.SyrupL > 0 {
 			l.Syrup, l.Sugar = u.Volume(f.SyrupL), u.Mass(f.SugarKg)
 		}
@@ -175,136 +251,90 @@ func fillLines(c *plan.ColonyPlan, u Style) []FillLine {
 	return out
 }
 
-func whyLines(pl *plan.Plan, c *plan.ColonyPlan, u Style) []string {
-	out := sentences(u.Text(c.Reason))
-	out = append(out,
-		fmt.Sprintf("Stores on %s: %s. Bees: %s.", u.Day(c.SeenOn), u.MassRange(c.StoresKg), Bees(c.Bees)),
-		fmt.Sprintf("First dependable bloom: %s. Nectar in the hive: %s.", u.Days(c.Bloom), u.Days(c.Nectar)))
-	if !c.ReserveDate.IsZero() {
-		out = append(out, fmt.Sprintf("Left alone, its stores pass the reserve about %s.", u.Day(c.ReserveDate)))
+func (u Style) feederLines(c *plan.ColonyPlan) []string {
+	if c.Choice.Feeder == plan.NoFeeder {
+		return nil
 	}
-	if !c.StarveDate.IsZero() {
-		out = append(out, fmt.Sprintf("Left alone, it has starved by %s in %s of springs.", u.Day(c.StarveDate), Share(pl.AcceptPct/100)))
+	var out []string
+	add := func(lead, text string) {
+		if text != "" {
+			out = append(out, lead+stop(text))
+		}
 	}
-	out = append(out, fmt.Sprintf("Days without flight until nectar: %s; the longest run of them: %s.", CountRange(c.NonFlying), CountRange(c.ColdSpell)))
+	add(Title(Feeder(c.Choice.Feeder))+": ", u.Note(c.Choice.Reason))
+	add("Mind: ", Mind(c.Choice.Feeder))
+	if c.Choice.RunnerUp != plan.NoFeeder {
+		next := Feeder(c.Choice.RunnerUp)
+		if against := u.Note(c.Choice.Against); against != "" {
+			next += ", but " + against
+		}
+		add("Next best: ", next)
+	}
 	return out
 }
 
-func proteinLines(c *plan.ColonyPlan, u Style) []string {
+func (u Style) whyLines(pl *plan.Plan, c *plan.ColonyPlan) []string {
+	out := u.Sentences(c.Reason)
+	out = append(out, fmt.Sprintf("Bees on %s: %s.", u.ShortDay(c.SeenOn), Bees(c.Bees)),
+		fmt.Sprintf("First dependable bloom: %s. Nectar in the hive: %s.", u.Days(c.Bloom), u.Days(c.Nectar)))
+	if len(c.Feedings) > 0 && !math.IsNaN(c.ReserveFrac) {
+		out = append(out, fmt.Sprintf("Fed as planned it holds the reserve in %s of springs.", Share(c.ReserveFrac)))
+	}
+	if !c.ReserveDate.IsZero() {
+		out = append(out, fmt.Sprintf("Left alone, its stores fall below the reserve about %s.", u.ShortDay(c.ReserveDate)))
+	}
+	if !c.StarveDate.IsZero() {
+		out = append(out, fmt.Sprintf("Left alone, it has starved in %s of springs by %s.", Share(pl.AcceptPct/100), u.ShortDay(c.StarveDate)))
+	}
+	return append(out, fmt.Sprintf("Days without flight before nectar: %s; the longest run of them: %s.", CountRange(c.NonFlying), CountRange(c.ColdSpell)))
+}
+
+func (u Style) supplementLines(c *plan.ColonyPlan) []string {
 	p := c.Supplement
 	if !p.Considered {
 		return nil
 	}
-	out := sentences(u.Text(p.Advice))
+	out := u.Sentences(p.Advice)
 	if !p.From.IsZero() {
-		out = append(out, fmt.Sprintf("Compared from %s: risk %s with supplement and no feed, %s with supplement, this feeding and the extra syrup.", u.Day(p.From), Risk(p.Risk), Risk(p.RiskFed)))
+		out = append(out, fmt.Sprintf("Put on from %s, the risk is %s with no feed, and %s fed as planned with the extra syrup.", u.ShortDay(p.From), Risk(p.Risk), Risk(p.RiskFed)))
 	}
-	out = append(out,
-		fmt.Sprintf("Bees at bloom: %s without, %s with it.", Bees(c.BloomBees), Bees(p.BloomBees)))
+	out = append(out, fmt.Sprintf("Bees at bloom: %s without, %s with it.", Bees(c.BloomBees), Bees(p.BloomBees)))
 	if p.WantedBees.P50 > 0 {
 		out = append(out, fmt.Sprintf("Bees on the day wanted: %s without, %s with it.", Bees(p.BareWanted), Bees(p.WantedBees)))
 	}
-	cost := u.Volume(p.ExtraSyrupL)
-	if p.ExtraSyrupL < LittleSyrupL {
-		cost = "hardly any"
-	}
-	out = append(out, fmt.Sprintf("It costs %s more syrup; about %s of supplement is eaten.", cost, u.Mass(p.SupplementKg)))
-	if !p.Emerge.IsZero() && !p.Forage.IsZero() {
-		out = append(out, fmt.Sprintf("Of the bees of its first week, half have emerged by %s and half are in the field by %s.", u.Day(p.Emerge), u.Day(p.Forage)))
-	}
+	out = append(out, fmt.Sprintf("It takes %s more syrup; they eat about %s of supplement.", u.extraSyrup(p.ExtraSyrupL), u.Mass(p.SupplementKg)))
 	if !p.WindowFrom.IsZero() && !p.WindowTo.IsZero() {
-		out = append(out, fmt.Sprintf("For the day wanted, put it on from %s to %s.", u.Day(p.WindowFrom), u.Day(p.WindowTo)))
+		out = append(out, fmt.Sprintf("For the day wanted, put it on from %s.", u.Between(p.WindowFrom, p.WindowTo)))
 	}
 	return out
 }
 
-func sureLines(c *plan.ColonyPlan, u Style) []string {
+func (u Style) sureLines(c *plan.ColonyPlan) []string {
 	s := c.Confidence
-	out := sentences(u.Note(s.Note))
-	if len(out) == 0 { // the words say the same when there are any
-		if s.WeighFirst {
-			out = append(out, "Weigh it first: that may change the answer.")
-		}
-		if s.NeedStoresKg > 0 {
-			line := fmt.Sprintf("It needs no feed if it held more than %s on %s", u.Mass(s.NeedStoresKg), u.Day(c.SeenOn))
-			if s.NeedGrossKg > 0 {
-				line += fmt.Sprintf(": above %s on a scale under the whole hive", u.Mass(s.NeedGrossKg))
-			}
-			out = append(out, line+".")
-		}
+	var out []string
+	if s.Note != nil {
+		out = append(out, Sentence(u.Note(s.Note)))
 	}
-	if !math.IsNaN(s.RiskIfLightFrac) && !math.IsNaN(s.RiskIfHeavyFrac) {
+	if _, said := s.Note.(plan.WeighIt); !said && !math.IsNaN(s.RiskIfLightFrac) && !math.IsNaN(s.RiskIfHeavyFrac) {
 		out = append(out, fmt.Sprintf("If it is as light as it may be, the risk is %s; if as heavy, %s.", Share(s.RiskIfLightFrac), Share(s.RiskIfHeavyFrac)))
 	}
 	return out
 }
 
-// sentences is a text as a list of one, ended by a full stop; none when empty.
-func sentences(s string) []string {
-	if s = Sentence(s); s == "" {
-		return nil
-	}
-	return []string{s}
-}
-
-func cleaned(texts []string) []string {
-	var out []string
-	for _, t := range texts {
-		out = append(out, sentences(t)...)
-	}
-	return out
-}
-
-// ShoppingLine is the order in one sentence.
-func ShoppingLine(o plan.Order, u Style) string {
-	if o.Colonies == 0 {
-		return "Nothing to buy: no colony needs feed."
-	}
-	var parts []string
-	if o.SugarKg.P90 > 0 {
-		s := u.Mass(o.SugarKg.P90) + " of sugar"
-		if o.BagKg > 0 {
-			s += fmt.Sprintf(" (%s)", u.Bags(o.SugarBags.P90, o.BagKg))
-		}
-		parts = append(parts, s)
-	}
-	if o.SupplementKg.P90 > 0 {
-		parts = append(parts, u.Mass(o.SupplementKg.P90)+" of protein supplement")
-	}
-	if len(parts) == 0 {
-		return fmt.Sprintf("%s to feed; no sugar to buy.", Title(Count(o.Colonies, "colony", "colonies")))
-	}
-	return fmt.Sprintf("For %s, buy %s: enough in 9 springs of 10.", Count(o.Colonies, "colony", "colonies"), strings.Join(parts, " and "))
-}
-
-// OrderLine is one line of the order.
-type OrderLine struct{ What, P50, P90 string }
-
-// OrderLines is the order as a table: what, at the median and at 90 % of
-// springs. Lines with nothing to buy are left out.
-func OrderLines(o plan.Order, u Style) []OrderLine {
-	var out []OrderLine
-	add := func(what string, a plan.Amount, write func(float64) string) {
-		if a.P90 > 0 || a.P50 > 0 {
-			out = append(out, OrderLine{what, write(a.P50), write(a.P90)})
-		}
-	}
-	add("sugar in all", o.SugarKg, u.Mass)
-	if o.BagKg > 0 {
-		add("in whole bags", o.SugarBags, func(n float64) string { return u.Bags(n, o.BagKg) })
-	}
-	add("of it for syrup", o.SyrupSugarKg, u.Mass)
-	add("of it given solid", o.SolidKg, u.Mass)
-	add("water", o.WaterL, u.Volume)
-	add("makes syrup", o.SyrupL, u.Volume)
-	add("protein supplement", o.SupplementKg, u.Mass)
-	return out
-}
-
-// Strength is the name of a strength, "" when none was chosen.
+// Strength is the ratio of a syrup, "" when none was chosen.
 func Strength(s syrup.Strength) string {
 	if s.IsZero() {
 		return ""
 	}
 	return Clean(s.String())
+}
+
+// FeederOf names the feeder of a colony, and tells whether equipment for it is
+// still to be got.
+func FeederOf(c *plan.ColonyPlan) (name string, toGet bool) {
+	name = Feeder(c.Choice.Feeder)
+	if name == "" && c.SolidKg > 0 {
+		return Feeder(plan.SolidOverCluster), false
+	}
+	return name, name != "" && !c.Choice.OnHand
 }

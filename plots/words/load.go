@@ -7,8 +7,8 @@ import (
 	"bloomgap/feed/plan"
 )
 
-// Load tells what feed to take along to a yard on a day: the fills of that day,
-// syrup by strength, then solid. Fills that are only for a late spring are put
+// Load says what feed to take along to a yard on a day: the feedings of that day,
+// syrup by ratio, then solid. Feedings that are only for a late spring are put
 // behind, as so much more.
 func Load(pl *plan.Plan, yard string, day time.Time, u Style) []string {
 	type part struct{ sure, late float64 }
@@ -59,6 +59,6 @@ func Load(pl *plan.Plan, yard string, day time.Time, u Style) []string {
 		}
 		add(*syrup[s], u.Volume, what)
 	}
-	add(solid, u.Mass, "sugar to give solid")
+	add(solid, u.Mass, "solid sugar")
 	return out
 }

@@ -9,35 +9,60 @@ import (
 	"bloomgap/feed/plan"
 )
 
-// Every code has a sentence in both units, and no figure shows as a slip of the
-// format.
-func TestEveryCodeHasItsSentence(t *testing.T) {
+// mostShort is the longest a note on one line may be, letters: a terminal's line.
+const mostShort = 100
+
+// Every code has its words in both units and both lengths, and no figure shows as
+// a slip of the format.
+func TestEveryCodeHasItsWords(t *testing.T) {
 	for _, style := range []Style{{}, {US: true}} {
 		for _, n := range plan.Samples() {
-			text := style.Note(n)
-			require.NotEmpty(t, text, n.Code())
-			for _, slip := range []string{"%!", "NaN", "<nil>", "0001", "  "} {
-				require.NotContains(t, text, slip, n.Code())
-			}
-			if style.US {
-				for _, metric := range []string{" L ", " C ", " kg."} {
-					require.NotContains(t, text, metric, n.Code())
+			for _, text := range []string{style.Note(n), style.Short(n)} {
+				require.NotEmpty(t, text, n.Code())
+				for _, slip := range []string{"%!", "NaN", "<nil>", "0001", "  ", "_"} {
+					if slip == "_" && (n.Code() == "caution.model_changed" || n.Code() == "warning.rounds_past") {
+						continue // names of a setting
+					}
+					require.NotContains(t, text, slip, n.Code())
 				}
+				for _, unit := range unitsOfTheOther(style) {
+					if n.Code() == "caution.model_changed" {
+						continue // a parameter has its own unit
+					}
+					require.NotRegexp(t, `\d `+unit+`\b`, text, n.Code())
+				}
+				require.Equal(t, strings.TrimSpace(text), text, n.Code())
 			}
-			require.Equal(t, strings.TrimSpace(text), text, n.Code())
+			short := style.Short(n)
+			require.LessOrEqual(t, len([]rune(short)), mostShort, "%s: %s", n.Code(), short)
+			require.False(t, strings.HasSuffix(short, "."), "%s: a line has no full stop: %s", n.Code(), short)
 		}
 	}
 }
 
+func unitsOfTheOther(s Style) []string {
+	if s.US {
+		return []string{"kg", "L", "C", "km", "Mar", "Apr", "May", "Jun", "March", "April"}
+	}
+	return []string{"lb", "gal", "qt", "F", "miles"}
+}
+
+func TestDatesFollowTheUnits(t *testing.T) {
+	for _, n := range plan.Samples() {
+		require.NotRegexp(t, `(Mar|Apr|May|Jun|Jul|March|April|July) \d`, Style{}.Note(n), n.Code())
+		require.NotRegexp(t, `\d (Mar|Apr|May|Jun|Jul|March|April|July)`, Style{US: true}.Note(n), n.Code())
+	}
+}
+
 func TestTemperaturesInWholeDegrees(t *testing.T) {
-	require.Equal(t, "0 C", Style{}.about(-0.3))
-	require.Equal(t, "-3 C", Style{}.about(-3.4))
-	require.Equal(t, "26 F", Style{US: true}.about(-3.4))
+	require.Equal(t, "0 C", Style{}.Temp(-0.3))
+	require.Equal(t, "-3 C", Style{}.Temp(-3.4))
+	require.Equal(t, "26 F", Style{US: true}.Temp(-3.4))
 }
 
 func TestListed(t *testing.T) {
 	require.Equal(t, []string{"", "a", "a and b", "a, b and c"},
-		[]string{listed(nil), listed([]string{"a"}), listed([]string{"a", "b"}), listed([]string{"a", "b", "c"})})
+		[]string{Listed(nil), Listed([]string{"a"}), Listed([]string{"a", "b"}), Listed([]string{"a", "b", "c"})})
 }
 
 func TestFeedersHaveNames(t *testing.T) {

@@ -14,11 +14,11 @@ const Invented = "INVENTED EXAMPLE: no real hive and no real weather."
 // go to, what to buy.
 func Summary(pl *plan.Plan, u Style) string {
 	n := Counts(pl)
-	s := fmt.Sprintf("%s in %s: %d to feed, %d to watch, %d to leave alone, %d dead.",
+	s := fmt.Sprintf("%s in %s: %d to feed, %d to watch, %d no feed, %d dead.",
 		Title(Count(n.All, "colony", "colonies")), Count(len(pl.Yards), "yard", "yards"), n.Feed, n.Watch, n.Leave, n.Clear)
 	if n.Feed > 0 {
 		c := pl.Colonies[n.first]
-		s += fmt.Sprintf(" Most pressing: %s, %s", Clean(c.Yard), Clean(c.Colony))
+		s += fmt.Sprintf(" Most urgent: %s, %s", Clean(c.Yard), Clean(c.Colony))
 		if !c.StartBy.IsZero() {
 			s += ", by " + u.Day(c.StartBy)
 		}
@@ -65,16 +65,6 @@ func With(pl *plan.Plan, v plan.Verdict) []*plan.ColonyPlan {
 	return out
 }
 
-// Way names the way to give the feed of a colony, and tells whether equipment
-// for it is still to be got.
-func Way(c *plan.ColonyPlan) (way string, toGet bool) {
-	way = Feeder(c.Choice.Feeder)
-	if way == "" && c.SolidKg > 0 {
-		return "solid, over the cluster", false
-	}
-	return way, way != "" && !c.Choice.OnHand
-}
-
 // WatchFor is what settles the case of a colony to watch.
 func WatchFor(c *plan.ColonyPlan, u Style) string {
 	var out []string
@@ -114,7 +104,7 @@ func DeadOf(pl *plan.Plan, y plan.YardPlan) []string {
 	return out
 }
 
-// ShortRange is the middle 80 % of a range of dates on two lines.
+// ShortRange is 8 in 10 springs of a range of dates, on two lines.
 func (u Style) ShortRange(r plan.DateRange) string {
 	if r.P10.IsZero() || r.P90.IsZero() {
 		return ""
@@ -141,7 +131,7 @@ func Rounds(pl *plan.Plan) []Round {
 }
 
 // Tasks writes the tasks of a visit, the colonies of equal tasks together:
-// "3.0 L of syrup: B1, B7".
+// "3 L of syrup: B1, B7".
 func Tasks(v plan.Visit, u Style) []string {
 	var whats []string
 	who := map[string][]string{}
@@ -166,23 +156,18 @@ func Tasks(v plan.Visit, u Style) []string {
 	return whats
 }
 
-// UnitHeading is the unit as it ends a heading: kg, lb, l, us_gal.
-func (u Style) UnitHeading(metric string) string {
-	return strings.ReplaceAll(strings.ToLower(u.Name(metric)), " ", "_")
-}
-
-// About tells what the plan was reckoned from, in sentences.
-func About(pl *plan.Plan, u Style) []string {
+// MadeFrom says what the plan was made from, in sentences.
+func MadeFrom(pl *plan.Plan, u Style) []string {
 	var out []string
 	if pl.Invented {
-		out = append(out, "Invented example: no real hive and no real weather.")
+		out = append(out, Title(strings.ToLower(Invented)))
 	}
-	out = append(out, fmt.Sprintf("Feeding plan for %s: %s, seed %d.", u.LongDay(pl.Today), Count(pl.Members, "possible spring at each yard", "possible springs at each yard"), pl.Seed))
-	s := fmt.Sprintf("Accepted risk of starving before nectar: %s %%.", strings.TrimSuffix(Decimal(pl.AcceptPct), ".0"))
+	out = append(out, fmt.Sprintf("Feeding plan for %s: %s, random seed %d.", u.LongDay(pl.Today), Count(pl.Members, "simulated spring at each yard", "simulated springs at each yard"), pl.Seed))
+	s := fmt.Sprintf("Accepted risk of starving before nectar: %s %%.", short(pl.AcceptPct))
 	if pl.Season != nil && pl.Season.Settings.ReserveKg > 0 {
 		s += fmt.Sprintf(" Reserve held: %s.", u.Mass(pl.Season.Settings.ReserveKg))
 	}
 	out = append(out, s)
-	out = append(out, "p10, p50 and p90: one spring in ten lies under p10, half under p50, nine in ten under p90.")
+	out = append(out, "p10, p50 and p90: 1 in 10 springs is below p10, half are below p50, 9 in 10 are below p90.")
 	return out
 }

@@ -6,72 +6,134 @@ import (
 	"time"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 )
 
 // reason says why a colony gets its verdict.
 func reason(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
 	case plan.DeadColony:
-		return "Dead. Close the entrance now and clear it before flying weather, or it will be robbed out; look for foulbrood before any comb is used again.", true
+		return "Dead. Close the entrance now so that it is not robbed out. Inspect it: know why it died, and look for foulbrood, before any comb or food of it is used again.", true
 	case plan.NotSeen:
 		return "Nothing was written down for this colony. Look at it at the next visit.", true
 	case plan.Seen:
-		return fmt.Sprintf("Food %s on %s%s: about %s for some %.0f bees.", x.Food, day(x.On), before(x.Before), u.kgRange(x.StoresKg), round(x.Bees, 100)), true
+		return fmt.Sprintf("On %s%s %s: about %s for some %s bees.", u.ShortDay(x.On), earlier(x.Before), judged(x.Food), u.stores(x.StoresKg), hundreds(x.Bees)), true
 	case plan.Need:
-		return fmt.Sprintf("Nectar can be counted on from %s; until then it needs about %s a week.", days(x.Nectar), u.kg(x.KgPerWeek)), true
+		return fmt.Sprintf("Nectar is likely from %s; until then it needs about %s a week.", u.Days(x.Nectar), u.Mass(x.KgPerWeek)), true
 	case plan.Starves:
-		return starves(x), true
+		return u.starves(x), true
 	case plan.PassesReserve:
-		return fmt.Sprintf("Left alone it starves in %s of springs, which is accepted, but its stores pass under the reserve of %s about %s. Look again at the next visit.",
-			percent(x.RiskFrac), u.kg(x.ReserveKg), day(x.On)), true
+		return fmt.Sprintf("Left alone it starves before nectar in %s of springs, which is accepted, but its stores fall below the reserve of %s about %s. Look again at the next visit.",
+			Share(x.RiskFrac), u.Mass(x.ReserveKg), u.ShortDay(x.On)), true
 	case plan.NearTheLine:
-		return fmt.Sprintf("Left alone it starves in %s of springs, which is accepted, but not by much. Look again at the next visit.", percent(x.RiskFrac)), true
+		return fmt.Sprintf("Left alone it starves before nectar in %s of springs, which is accepted, but only just. Look again at the next visit.", Share(x.RiskFrac)), true
 	case plan.Holds:
-		return fmt.Sprintf("Left alone it starves in %s of springs and holds the reserve of %s in most.", percent(x.RiskFrac), u.kg(x.ReserveKg)), true
+		return fmt.Sprintf("Left alone it starves before nectar in %s of springs, and holds the reserve of %s in most.", Share(x.RiskFrac), u.Mass(x.ReserveKg)), true
 	}
 	return "", false
 }
 
-func before(looks int) string {
+// stores writes stores with their range: "4 kg of stores (1.4 to 6.6)".
+func (u Style) stores(r plan.Range) string {
+	return fmt.Sprintf("%s of stores (%s to %s)", u.Mass(r.P50), u.massFigure(r.P10), u.massFigure(r.P90))
+}
+
+// earlier says how often a colony was looked at before.
+func earlier(looks int) string {
 	switch {
 	case looks < 1:
 		return ""
 	case looks == 1:
-		return ", and once before"
+		return " (and once before)"
 	}
-	return fmt.Sprintf(", and %d times before", looks)
+	return fmt.Sprintf(" (and %d times before)", looks)
 }
 
-func starves(x plan.Starves) string {
-	text := fmt.Sprintf("Left alone it starves before nectar in %s of springs", percent(x.RiskFrac))
+// judged says how the food of a colony was judged.
+func judged(k season.FoodKind) string {
+	switch k {
+	case season.FoodGross:
+		return "the whole hive was weighed"
+	case season.FoodLiftBoth:
+		return "it was lifted at both sides with a hand scale"
+	case season.FoodFrames:
+		return "its frames of food were counted"
+	case season.FoodLiftBack:
+		return "it was lifted at the back with a hand scale"
+	case season.FoodHeft:
+		return "it was hefted"
+	}
+	return "its food was not judged"
+}
+
+func (u Style) starves(x plan.Starves) string {
+	text := fmt.Sprintf("Left alone it starves before nectar in %s of springs", Share(x.RiskFrac))
 	if !x.AcceptedBy.IsZero() {
-		text += fmt.Sprintf(", the first %s of them by %s", percent(x.AcceptFrac), day(x.AcceptedBy))
+		text += fmt.Sprintf(" (%s of springs by %s)", Share(x.AcceptFrac), u.ShortDay(x.AcceptedBy))
 	}
-	text += fmt.Sprintf("; %s is accepted. With the plan %s remain.", percent(x.AcceptFrac), percent(x.FedFrac))
+	text += fmt.Sprintf("; %s is accepted. Fed as planned: %s.", Share(x.AcceptFrac), Share(x.FedFrac))
 	if x.SolidFirst {
-		text += " It begins with solid feed, since syrup is not taken in such cold."
+		text += " It starts with solid sugar because bees take no syrup in such cold."
 	}
-	return text + " Once begun, go on until nectar comes: what was given is eaten."
+	return text + " Once you start, keep feeding until nectar comes; they will have eaten it."
 }
 
 // confidence says whether weighing would change the answer.
 func confidence(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
 	case plan.WeighIt:
-		return fmt.Sprintf("Weigh it: if it is as light as it may be the risk is %s, if as heavy %s. It %s.",
-			percent(x.RiskIfLightFrac), percent(x.RiskIfHeavyFrac), u.noFeedFrom(x.NeedStoresKg, x.NeedGrossKg, x.On)), true
+		return fmt.Sprintf("Weigh it: if it is as light as it may be the risk is %s, if as heavy %s. %s.",
+			Share(x.RiskIfLightFrac), Share(x.RiskIfHeavyFrac), u.noFeedFrom(x.NeedStoresKg, x.NeedGrossKg, x.On)), true
 	case plan.WasWeighed:
-		return fmt.Sprintf("It was weighed. It %s.", u.noFeedFrom(x.NeedStoresKg, x.NeedGrossKg, x.On)), true
+		return fmt.Sprintf("It was weighed. %s.", u.noFeedFrom(x.NeedStoresKg, x.NeedGrossKg, x.On)), true
 	case plan.WeighingIdle:
-		return fmt.Sprintf("Weighing would hardly change the answer. It %s.", u.noFeedFrom(x.NeedStoresKg, x.NeedGrossKg, x.On)), true
+		return fmt.Sprintf("Weighing would hardly change the answer. %s.", u.noFeedFrom(x.NeedStoresKg, x.NeedGrossKg, x.On)), true
 	}
 	return "", false
 }
 
 func (u Style) noFeedFrom(storesKg, grossKg float64, on time.Time) string {
-	line := fmt.Sprintf("needs no feed from about %s of stores on %s up", u.kg(storesKg), day(on))
+	line := fmt.Sprintf("It needs no feed if it held %s of stores or more on %s", u.Mass(storesKg), u.ShortDay(on))
 	if !math.IsNaN(grossKg) {
-		line += fmt.Sprintf(" (about %s on a scale under the whole hive)", u.kg(grossKg))
+		line += fmt.Sprintf(" (%s with the whole hive on a scale)", u.Mass(grossKg))
 	}
 	return line
+}
+
+// noFeedAt is noFeedFrom on one line: the weight of the whole hive where it is
+// known.
+func (u Style) noFeedAt(storesKg, grossKg float64) string {
+	if !math.IsNaN(grossKg) {
+		return fmt.Sprintf("no feed from %s on, whole hive on the scale", u.Mass(grossKg))
+	}
+	return fmt.Sprintf("no feed from %s of stores on", u.Mass(storesKg))
+}
+
+// shortReason is reason and confidence on one line.
+func shortReason(u Style, n plan.Note) (string, bool) {
+	switch x := n.(type) {
+	case plan.DeadColony:
+		return "dead: close it, inspect it, then clear it away", true
+	case plan.NotSeen:
+		return "nothing was written down for it; look at the next visit", true
+	case plan.Seen:
+		return fmt.Sprintf("about %s on %s", u.stores(x.StoresKg), u.ShortDay(x.On)), true
+	case plan.Need:
+		return fmt.Sprintf("needs about %s a week to nectar, about %s", u.Mass(x.KgPerWeek), u.ShortDay(x.Nectar.P50)), true
+	case plan.Starves:
+		return fmt.Sprintf("starves before nectar in %s of springs left alone, %s fed as planned", Share(x.RiskFrac), Share(x.FedFrac)), true
+	case plan.PassesReserve:
+		return fmt.Sprintf("stores fall below the reserve of %s about %s", u.Mass(x.ReserveKg), u.ShortDay(x.On)), true
+	case plan.NearTheLine:
+		return fmt.Sprintf("starves before nectar in %s of springs, close to what is accepted", Share(x.RiskFrac)), true
+	case plan.Holds:
+		return fmt.Sprintf("holds the reserve of %s in most springs", u.Mass(x.ReserveKg)), true
+	case plan.WeighIt:
+		return "weigh it, that may change the answer: " + u.noFeedAt(x.NeedStoresKg, x.NeedGrossKg), true
+	case plan.WasWeighed:
+		return "it was weighed: " + u.noFeedAt(x.NeedStoresKg, x.NeedGrossKg), true
+	case plan.WeighingIdle:
+		return "weighing would hardly change the answer: " + u.noFeedAt(x.NeedStoresKg, x.NeedGrossKg), true
+	}
+	return "", false
 }

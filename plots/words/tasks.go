@@ -12,35 +12,38 @@ func task(u Style, n plan.Note) (string, bool) {
 	case plan.SeeDead:
 		by := ""
 		if !x.By.IsZero() {
-			by = fmt.Sprintf(" by %s, as bees fly and rob from about then", day(x.By))
+			by = fmt.Sprintf(" by %s, when bees start to fly and rob", u.ShortDay(x.By))
 		}
-		return "dead: close it and clear it away" + by + "; look for foulbrood before any comb is used again", true
+		return "dead: close it" + by + "; inspect it for foulbrood, then clear it away", true
 	case plan.DustRound:
 		what := fmt.Sprintf("dusting round %d of %d", x.Round, x.Of)
 		if !x.MovedFrom.IsZero() {
-			what += fmt.Sprintf(" (visit of %s moved to it)", day(x.MovedFrom))
+			what += fmt.Sprintf(" (the visit of %s moved to it)", u.ShortDay(x.MovedFrom))
 		}
-		return what + ": dust the preventive powder as the veterinary prescription and the label say", true
+		if what += ", as prescription and label say"; x.Round == 1 { // the caution once a yard
+			what += ": the powder is an antibiotic, lawful under prescription only; never on open brood, never where there are signs of foulbrood"
+		}
+		return what, true
 	case plan.CloseFeeders:
 		return "close or lift off open feeders before dusting: no powder in the feed", true
 	case plan.NoAcidUntil:
-		return fmt.Sprintf("no fumigant acid until after the last round, %s: it cakes the powder", day(x.LastRound)), true
+		return fmt.Sprintf("no fumigant acid until after the last round, %s: it cakes the powder", u.ShortDay(x.LastRound)), true
 	case plan.AcidAfterRound:
 		return "a fumigant acid waits until this last round is over: it cakes the powder", true
 	case plan.NoSupersBefore:
-		return fmt.Sprintf("no honey supers before %s, %d days after the last round, or as the prescription says", day(x.On), x.WaitDays), true
+		return fmt.Sprintf("no honey supers before %s, %d days after the last round, or as the prescription says", u.ShortDay(x.On), x.WaitDays), true
 	case plan.KeepWraps:
-		return "keep the wraps on: nights fall to about " + u.about(x.NightC), true
+		return "keep the wraps on: nights still fall to about " + u.Temp(x.NightC), true
 	case plan.WrapsOff:
-		return "the wraps may come off: nights of about " + u.about(x.NightC), true
+		return "the wraps may come off: nights of about " + u.Temp(x.NightC), true
 	case plan.WrapHive:
-		return "wrap it, a bare hive eats more", true
+		return "wrap it and leave the upper entrance or vent open: a bare hive eats more", true
 	case plan.GiveSolid:
-		return u.kg(x.SolidKg) + " solid feed over the cluster" + late(x.OnlyIfNoNectar), true
+		return u.Mass(x.SolidKg) + " of solid sugar over the cluster" + late(x.OnlyIfNoNectar), true
 	case plan.GiveSyrup:
-		return fmt.Sprintf("%s syrup %s, %s%s", u.litres(x.SyrupL), x.Strength, Feeder(x.Feeder), late(x.OnlyIfNoNectar)), true
+		return fmt.Sprintf("%s of %s syrup, %s%s", u.Volume(x.SyrupL), x.Strength, Feeder(x.Feeder), late(x.OnlyIfNoNectar)), true
 	case plan.WeighHive:
-		return "weigh it: a scale may change the answer", true
+		return "weigh it: that may change the answer", true
 	case plan.HeftAgain:
 		return "heft it again", true
 	case plan.Look:

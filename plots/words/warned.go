@@ -17,73 +17,73 @@ func warning(u Style, n plan.Note) (string, bool) {
 	}
 	switch x := n.(type) {
 	case plan.OrderLacksSyrup:
-		return fmt.Sprintf("the order holds the protein supplement for %d colonies but not the syrup it costs besides, about %s in all", x.Colonies, u.litres(x.ExtraSyrupL)), true
+		return fmt.Sprintf("the order holds the protein supplement for %s but not the extra syrup that it takes, about %s in all",
+			Count(x.Colonies, "colony", "colonies"), u.Volume(x.ExtraSyrupL)), true
 	case plan.OpenFeeding:
-		return "open feeding was allowed in the settings and is not planned: it does nothing on days without flight, feeds strangers and the strong, starts robbing and spreads disease", true
+		return "open feeding was allowed in the settings and is not planned: it does nothing on days without flight, feeds strangers and strong hives, starts robbing and spreads disease", true
 	}
 	return "", false
 }
 
-func colonyWarning(_ Style, n plan.Note) (string, bool) {
+func colonyWarning(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
 	case plan.SmallCluster:
-		return fmt.Sprintf("a cluster of about %.0f bees is smaller than the figures behind the heat balance: cold, not hunger, may decide; think of uniting it once it is known to be healthy", x.Bees), true
+		return fmt.Sprintf("about %s bees is a very small cluster, smaller than the model is made for: cold rather than hunger may decide; think of uniting it once you know it is healthy", hundreds(x.Bees)), true
 	case plan.BroodNotSeen:
 		return "brood was not looked at; it is estimated from the date", true
 	case plan.SeamsNotSeen:
-		return "no seams of bees given; any size from a nucleus to a strong colony is taken as possible", true
+		return "no seams of bees were given; anything from a nucleus to a strong colony is taken as possible", true
 	case plan.FoodNotKnown:
-		return "nothing is known of its food; weigh or heft it", true
+		return "nothing is known of its food: weigh or heft it", true
 	case plan.NothingSeen:
-		return "no observation", true
+		return "nothing was written down for it", true
 	case plan.LooksUnused:
 		return "only the first look was used: " + x.Problem, true
 	case plan.LookUnexpected:
-		return "on " + longDay(x.On) + " " + unexpected(x), true
+		return "on " + u.ShortDay(x.On) + " " + unexpected(x), true
 	case plan.LooksWidened:
-		return fmt.Sprintf("the observations agree with few runs of the model; their errors were taken as %.1f times as large", x.Times), true
+		return fmt.Sprintf("what was seen fits the model badly; the errors of the looks were taken %.1f times as large", x.Times), true
 	case plan.LooksWithoutWeather:
-		return "the weather between the looks is not in the record: past or generated springs stand for it", true
+		return "the weather between the looks is not in the record; other springs stand in for it", true
 	case plan.GoSooner:
-		return "the next visit is too late for some springs: go before " + longDay(x.Before), true
+		return "the next visit is too late in some springs: go before " + u.ShortDay(x.Before), true
 	case plan.StillStarves:
-		return fmt.Sprintf("with these visits and this feeder %.0f in 100 springs still starve it: come sooner, come more often, or give solid feed at once", 100*x.RiskFrac), true
+		return fmt.Sprintf("with these visits and this feeder it still starves in %s of springs: go sooner, go more often, or give solid sugar at once", Share(x.RiskFrac)), true
 	case plan.ReserveNotHeld:
-		return "the reserve is not held in half the springs with what one feeder takes between visits", true
+		return "what one feeder takes between visits does not hold the reserve in half the springs", true
 	}
 	return "", false
 }
-
-func longDay(t time.Time) string { return t.Format("2 January") }
 
 // unexpected says what a look may mean that the ones before do not explain.
 func unexpected(x plan.LookUnexpected) string {
 	switch {
 	case x.What == plan.Stores && x.More:
-		return "it held more food than the looks before explain: was it fed, or food put in?"
+		return "it held more food than the earlier looks explain: was it fed, or given combs of food?"
 	case x.What == plan.Stores:
-		return "it held less food than the looks before explain: was it robbed, or food taken out?"
+		return "it held less food than the earlier looks explain: was it robbed, or were combs of food taken?"
 	case x.More:
-		return "it held more " + x.What.String() + " than the looks before explain: was it united with another, or a count wrong?"
+		return "it held more " + x.What.String() + " than the earlier looks explain: was it united with another, or is a count wrong?"
 	}
-	return "it held less " + x.What.String() + " than the looks before explain: was it split or poisoned, is its queen failing, or a count wrong?"
+	return "it held less " + x.What.String() + " than the earlier looks explain: was it split or poisoned, is its queen failing, or is a count wrong?"
 }
 
 // mostNamedYears are the most springs that a warning names, own choice, 4-12.
 const mostNamedYears = 6
 
-func weatherWarning(_ Style, n plan.Note) (string, bool) {
+func weatherWarning(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
 	case plan.NectarBeyond:
-		return fmt.Sprintf("in some springs no nectar comes by %s, the last day looked at; the need is worked out to that day only", longDay(x.LastDay)), true
+		return fmt.Sprintf("in some springs no nectar comes by %s, the last day looked at; the need is worked out to that day only", u.ShortDay(x.LastDay)), true
 	case plan.NoDaysOfSeason:
 		return "the weather record has no day of this season; add this year's days for a narrower answer", true
 	case plan.GapYears:
-		return fmt.Sprintf("the weather record has gaps too long to fill in %s and does without them; bloomgap weather tells where", years(x.Years)), true
+		return fmt.Sprintf("the weather record has gaps too long to fill in %s and does without them (bloomgap weather shows where)", years(x.Years)), true
 	case plan.FewSprings:
-		return fmt.Sprintf("the weather record holds only %d whole springs besides this one; %d generated springs stand beside them", x.Whole, x.Generated), true
+		return fmt.Sprintf("the weather record holds only %s besides this one; %d springs drawn from a climate are added",
+			Count(x.Whole, "whole spring", "whole springs"), x.Generated), true
 	case plan.NoRecord:
-		return fmt.Sprintf("no weather record: springs are generated from the climate of %s (%s)", x.Climate, x.Credit), true
+		return fmt.Sprintf("no weather record: springs are drawn from the climate of %s (%s)", x.Climate, x.Credit), true
 	}
 	return "", false
 }
@@ -106,39 +106,126 @@ func workWarning(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
 	case plan.RoundsPast:
 		n := len(x.Rounds)
-		return fmt.Sprintf("%s of dusting %s before the day of the plan (%s) and %s taken as done; if not, set dusting_first_round anew",
-			countOf(n, "round", "rounds"), verb(n, "lies", "lie"), listedDays(x.Rounds), verb(n, "is", "are")), true
+		return fmt.Sprintf("%s of dusting (%s) %s past and taken as done; if not, set dusting_first_round to the day you start",
+			Count(n, "round", "rounds"), u.listedDays(x.Rounds), verb(n, "is", "are")), true
 	case plan.RoundsCold:
 		var on []time.Time
 		var maxC []string
 		for _, r := range x.Rounds {
-			on, maxC = append(on, r.On), append(maxC, u.about(r.MaxC))
+			on, maxC = append(on, r.On), append(maxC, u.Temp(r.MaxC))
 		}
-		return fmt.Sprintf("too cold to take brood frames out on the dusting %s of %s (days of about %s): dust quickly from above if label and prescription allow it, or ask the veterinarian whether the round may wait",
-			verb(len(on), "round", "rounds"), listedDays(on), listed(maxC)), true
+		return fmt.Sprintf("too cold to take brood frames out on the dusting %s of %s (days of about %s): ask the veterinarian whether %s may wait",
+			verb(len(on), "round", "rounds"), u.listedDays(on), Listed(maxC), verb(len(on), "it", "they")), true
 	case plan.SupersSoon:
-		do := fmt.Sprintf("put the supers on from %s", day(x.WaitEnds))
+		do := "put the supers on from " + u.ShortDay(x.WaitEnds)
 		if x.StartRoundBy.IsZero() {
-			do += " (it is too late to start soon enough)"
+			do += " (it is too late to start the rounds soon enough)"
 		} else {
-			do += fmt.Sprintf(", start the rounds by %s", day(x.StartRoundBy))
+			do += ", start the rounds by " + u.ShortDay(x.StartRoundBy)
 		}
-		return fmt.Sprintf("the last round of dusting, %s, and the %d days after it end on %s, but honey supers are to go on %s: %s, or ask the veterinarian",
-			day(x.LastRound), x.WaitDays, day(x.WaitEnds), day(x.SupersOn), do), true
+		return fmt.Sprintf("the last round of dusting is on %s and the %d days to wait after it end on %s, but honey supers go on %s: %s, or ask the veterinarian",
+			u.ShortDay(x.LastRound), x.WaitDays, u.ShortDay(x.WaitEnds), u.ShortDay(x.SupersOn), do), true
 	case plan.RobbedBefore:
-		return fmt.Sprintf("bees will fly and rob from about %s, before the first visit on %s: close the entrances of dead colonies sooner", day(x.Fly), day(x.FirstVisit)), true
+		return fmt.Sprintf("bees will fly and rob from about %s, before the first visit on %s: close dead colonies sooner", u.ShortDay(x.Fly), u.ShortDay(x.FirstVisit)), true
 	case plan.VisitMovedLate:
-		return fmt.Sprintf("the first visit moved from %s to the dusting round on %s, and colonies are fed too late: go on %s to feed those", day(x.From), day(x.To), day(x.From)), true
+		return fmt.Sprintf("the first visit moved from %s to the dusting round on %s, too late for some colonies to be fed: go on %s to feed those",
+			u.ShortDay(x.From), u.ShortDay(x.To), u.ShortDay(x.From)), true
 	case plan.SyrupAtSupers:
-		return fmt.Sprintf("syrup is planned up to %s, but honey supers are to go on %s: no syrup with supers on, so no super on a colony still fed", day(x.LastSyrup), day(x.SupersOn)), true
+		return fmt.Sprintf("syrup is planned up to %s, but honey supers go on %s: no syrup with supers on, so no super on a colony that is still fed", u.ShortDay(x.LastSyrup), u.ShortDay(x.SupersOn)), true
 	}
 	return "", false
 }
 
-func listedDays(on []time.Time) string {
-	list := make([]string, len(on))
-	for i, t := range on {
-		list[i] = day(t)
+// shortWarning is a warning, a task or a caution on one line where the full one is
+// longer.
+func shortWarning(u Style, n plan.Note) (string, bool) {
+	switch x := n.(type) {
+	case plan.SmallCluster:
+		return fmt.Sprintf("very small cluster, about %s bees: cold rather than hunger may decide", hundreds(x.Bees)), true
+	case plan.SeamsNotSeen:
+		return "no seams of bees given: any size is taken as possible", true
+	case plan.LookUnexpected:
+		return fmt.Sprintf("on %s it held %s %s than the earlier looks explain", u.ShortDay(x.On), moreOrLess(x.More), thing(x.What)), true
+	case plan.LooksWidened:
+		return "what was seen fits the model badly", true
+	case plan.LooksUnused:
+		return "only the first look was used", true
+	case plan.LooksWithoutWeather:
+		return "the weather between the looks is not in the record", true
+	case plan.StillStarves:
+		return fmt.Sprintf("fed as planned it still starves in %s of springs: go sooner or more often", Share(x.RiskFrac)), true
+	case plan.NectarBeyond:
+		return fmt.Sprintf("in some springs no nectar comes by %s, the last day looked at", u.ShortDay(x.LastDay)), true
+	case plan.NoDaysOfSeason:
+		return "the weather record has no day of this season", true
+	case plan.GapYears:
+		return Count(len(x.Years), "spring", "springs") + " of the weather record left out for gaps", true
+	case plan.FewSprings:
+		return fmt.Sprintf("only %s in the weather record", Count(x.Whole, "whole spring", "whole springs")), true
+	case plan.NoRecord:
+		return "no weather record: springs are drawn from the climate of " + x.Climate, true
+	case plan.RoundsPast:
+		return Count(len(x.Rounds), "round", "rounds") + " of dusting taken as done", true
+	case plan.RoundsCold:
+		return "too cold for " + Count(len(x.Rounds), "round", "rounds") + " of dusting", true
+	case plan.SupersSoon:
+		return fmt.Sprintf("the wait after dusting ends on %s, but supers go on %s", u.ShortDay(x.WaitEnds), u.ShortDay(x.SupersOn)), true
+	case plan.RobbedBefore:
+		return fmt.Sprintf("bees will rob from about %s: close dead colonies before", u.ShortDay(x.Fly)), true
+	case plan.VisitMovedLate:
+		return fmt.Sprintf("go on %s as well to feed what cannot wait", u.ShortDay(x.From)), true
+	case plan.SyrupAtSupers:
+		return fmt.Sprintf("syrup is planned up to %s, but supers go on %s", u.ShortDay(x.LastSyrup), u.ShortDay(x.SupersOn)), true
+	case plan.OrderLacksSyrup:
+		return "the order leaves out the extra syrup that the supplement takes, about " + u.Volume(x.ExtraSyrupL), true
+	case plan.OpenFeeding:
+		return "open feeding is not planned: robbing and disease", true
+	case plan.SeeDead:
+		return "dead: close it, inspect it, clear it away", true
+	case plan.GiveSolid:
+		return u.Mass(x.SolidKg) + " of solid sugar" + late(x.OnlyIfNoNectar), true
+	case plan.GiveSyrup:
+		return fmt.Sprintf("%s of %s syrup%s", u.Volume(x.SyrupL), x.Strength, late(x.OnlyIfNoNectar)), true
+	case plan.WrapHive:
+		return "wrap it, upper entrance open", true
+	case plan.DustRound:
+		return fmt.Sprintf("dusting round %d of %d, as the prescription says", x.Round, x.Of), true
 	}
-	return listed(list)
+	return shortCaution(n)
+}
+
+func moreOrLess(more bool) string {
+	if more {
+		return "more"
+	}
+	return "less"
+}
+
+func thing(q plan.Quantity) string {
+	if q == plan.Stores {
+		return "food"
+	}
+	return q.String()
+}
+
+func shortCaution(n plan.Note) (string, bool) {
+	switch n.(type) {
+	case plan.LookForDisease:
+		return "look for disease before feeding, uniting or clearing", true
+	case plan.WhiteSugar:
+		return "white sugar only; do not boil or acidify syrup", true
+	case plan.HeavyBoxes:
+		return "a full deep box is heavy: lift with two people or an aid", true
+	case plan.FeedInside:
+		return "feed inside the hive, entrance reduced, nothing spilt", true
+	case plan.NoSyrupWithSupers:
+		return "no syrup with honey supers on; drugs only under prescription", true
+	case plan.ModelChanged:
+		return "the settings change the colony model", true
+	case plan.LeavesHealth:
+		return "queens that fail, disease, mites and poisoning", true
+	case plan.LeavesHunger:
+		return "the brood a hungry colony gives up before it dies", true
+	}
+	return "", false
 }

@@ -7,29 +7,42 @@ import (
 	"bloomgap/feed/plan"
 )
 
-// Note is a warning and what it is about.
-type Note struct {
+// About is a note and what it is about.
+type About struct {
 	Yard   string // "" for all yards
 	Colony string // "" for the whole yard
-	Text   string
+	What   plan.Note
 }
 
-// Warnings lists all warnings of a plan: of the whole, of the yards, of the
+// WarningNotes lists all warnings of a plan: of the whole, of the yards, of the
 // colonies in order of urgency. Every output shows these and no others.
-func Warnings(pl *plan.Plan, u Style) []Note {
-	var out []Note
+func WarningNotes(pl *plan.Plan) []About {
+	var out []About
 	for _, w := range pl.Warnings {
-		out = append(out, Note{Text: u.Note(w)})
+		out = append(out, About{What: w})
 	}
 	for _, y := range pl.Yards {
 		for _, w := range y.Warnings {
-			out = append(out, Note{Yard: y.Name, Text: u.Note(w)})
+			out = append(out, About{Yard: y.Name, What: w})
 		}
 	}
 	for _, c := range pl.Colonies {
 		for _, w := range c.Warnings {
-			out = append(out, Note{Yard: c.Yard, Colony: c.Colony, Text: u.Note(w)})
+			out = append(out, About{Yard: c.Yard, Colony: c.Colony, What: w})
 		}
+	}
+	return out
+}
+
+// Warned is a warning in words and what it is about, "" for all.
+type Warned struct{ Yard, Colony, Text string }
+
+// Warnings puts WarningNotes into words.
+func Warnings(pl *plan.Plan, u Style) []Warned {
+	notes := WarningNotes(pl)
+	out := make([]Warned, len(notes))
+	for i, n := range notes {
+		out[i] = Warned{n.Yard, n.Colony, u.Note(n.What)}
 	}
 	return out
 }
@@ -43,7 +56,7 @@ type Grouped struct {
 // GroupWarnings puts equal warnings together, for people: "Home: B1, B7".
 func GroupWarnings(pl *plan.Plan, u Style) []Grouped {
 	var texts []string
-	about := map[string][]Note{}
+	about := map[string][]Warned{}
 	for _, n := range Warnings(pl, u) {
 		t := Sentence(n.Text)
 		if about[t] == nil {
@@ -58,7 +71,7 @@ func GroupWarnings(pl *plan.Plan, u Style) []Grouped {
 	return out
 }
 
-func where(notes []Note) string {
+func where(notes []Warned) string {
 	var yards []string
 	colonies := map[string][]string{}
 	for _, n := range notes {

@@ -13,32 +13,70 @@ import (
 	"bloomgap/forage/read"
 )
 
-// Style says how figures are written for a reader: metric, or US units with
-// the month before the day.
+// Style is how a reader wants figures: metric with the day before the month
+// ("24 Mar"), or US units with the month before the day ("Mar 24"). Everything
+// that is said of a plan goes through one.
 type Style struct{ US bool }
 
 // NotKnown stands for a figure that there is none of.
 const NotKnown = "not known"
 
-// Mass writes a weight in kg with its unit: "6.2 kg" or "13.7 lb".
-func (u Style) Mass(kg float64) string { return u.figure(kg, "kg") }
+// Mass writes a weight in kg with its unit: "6.2 kg", or "14 lb". Pounds are
+// whole from fewPounds on.
+func (u Style) Mass(kg float64) string { return u.massFigure(kg) + u.unitAfter(kg, "kg") }
 
-// Volume writes a volume in L with its unit: "8.0 L" or "2.1 US gal".
-// A fill is a small part of a gallon, so US volumes have one decimal more.
-func (u Style) Volume(l float64) string {
-	if gal := u.Value(l, "L"); u.US && math.Abs(gal) < 9.995 {
-		return strconv.FormatFloat(gal, 'f', 2, 64) + " " + u.Name("L")
+// fewPounds is the weight under which a tenth of a pound matters, lb, own choice.
+const fewPounds = 3
+
+func (u Style) massFigure(kg float64) string {
+	if v := u.Value(kg, "kg"); u.US && math.Abs(v) >= fewPounds-0.05 {
+		return strconv.FormatFloat(v, 'f', 0, 64)
 	}
-	return u.figure(l, "L")
+	return short(u.Value(kg, "kg"))
 }
 
-// Bags writes a count of whole bags of a size in kg.
+func (u Style) unitAfter(v float64, metric string) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return ""
+	}
+	return " " + u.Name(metric)
+}
+
+// quartsInGallon, and the litres of a US gallon, by definition.
+const (
+	quartsInGallon = 4
+	litresInGallon = 3.785411784
+)
+
+// Volume writes a volume in L with its unit: "8 L"; in US units "2.1 gal", or
+// "2.6 qt" for less than a gallon.
+func (u Style) Volume(l float64) string {
+	if u.US && math.Abs(l) < 0.99*litresInGallon && l != 0 {
+		return short(quartsInGallon*l/litresInGallon) + " qt"
+	}
+	return short(u.Value(l, "L")) + u.unitAfter(l, "L")
+}
+
+// Temp writes a temperature in C to the whole degree.
+func (u Style) Temp(c float64) string {
+	return strconv.FormatFloat(math.Round(u.Value(c, "C"))+0, 'f', 0, 64) + " " + u.Name("C") // no minus before 0
+}
+
+// Bags writes a count of whole bags of a size in kg: "4 bags of 25 kg".
 func (u Style) Bags(n, bagKg float64) string {
-	return fmt.Sprintf("%s of %s", Count(int(math.Round(n)), "bag", "bags"), strings.Replace(u.figure(bagKg, "kg"), ".0 ", " ", 1))
+	return fmt.Sprintf("%s of %s", Count(int(math.Round(n)), "bag", "bags"), u.Mass(bagKg))
 }
 
-// Name is the unit in which a figure held in the metric unit is written.
-func (u Style) Name(metric string) string { return read.OutputUnit(metric, u.US).Name }
+// Name is the unit in which a figure held in the metric unit is written; a US
+// reader has no other gallon.
+func (u Style) Name(metric string) string {
+	return strings.TrimPrefix(read.OutputUnit(metric, u.US).Name, "US ")
+}
+
+// UnitHeading is the unit as it ends a heading of a file: kg, lb, l, us_gal.
+func (u Style) UnitHeading(metric string) string {
+	return strings.ReplaceAll(strings.ToLower(read.OutputUnit(metric, u.US).Name), " ", "_")
+}
 
 // Value is a figure held in the metric unit, in the unit it is written in.
 func (u Style) Value(v float64, metric string) float64 {
@@ -46,14 +84,7 @@ func (u Style) Value(v float64, metric string) float64 {
 	return read.Convert(v, from, read.OutputUnit(metric, u.US))
 }
 
-func (u Style) figure(v float64, metric string) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return NotKnown
-	}
-	return Decimal(u.Value(v, metric)) + " " + u.Name(metric)
-}
-
-// Decimal writes a figure for reading: one decimal below 100, none from there.
+// Decimal writes a figure for a column: one decimal below 100, none from there.
 func Decimal(v float64) string {
 	switch {
 	case math.IsNaN(v) || math.IsInf(v, 0):
@@ -68,41 +99,30 @@ func Decimal(v float64) string {
 	return s
 }
 
+// short is Decimal without a zero after the point.
+func short(v float64) string { return strings.TrimSuffix(Decimal(v), ".0") }
+
 // Day writes a day with its weekday: "Thu 20 Mar", or "Thu Mar 20" with US
 // units. The zero time is "".
-func (u Style) Day(t time.Time) string {
-	switch {
-	case t.IsZero():
-		return ""
-	case u.US:
-		return t.Format("Mon Jan 2")
-	}
-	return t.Format("Mon 2 Jan")
-}
-
-// LongDay writes a day with its year. The zero time is "".
-func (u Style) LongDay(t time.Time) string {
-	switch {
-	case t.IsZero():
-		return ""
-	case u.US:
-		return t.Format("January 2, 2006")
-	}
-	return t.Format("2 January 2006")
-}
+func (u Style) Day(t time.Time) string { return u.format(t, "Mon 2 Jan", "Mon Jan 2") }
 
 // ShortDay is a day without its weekday.
-func (u Style) ShortDay(t time.Time) string {
+func (u Style) ShortDay(t time.Time) string { return u.format(t, "2 Jan", "Jan 2") }
+
+// LongDay writes a day with its year. The zero time is "".
+func (u Style) LongDay(t time.Time) string { return u.format(t, "2 January 2006", "January 2, 2006") }
+
+func (u Style) format(t time.Time, metric, us string) string {
 	switch {
 	case t.IsZero():
 		return ""
 	case u.US:
-		return t.Format("Jan 2")
+		return t.Format(us)
 	}
-	return t.Format("2 Jan")
+	return t.Format(metric)
 }
 
-// Days writes a range of dates: "3 May (26 Apr to 10 May)".
+// Days writes a range of dates: "13 May (5 to 22 May)", or "May 13 (May 5 to 22)".
 func (u Style) Days(r plan.DateRange) string {
 	if r.P50.IsZero() {
 		return NotKnown
@@ -110,16 +130,28 @@ func (u Style) Days(r plan.DateRange) string {
 	if r.P10.IsZero() || r.P90.IsZero() || r.P10.Equal(r.P90) {
 		return u.ShortDay(r.P50)
 	}
-	return fmt.Sprintf("%s (%s to %s)", u.ShortDay(r.P50), u.ShortDay(r.P10), u.ShortDay(r.P90))
+	return fmt.Sprintf("%s (%s)", u.ShortDay(r.P50), u.Between(r.P10, r.P90))
 }
 
-// MassRange writes a range of weights: "6.2 kg (4.1 to 8.0)".
+// Between writes two days, their month once where it is the same.
+func (u Style) Between(from, to time.Time) string {
+	first, last := u.ShortDay(from), u.ShortDay(to)
+	if from.Month() == to.Month() {
+		if u.US {
+			last = to.Format("2")
+		} else {
+			first = from.Format("2")
+		}
+	}
+	return first + " to " + last
+}
+
+// MassRange writes a range of weights: "6.2 kg (4.1 to 8)".
 func (u Style) MassRange(r plan.Range) string {
 	if math.IsNaN(r.P50) {
 		return NotKnown
 	}
-	v := func(kg float64) string { return Decimal(u.Value(kg, "kg")) }
-	return fmt.Sprintf("%s %s (%s to %s)", v(r.P50), u.Name("kg"), v(r.P10), v(r.P90))
+	return fmt.Sprintf("%s (%s to %s)", u.Mass(r.P50), u.massFigure(r.P10), u.massFigure(r.P90))
 }
 
 // Bees writes a range of bees to the nearest hundred: "8,400 (6,000 to 11,000)".
@@ -130,11 +162,17 @@ func Bees(r plan.Range) string {
 	return fmt.Sprintf("%s (%s to %s)", hundreds(r.P50), hundreds(r.P10), hundreds(r.P90))
 }
 
+// hundreds writes a number to the nearest hundred.
 func hundreds(v float64) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return NotKnown
 	}
-	n := strconv.FormatInt(int64(math.Round(v/100))*100, 10)
+	return thousands(math.Round(v/100) * 100)
+}
+
+// thousands writes a whole number with a comma at each thousand.
+func thousands(v float64) string {
+	n := strconv.FormatFloat(v, 'f', 0, 64)
 	for i := len(n) - 3; i > 0 && n[i-1] != '-'; i -= 3 {
 		n = n[:i] + "," + n[i:]
 	}
@@ -149,9 +187,8 @@ func CountRange(r plan.Range) string {
 	return fmt.Sprintf("%.0f (%.0f to %.0f)", r.P50, r.P10, r.P90)
 }
 
-// Risk writes a risk in per cent with the error that the number of springs and
-// draws leaves: "23 % ±2". Risks that round to nothing or to all are "< 1 %"
-// and "> 99 %".
+// Risk writes a risk in per cent with its simulation error: "23 % ±2". Risks that
+// round to nothing or to all are "< 1 %" and "> 99 %".
 func Risk(r plan.Risk) string {
 	pct := 100 * r.Frac
 	switch {
@@ -167,56 +204,77 @@ func Risk(r plan.Risk) string {
 	return fmt.Sprintf("%.0f %% ±%.0f", pct, math.Max(1, math.Round(100*r.ErrFrac)))
 }
 
-// Share writes a share in whole per cent: "62 %".
+// Share writes a share in whole per cent: "62 %"; a share that is not none or all
+// never looks so.
 func Share(frac float64) string {
-	if math.IsNaN(frac) {
+	switch {
+	case math.IsNaN(frac):
 		return NotKnown
+	case frac > 0 && frac < 0.005:
+		return "under 1 %"
+	case frac < 1 && frac > 0.995:
+		return "over 99 %"
 	}
 	return fmt.Sprintf("%.0f %%", 100*frac)
 }
 
-// Fills writes how a colony's fills are laid out: "3 x 2.5 L", "4 of
-// 1.0-2.5 L", "1 x 2.5 kg solid". Fills that are only for a late spring follow as
-// "+ 1 if no nectar". What is given first comes first. Without fills it is "".
-func (u Style) Fills(fills []plan.Feeding) string {
-	var parts []string
-	add := func(get func(plan.Feeding) float64, metric, after string) {
-		least, most, n := math.Inf(1), math.Inf(-1), 0
-		for _, f := range fills {
-			if v := u.Value(get(f), metric); !f.OnlyIfNoNectar && get(f) > 0 {
-				least, most, n = math.Min(least, v), math.Max(most, v), n+1
-			}
-		}
-		unit := u.Name(metric) + after
-		write := Decimal
-		if u.US && metric == "L" {
-			write = func(v float64) string { return strconv.FormatFloat(v, 'f', 2, 64) }
-		}
-		switch {
-		case n == 0:
-		case write(least) == write(most):
-			parts = append(parts, fmt.Sprintf("%d x %s %s", n, write(most), unit))
-		default:
-			parts = append(parts, fmt.Sprintf("%d of %s-%s %s", n, write(least), write(most), unit))
-		}
-	}
-	if solidFirst := len(fills) > 0 && fills[0].SolidKg > 0; solidFirst {
-		add(func(f plan.Feeding) float64 { return f.SolidKg }, "kg", " solid")
-		add(func(f plan.Feeding) float64 { return f.SyrupL }, "L", "")
-	} else {
-		add(func(f plan.Feeding) float64 { return f.SyrupL }, "L", "")
-		add(func(f plan.Feeding) float64 { return f.SolidKg }, "kg", " solid")
+// Feedings writes how the feedings of a colony are laid out, what comes first
+// first: "2.5 kg solid", "5 feedings, 1-3 L each", "+ 1 if late". Without
+// feedings it is empty.
+func (u Style) Feedings(list []plan.Feeding) []string {
+	syrup, solid := u.feedings(list, func(f plan.Feeding) float64 { return f.SyrupL }, false), u.feedings(list, func(f plan.Feeding) float64 { return f.SolidKg }, true)
+	parts := []string{syrup, solid}
+	if len(list) > 0 && list[0].SolidKg > 0 {
+		parts = []string{solid, syrup}
 	}
 	late := 0
-	for _, f := range fills {
+	for _, f := range list {
 		if f.OnlyIfNoNectar {
 			late++
 		}
 	}
 	if late > 0 {
-		parts = append(parts, fmt.Sprintf("+ %d if no nectar", late))
+		parts = append(parts, fmt.Sprintf("+ %d if late", late))
 	}
-	return strings.Join(parts, ", ")
+	var out []string
+	for _, p := range parts {
+		if p != "" {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func (u Style) feedings(list []plan.Feeding, get func(plan.Feeding) float64, solid bool) string {
+	least, most, n := math.Inf(1), math.Inf(-1), 0
+	for _, f := range list {
+		if v := get(f); !f.OnlyIfNoNectar && v > 0 {
+			least, most, n = math.Min(least, v), math.Max(most, v), n+1
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	write, what := u.Volume, ""
+	if solid {
+		write, what = u.Mass, " solid"
+	}
+	from, to := write(least), write(most)
+	switch {
+	case n == 1 && solid:
+		return to + what
+	case n == 1:
+		return "1 feeding of " + to + what
+	case from == to:
+		return fmt.Sprintf("%d feedings of %s%s", n, to, what)
+	}
+	fromFigure, fromUnit, _ := strings.Cut(from, " ")
+	_, toUnit, _ := strings.Cut(to, " ")
+	if fromUnit == toUnit {
+		from = fromFigure
+		return fmt.Sprintf("%d feedings, %s-%s%s each", n, from, to, what)
+	}
+	return fmt.Sprintf("%d feedings, %s to %s%s each", n, from, to, what)
 }
 
 // Clean makes text fit to stand on one line of a terminal or a page: control
@@ -263,4 +321,29 @@ func Count(n int, one, many string) string {
 		return "1 " + one
 	}
 	return strconv.Itoa(n) + " " + many
+}
+
+// verb is the word for one thing or for many.
+func verb(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// Listed joins words: "a", "a and b", "a, b and c".
+func Listed(list []string) string {
+	if len(list) < 2 {
+		return strings.Join(list, "")
+	}
+	n := len(list) - 1
+	return strings.Join(list[:n], ", ") + " and " + list[n]
+}
+
+func (u Style) listedDays(on []time.Time) string {
+	list := make([]string, len(on))
+	for i, t := range on {
+		list[i] = u.ShortDay(t)
+	}
+	return Listed(list)
 }

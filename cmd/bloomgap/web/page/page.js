@@ -111,7 +111,7 @@
     const short = byId("short");
     bar.hidden = !short && !out.querySelector(".problems");
     document.body.classList.toggle("barred", !bar.hidden);
-    const words = short ? `${short.dataset.word}: ${short.dataset.short}` : bar.hidden ? "" : "Something does not fit: see below";
+    const words = short ? `${short.dataset.word}: ${short.dataset.short}` : bar.hidden ? "" : "Please check: see below";
     bar.textContent = words;
     status.textContent = words;
   };
