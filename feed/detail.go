@@ -106,6 +106,7 @@ func (w *worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 		}
 	}
 	bloom, nectar := make([]float64, days), make([]float64, days)
+	other, held := newTrades(fills), 0.0
 	cs := &ensemble.Realization{}
 	for m := range n {
 		s.drawer.Realize(s.key, &s.seen, m, cs)
@@ -122,7 +123,11 @@ func (w *worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 		for _, a := range arms {
 			out := w.runner.Run(&cs.Params, cs.Forcing, cs.Start, span, &a.care, s.reserveKg, &w.path)
 			a.add(&w.path, out.StarveDay)
+			if a == alone && out.ReserveDay < 0 {
+				held++
+			}
 		}
+		other.add(&w.runner, cs, s.reserveKg)
 	}
 	det := plan.Detail{Yard: c.Yard, Colony: c.Colony, ReserveKg: s.reserveKg, Feedings: c.Feedings, Visits: visitDates(y.visits),
 		BloomFrac: over(bloom, n), NectarFrac: over(nectar, n),
@@ -130,18 +135,31 @@ func (w *worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 	for d := range days {
 		det.Dates = append(det.Dates, o.Date(s.first+d))
 	}
+	det.Reserve = &plan.Held{Alone: held / float64(n), Fed: math.NaN()}
+	other.put(&det, s)
 	if fed != nil {
+		det.Reserve.Fed = c.ReserveFrac
 		det.StoresFed, det.RiskFed = band(fed.stores), over(fed.dead, n)
 	}
 	if protein != nil {
-		det.RiskSupplement = over(protein.dead, n)
-		det.BeesSupplement, det.BroodSupplement = band(protein.bees), band(protein.brood)
-		det.ForagersExtra = over(difference(protein.forage, alone.forage), n)
+		protein.compare(alone, &det, n)
 	}
 	if proteinFed != nil {
 		det.RiskSupplementFed = over(proteinFed.dead, n)
 	}
 	return det
+}
+
+// compare writes what a supplement changes against the colony left alone.
+func (a *arm) compare(alone *arm, det *plan.Detail, n int) {
+	det.RiskSupplement = over(a.dead, n)
+	det.BeesSupplement, det.BroodSupplement = band(a.bees), band(a.brood)
+	gain := make([][]float64, len(a.bees))
+	for day := range gain {
+		gain[day] = difference(a.bees[day], alone.bees[day]) // the same spring in both
+	}
+	det.BeesGain = band(gain)
+	det.ForagersExtra = over(difference(a.forage, alone.forage), n)
 }
 
 func (a *arm) add(p *colony.Path, starve int) {

@@ -240,4 +240,22 @@ type Detail struct {
 	ReserveKg         float64
 	Feedings          []Feeding
 	Visits            []time.Time
+	Reserve           *Held   // nil when not known
+	BeesGain          Band    // more adult bees with supplement, in the same spring; empty when not considered
+	BySugar           []Trade // risk by the share of the planned sugar that is given; empty when no feed
+	ByStart           []Trade // risk by the day of the first feeding, the others moved with it; empty when no feed
+}
+
+// Held is the share of springs in which the reserve is held until nectar, 0..1.
+type Held struct {
+	Alone float64
+	Fed   float64 // as ColonyPlan.ReserveFrac; NaN when no feed
+}
+
+// Trade is what a colony risks with another amount or start than the planned one.
+type Trade struct {
+	SugarKg float64
+	Start   time.Time // day of the first feeding; zero when nothing is given
+	Risk    Risk
+	Planned bool
 }
