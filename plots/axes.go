@@ -242,7 +242,7 @@ type dates struct {
 // Ticks are dates between two days.
 func (t dates) Ticks(from, to float64) []plot.Tick {
 	for _, days := range [][]int{nil, {1, 6, 11, 16, 21, 26}, {1, 8, 15, 22}, {1, 15}, {1}} {
-		ts, ok := t.try(from, to, shortDate, func(d time.Time) bool {
+		ts, ok := t.try(from, to, t.s.look.short, func(d time.Time) bool {
 			for _, day := range days {
 				if d.Day() == day {
 					return true
@@ -260,7 +260,7 @@ func (t dates) Ticks(from, to float64) []plot.Tick {
 			return ts
 		}
 	}
-	return []plot.Tick{{Value: from, Label: shortDate(dateOf(from))}}
+	return []plot.Tick{{Value: from, Label: t.s.look.short(dateOf(from))}}
 }
 
 // try lays the dates that are wanted; it fails when they would meet.

@@ -3,6 +3,7 @@ package plots
 import (
 	"fmt"
 	"math"
+	"sort"
 	"strings"
 	"time"
 
@@ -43,41 +44,51 @@ func passes(d plan.Detail, p50 []float64) int {
 	return -1
 }
 
-// StoresTitle says when middle stores pass the reserve, left alone and with the
-// plan.
-func StoresTitle(d plan.Detail) string {
+// StoresTitle says in what share of springs the reserve is held, left alone and
+// fed as planned; where that is not known, when the middle stores pass it.
+func StoresTitle(d plan.Detail, l Look) string {
 	if len(d.Dates) == 0 || !hasBand(d.StoresAlone) {
 		return "No stores to show for " + d.Colony
 	}
+	if d.Reserve == nil || math.IsNaN(d.Reserve.Alone) {
+		return middleTitle(d, l)
+	}
+	t := "Left alone, " + d.Colony + " holds its reserve to nectar in " + percent(d.Reserve.Alone) + " of springs"
+	if hasBand(d.StoresFed) && !math.IsNaN(d.Reserve.Fed) {
+		t += "; fed as planned, in " + percent(d.Reserve.Fed)
+	}
+	return t
+}
+
+// middleTitle says when the middle stores pass the reserve.
+func middleTitle(d plan.Detail, l Look) string {
 	i := passes(d, d.StoresAlone.P50)
+	name := "In the middle spring " + d.Colony
 	var t string
 	switch {
 	case i == 0:
-		t = "Stores of " + d.Colony + " are under the reserve from the start"
+		t = name + " is under its reserve from the start"
 	case i > 0:
-		t = "Stores of " + d.Colony + " pass the reserve about " + longDate(d.Dates[i])
+		t = name + " passes its reserve about " + l.long(d.Dates[i])
 	case firstAt(d.NectarFrac, 0.5) >= 0:
-		return "Stores of " + d.Colony + " hold the reserve to nectar, about " + longDate(d.Dates[nectarIndex(d)])
+		return name + " holds its reserve to nectar, about " + l.long(d.Dates[nectarIndex(d)])
 	default:
-		return "Stores of " + d.Colony + " hold the reserve to " + longDate(d.Dates[nectarIndex(d)])
+		return name + " holds its reserve to " + l.long(d.Dates[nectarIndex(d)])
 	}
 	if !hasBand(d.StoresFed) {
 		return t
 	}
-	start := 0
-	if i == 0 { // the plan cannot mend what is already short: look from the first fill on
-		start = firstAbove(d.StoresFed.P50, d.ReserveKg)
+	if i == 0 { // the plan cannot mend what is already short: look from the first feeding on
+		start := firstAbove(d.StoresFed.P50, d.ReserveKg)
 		if start < 0 {
-			return t + ", and with the plan as well"
+			return t + ", and fed as planned as well"
 		}
-		return t + "; with the plan they hold it from " + longDate(d.Dates[min(start, len(d.Dates)-1)])
+		return t + "; fed as planned it holds it from " + l.long(d.Dates[min(start, len(d.Dates)-1)])
 	}
-	switch j := passes(d, d.StoresFed.P50); {
-	case j < 0:
-		return t + "; with the plan they hold it"
-	default:
-		return t + "; with the plan about " + longDate(d.Dates[j])
+	if j := passes(d, d.StoresFed.P50); j >= 0 {
+		return t + "; fed as planned about " + l.long(d.Dates[j])
 	}
+	return t + "; fed as planned it holds it"
 }
 
 func firstAbove(v []float64, level float64) int {
@@ -98,8 +109,8 @@ func place(d plan.Detail) string {
 
 // bandNames say what bands mean, in springs.
 const (
-	outerName  = "8 springs in 10"
-	innerName  = "half of springs"
+	outerName  = "8 in 10 springs"
+	innerName  = "half the springs"
 	middleName = "middle spring"
 )
 
@@ -112,18 +123,18 @@ type view struct {
 	p50  []float64 // kg
 }
 
-// StoresChart draws stores by date left alone and, when there are fills, with
-// the plan: the middle spring, the bands of half the springs and of 8 in 10, the
+// StoresChart draws stores by date left alone and, when there are feedings,
+// fed as planned: the middle spring, the bands of half the springs and of 8 in 10, the
 // reserve, the dates of first nectar, visits and fills.
 func StoresChart(d plan.Detail, l Look) *Chart {
-	title := StoresTitle(d)
+	title := StoresTitle(d, l)
 	if len(d.Dates) == 0 || !hasBand(d.StoresAlone) {
 		return nothing(title, "There are no days to draw.", l)
 	}
 	kg := l.measure("kg")
 	views := []view{{"left alone", kg.band(d.StoresAlone), penAlone, false, d.StoresAlone.P50}}
 	if hasBand(d.StoresFed) {
-		views = append(views, view{"with the plan", kg.band(d.StoresFed), penPlan, true, d.StoresFed.P50})
+		views = append(views, view{"fed as planned", kg.band(d.StoresFed), penPlan, true, d.StoresFed.P50})
 	}
 	step, shown := storesScale(d, views, kg.of(d.ReserveKg))
 	sub := "Colony " + d.Colony + place(d) + ": stores by date before nectar"
@@ -133,17 +144,23 @@ func StoresChart(d plan.Detail, l Look) *Chart {
 			break
 		}
 	}
-	strip := 0.0
-	if len(d.Feedings) > 0 {
-		strip = feedingStrip * l.TextPt
+	keys := storesKeys(d, views)
+	room := func(s *sheet, r box) (width, strip float64) {
+		width = s.panelWidth(r, len(views), r.w() >= wide, step.Ticks(0, shown), 4)
+		if len(views) > 1 {
+			strip = s.strip(d).height(width)
+		}
+		return width, strip
 	}
-	keys := storesKeys(d)
-	return &Chart{title: title, look: l, subtitle: sub, desc: storesDesc(d, kg),
-		height: besideHeight(len(views), keys, strip),
+	return &Chart{title: title, look: l, subtitle: sub, desc: storesDesc(d, kg, l),
+		height: func(s *sheet, w float64) float64 {
+			_, strip := room(s, box{0, 0, w, 0})
+			return besideHeight(len(views), keys, strip)(s, w)
+		},
 		draw: func(s *sheet, r box) {
 			r = s.keyOver(keys, r)
 			side := r.w() >= wide
-			width := s.panelWidth(r, len(views), side, step.Ticks(0, shown), 4)
+			width, strip := room(s, r)
 			var ps []*plot.Plot
 			for _, v := range views {
 				p := s.axes("Stores, " + kg.name() + ": " + v.name)
@@ -152,7 +169,7 @@ func StoresChart(d plan.Detail, l Look) *Chart {
 				if strip > 0 && (v.fed || side) {
 					p.Add(over{strip, func(c draw.Canvas, p *plot.Plot) {
 						if v.fed {
-							s.feedings(c, p, d.Feedings)
+							s.strip(d).plot(c, p, strip)
 						}
 					}})
 				}
@@ -174,7 +191,7 @@ func (s *sheet) addStores(p *plot.Plot, d plan.Detail, v view, kg measure, width
 	add(p, nectar.middle(p)...)
 	add(p, foot{days(d.Visits), glyph(hollow{markUp}, soft, 3)})
 	if k := passes(d, v.p50); k > 0 {
-		add(p, ring(xs[k], v.band.P50[k], v.pen), s.beside(xs[k], v.band.P50[k], shortDate(d.Dates[k]), v.pen))
+		add(p, ring(xs[k], v.band.P50[k], v.pen), s.beside(xs[k], v.band.P50[k], s.look.short(d.Dates[k]), v.pen))
 	}
 	if reserve <= p.Y.Max {
 		add(p, rule(p, reserve, penReserve), s.onRule(reserve, "reserve "+kg.words(d.ReserveKg), penReserve))
@@ -200,38 +217,52 @@ func storesScale(d plan.Detail, views []view, reserve float64) (step steps, show
 	return step, shown
 }
 
-func storesKeys(d plan.Detail) []keyItem {
-	keys := []keyItem{
-		keyLine(middleName, pen{ink, 1.8, nil, markNone}),
-		keyFill(innerName, tint(ink, innerTint)),
-		keyFill(outerName, tint(ink, outerTint)),
+// storesKeys names the marks that are drawn, and no others.
+func storesKeys(d plan.Detail, views []view) []keyItem {
+	keys := []keyItem{keyLine(middleName, pen{ink, 1.8, nil, markNone})}
+	inner, outer := false, false
+	for _, v := range views {
+		inner, outer = inner || mlen(v.band.P25) > 0, outer || mlen(v.band.P10) > 0
+	}
+	if inner {
+		keys = append(keys, keyFill(innerName, tint(ink, innerTint)))
+	}
+	if outer {
+		keys = append(keys, keyFill(outerName, tint(ink, outerTint)))
 	}
 	if n := nectarOf(d); n.known() {
 		keys = append(keys, n.key())
 	}
-	if len(d.Visits) > 0 {
-		keys = append(keys, keyMark("visit", hollow{markUp}, soft))
+	first, end := d.Dates[0], d.Dates[len(d.Dates)-1]
+	for _, v := range d.Visits {
+		if !v.Before(first) && !v.After(end) {
+			keys = append(keys, keyMark("visit", hollow{markUp}, soft))
+			break
+		}
 	}
-	sure, open := false, false
-	for _, f := range d.Feedings {
-		sure, open = sure || !f.OnlyIfNoNectar, open || f.OnlyIfNoNectar
+	names := map[draw.GlyphDrawer]string{markDown: "syrup", markSquare: "solid feed",
+		hollow{markDown}: "syrup only if no nectar yet", hollow{markSquare}: "solid feed only if no nectar yet"}
+	if len(views) < 2 {
+		return keys // without feed
 	}
-	if sure {
-		keys = append(keys, keyMark("fill", markDown, colPlan))
-	}
-	if open {
-		keys = append(keys, keyMark("fill only if no nectar yet", hollow{markDown}, colPlan))
+	for _, shape := range []draw.GlyphDrawer{markDown, markSquare, hollow{markDown}, hollow{markSquare}} {
+		for _, f := range d.Feedings {
+			if !f.Date.Before(first) && !f.Date.After(end) && feedingMark(f) == shape {
+				keys = append(keys, keyMark(names[shape], shape, colPlan))
+				break
+			}
+		}
 	}
 	return keys
 }
 
-func storesDesc(d plan.Detail, kg measure) string {
+func storesDesc(d plan.Detail, kg measure, l Look) string {
 	var b strings.Builder
 	at := func(name string, band plan.Band, i int) {
 		if !math.IsNaN(value(band.P50, i)) && i < len(d.Dates) {
-			fmt.Fprintf(&b, "%s on %s: %s", name, longDate(d.Dates[i]), kg.words(band.P50[i]))
+			fmt.Fprintf(&b, "%s on %s: %s", name, l.long(d.Dates[i]), kg.words(band.P50[i]))
 			if !math.IsNaN(value(band.P10, i)) && !math.IsNaN(value(band.P90, i)) {
-				fmt.Fprintf(&b, " (8 springs in 10: %s to %s)", amount(kg.of(band.P10[i])), kg.words(band.P90[i]))
+				fmt.Fprintf(&b, " (8 in 10 springs: %s to %s)", amount(kg.of(band.P10[i])), kg.words(band.P90[i]))
 			}
 			b.WriteString(". ")
 		}
@@ -239,10 +270,10 @@ func storesDesc(d plan.Detail, kg measure) string {
 	n := nectarIndex(d)
 	at("Middle stores left alone", d.StoresAlone, 0)
 	at("Left alone", d.StoresAlone, n)
-	at("With the plan", d.StoresFed, n)
+	at("Fed as planned", d.StoresFed, n)
 	fmt.Fprintf(&b, "Reserve: %s.", kg.words(d.ReserveKg))
 	if len(d.Feedings) > 0 {
-		fmt.Fprintf(&b, " Fills: %d.", len(d.Feedings))
+		fmt.Fprintf(&b, " Feedings: %d.", len(d.Feedings))
 	}
 	return b.String()
 }
@@ -318,7 +349,7 @@ func (c coming) name(s *sheet) []plot.Plotter {
 	if !ok {
 		return nil
 	}
-	day := shortDate(dateOf(mid))
+	day := s.look.short(dateOf(mid))
 	st := style(s.look.TextPt, false, rgb(0x5c5500))
 	places := func(on draw.Canvas, p *plot.Plot, w float64) []vg.Point {
 		tx, _ := p.Transforms(&on)
@@ -338,77 +369,151 @@ func (c coming) name(s *sheet) []plot.Plotter {
 	return []plot.Plotter{label{s, []string{c.word + " about " + day, c.word + " " + day, day}, st, places}}
 }
 
-// FillWords is what goes on at a fill: "4 L", "2 kg solid".
-func fillWords(f plan.Feeding, l Look) string {
+// feedingWords is what goes on at a feeding: "4 L", "2 kg".
+func (l Look) feedingWords(f plan.Feeding) string {
 	var parts []string
 	if f.SyrupL > 0 {
-		parts = append(parts, l.measure("L").words(f.SyrupL))
+		parts = append(parts, strings.Replace(l.measure("L").words(f.SyrupL), " US ", " ", 1))
 	}
 	if f.SolidKg > 0 {
-		parts = append(parts, l.measure("kg").words(f.SolidKg)+" solid")
+		parts = append(parts, l.measure("kg").words(f.SolidKg))
 	}
-	return strings.Join(parts, ", ")
+	return strings.Join(parts, " + ")
 }
 
-// feedingStrip is the height of the feedings over the data, sizes of letter.
-const feedingStrip = 4.2
+// strip is what stands over the data: an arrow for each feeding with its amount,
+// in as many rows as keep the amounts apart.
+type strip struct {
+	s        *sheet
+	feedings []plan.Feeding // within the dates shown
+	from, to float64        // days
+	summary  string         // instead of amounts where they are too many
+}
 
-// feedings draws an arrow over the data for each fill, and what it is where there
-// is room, in two rows.
-func (s *sheet) feedings(c draw.Canvas, p *plot.Plot, fs []plan.Feeding) {
+// mostStripRows is the number of rows from which amounts are summed up; own
+// choice, 2-4.
+const mostStripRows = 3
+
+func (s *sheet) strip(d plan.Detail) strip {
+	t := strip{s: s, from: dayOf(d.Dates[0]), to: dayOf(d.Dates[len(d.Dates)-1])}
+	var litres, kg []float64
+	for _, f := range d.Feedings {
+		if x := dayOf(f.Date); x >= t.from && x <= t.to {
+			t.feedings = append(t.feedings, f)
+			if f.SyrupL > 0 {
+				litres = append(litres, f.SyrupL)
+			}
+			if f.SolidKg > 0 {
+				kg = append(kg, f.SolidKg)
+			}
+		}
+	}
+	var parts []string
+	for unit, v := range map[string][]float64{"L": litres, "kg": kg} {
+		if lo, hi := span(v); !math.IsNaN(lo) {
+			m := s.look.measure(unit)
+			str := m.words(hi)
+			if amount(m.of(lo)) != amount(m.of(hi)) {
+				str = amount(m.of(lo)) + " to " + str
+			}
+			parts = append(parts, str)
+		}
+	}
+	sort.Strings(parts)
+	t.summary = fmt.Sprintf("%d feedings, %s each", len(t.feedings), strings.Join(parts, " or "))
+	return t
+}
+
+// rows is the row of each amount over data of a width; ok tells that they fit.
+func (t strip) rows(widthPt float64) (row []int, used int, ok bool) {
+	var ends []float64
+	for _, f := range t.feedings {
+		x, w := t.at(f, widthPt)
+		k := 0
+		for k < len(ends) && ends[k]+4 > x {
+			k++
+		}
+		if k == len(ends) {
+			ends = append(ends, 0)
+		}
+		ends[k] = x + w
+		row = append(row, k)
+	}
+	return row, len(ends), len(ends) <= mostStripRows
+}
+
+// at is the left end of an amount, from the left of the data, and its width.
+func (t strip) at(f plan.Feeding, widthPt float64) (x, w float64) {
+	w = t.s.width(t.s.look.feedingWords(f), t.s.plain())
+	if t.to > t.from {
+		x = (dayOf(f.Date) - t.from) / (t.to - t.from) * widthPt
+	}
+	return math.Min(math.Max(x-w/2, 0), math.Max(0, widthPt-w)), w
+}
+
+const stripRow = 1.2 // height of a row, sizes of letter
+
+// height is the room over data of a width, points.
+func (t strip) height(widthPt float64) float64 {
+	if len(t.feedings) == 0 {
+		return 0
+	}
+	_, n, ok := t.rows(widthPt * 0.93) // labels of the axis may take some of it
+	if !ok {
+		n = 1
+	}
+	return t.roomFor(n)
+}
+
+func (t strip) roomFor(rows int) float64 { return 14 + stripRow*t.s.look.TextPt*float64(rows) }
+
+// plot draws it in a height over the data.
+func (t strip) plot(c draw.Canvas, p *plot.Plot, heightPt float64) {
 	tx, _ := p.Transforms(&c)
-	st, b := style(s.look.TextPt, false, colPlan), boxOf(c.Rectangle)
-	strip := box{b.x0, b.y1, b.x1, b.y1 + feedingStrip*s.look.TextPt}
-	tip := vg.Length(strip.y0 + 5)
-	for _, f := range fs {
+	st, b := style(t.s.look.TextPt, false, colPlan), boxOf(c.Rectangle)
+	tip := c.Max.Y + 5
+	row, n, ok := t.rows(b.w())
+	ok = ok && t.roomFor(n) <= heightPt+0.1
+	for i, f := range t.feedings {
 		x := tx(dayOf(f.Date))
-		if !c.ContainsX(x) {
-			continue
-		}
-		var shape draw.GlyphDrawer = markDown
-		if f.OnlyIfNoNectar {
-			shape = hollow{markDown}
-		}
 		c.StrokeLine2(lineStyle(pen{colPlan, 0.9, nil, markNone}), x, tip+8, x, tip+3)
-		c.DrawGlyphNoClip(glyph(shape, colPlan, 3), vg.Point{X: x, Y: tip})
-	}
-	for _, f := range fs {
-		x, str := tx(dayOf(f.Date)), fillWords(f, s.look)
-		if !c.ContainsX(x) {
-			continue
+		c.DrawGlyphNoClip(glyph(feedingMark(f), colPlan, 3), vg.Point{X: x, Y: tip})
+		if ok {
+			at, _ := t.at(f, b.w())
+			t.s.text(t.s.look.feedingWords(f), b.x0+at, b.y1+15+stripRow*t.s.look.TextPt*float64(row[i]), st)
 		}
-		w := s.width(str, st)
-		at := math.Min(math.Max(float64(x)-w/2, b.x0), b.x1-w)
-		s.putFirst(str, st, strip, []vg.Point{point(at, float64(tip)+13), point(at, float64(tip)+13+1.1*s.look.TextPt)})
+	}
+	if !ok {
+		str := t.s.fit(t.summary, st, b.w())
+		t.s.text(str, b.x0, b.y1+15, st)
 	}
 }
 
-// RiskTitle says how many springs in 100 starve the colony, left alone and with
-// the plan.
+// feedingMark points down for syrup and is a block for solid feed; hollow where it
+// is only given if nectar is late.
+func feedingMark(f plan.Feeding) draw.GlyphDrawer {
+	m := markDown
+	if !(f.SyrupL > 0) {
+		m = markSquare
+	}
+	if f.OnlyIfNoNectar {
+		return hollow{m}
+	}
+	return m
+}
+
+// RiskTitle says in what share of springs the colony starves, left alone and fed
+// as planned.
 func RiskTitle(d plan.Detail) string {
 	a := last(d.RiskAlone)
 	if len(d.Dates) == 0 || math.IsNaN(a) {
 		return "No risk to show for " + d.Colony
 	}
-	t := "Left alone, " + d.Colony + " starves in " + springs(a)
-	if a < 0.005 {
-		t = "Left alone, " + d.Colony + " starves in hardly any spring"
-	}
+	t := "Left alone, " + d.Colony + " starves in " + percent(a) + " of springs"
 	if f := last(d.RiskFed); !math.IsNaN(f) {
-		if f < 0.005 {
-			return t + "; with the plan in hardly any"
-		}
-		t += "; with the plan in " + count(f*100)
+		t += "; fed as planned, in " + percent(f)
 	}
 	return t
-}
-
-func springs(frac float64) string {
-	n := math.Round(frac * 100)
-	if n == 1 {
-		return "1 spring of 100"
-	}
-	return count(n) + " springs of 100"
 }
 
 // series is a named line.
@@ -419,8 +524,7 @@ type series struct {
 }
 
 // RiskChart draws the share of springs in which the colony has starved by each
-// date: left alone, with the plan, with a protein supplement and no extra syrup,
-// with both; and the risk that is accepted, percent.
+// date: left alone, fed as planned, with supplement and not fed, with both; and the risk that is accepted, percent.
 func RiskChart(d plan.Detail, acceptPct float64, l Look) *Chart {
 	title := RiskTitle(d)
 	if len(d.Dates) == 0 || len(d.RiskAlone) == 0 {
@@ -429,9 +533,9 @@ func RiskChart(d plan.Detail, acceptPct float64, l Look) *Chart {
 	xs := days(d.Dates)
 	all := []series{
 		{"left alone", d.RiskAlone, penAlone},
-		{"with the plan", d.RiskFed, penPlan},
-		{"protein, no extra syrup", d.RiskSupplement, penProt},
-		{"protein and syrup", d.RiskSupplementFed, penBoth},
+		{"fed as planned", d.RiskFed, penPlan},
+		{"supplement, not fed", d.RiskSupplement, penProt},
+		{"supplement and fed", d.RiskSupplementFed, penBoth},
 	}
 	var shown []series
 	var keys []keyItem
@@ -460,7 +564,7 @@ func RiskChart(d plan.Detail, acceptPct float64, l Look) *Chart {
 	step, _, y1 := roundOut(0, math.Min(100, math.Max(top, 4)), 5)
 	return &Chart{title: title, look: l,
 		subtitle: sub,
-		desc:     "By " + longDate(d.Dates[len(d.Dates)-1]) + ": " + strings.Join(words, ", ") + ". Accepted: " + amount(acceptPct) + " %.",
+		desc:     "By " + l.long(d.Dates[len(d.Dates)-1]) + ": " + strings.Join(words, ", ") + ". Accepted: " + amount(acceptPct) + " %.",
 		height: func(s *sheet, w float64) float64 {
 			h := s.panelHeight(150)
 			if w < wide {
@@ -509,23 +613,29 @@ func (s *sheet) endRoom(names []string, w float64) float64 {
 	return math.Min(room+14, w*0.38)
 }
 
-// BeesTitle says how many more bees a supplement gives at bloom.
-func BeesTitle(d plan.Detail, q plan.Supplement) string {
+// BeesTitle says how many more bees a supplement gives at bloom: in the same
+// spring with and without it where that is known, with the range of 8 in 10
+// springs.
+func BeesTitle(d plan.Detail, q plan.Supplement, l Look) string {
 	if len(d.Dates) == 0 || !hasBand(d.Bees) {
 		return "No bees to show for " + d.Colony
 	}
 	i := bloomIndex(d)
-	when := " bees at bloom, " + longDate(d.Dates[i])
+	when := " bees at bloom, " + l.long(d.Dates[i])
 	if firstAt(d.BloomFrac, 0.5) < 0 {
-		when = " bees on " + longDate(d.Dates[i]) // bloom is later, or not known
+		when = " bees on " + l.long(d.Dates[i]) // bloom is later, or not known
 	}
 	more := value(d.BeesSupplement.P50, i) - value(d.Bees.P50, i)
+	lo, hi := value(d.BeesGain.P10, i), value(d.BeesGain.P90, i)
+	if hasBand(d.BeesGain) {
+		more = value(d.BeesGain.P50, i)
+	}
 	if math.IsNaN(more) {
 		return d.Colony + " has about " + round100(value(d.Bees.P50, i)) + when
 	}
 	start := "A supplement"
 	if !q.From.IsZero() {
-		start = "A supplement from " + longDate(q.From)
+		start = "A supplement from " + l.long(q.From)
 	}
 	if math.Abs(more) < 50 {
 		return start + " changes " + d.Colony + " by fewer than 100" + when
@@ -534,7 +644,11 @@ func BeesTitle(d plan.Detail, q plan.Supplement) string {
 	if more < 0 {
 		way = " fewer"
 	}
-	return start + " gives " + d.Colony + " about " + round100(math.Abs(more)) + way + when
+	t := start + " gives " + d.Colony + " about " + round100(math.Abs(more)) + way + when
+	if a, b := round100(lo), round100(hi); !math.IsNaN(lo) && !math.IsNaN(hi) && a != b {
+		t += " (" + outerName + ": " + a + " to " + b + ")"
+	}
+	return t
 }
 
 func round100(v float64) string {
@@ -557,7 +671,7 @@ func bloomIndex(d plan.Detail) int {
 // supplement, and the lead time from putting it on to its greatest effect on
 // foragers.
 func BeesChart(d plan.Detail, q plan.Supplement, l Look) *Chart {
-	title := BeesTitle(d, q)
+	title := BeesTitle(d, q, l)
 	if len(d.Dates) == 0 || !hasBand(d.Bees) {
 		return nothing(title, "There are no days to draw.", l)
 	}
@@ -587,7 +701,7 @@ func BeesChart(d plan.Detail, q plan.Supplement, l Look) *Chart {
 		strip = 2.6 * l.TextPt
 	}
 	i := bloomIndex(d)
-	desc := "On " + longDate(d.Dates[i]) + ": " + round100(value(d.Bees.P50, i)) + " adult bees without supplement"
+	desc := "On " + l.long(d.Dates[i]) + ": " + round100(value(d.Bees.P50, i)) + " adult bees without supplement"
 	if v := value(d.BeesSupplement.P50, i); !math.IsNaN(v) {
 		desc += ", " + round100(v) + " with it"
 	}
@@ -637,7 +751,7 @@ func thin(p pen) pen { return pen{p.col, 0.8, []float64{2, 2}, markNone} }
 
 var penLead = pen{ink, 1.1, nil, markNone}
 
-// leadWords is the lead time: "43 days (38 to 49 in 8 springs of 10)".
+// leadWords is the lead time: "43 days (38 to 49)".
 func leadWords(q plan.Supplement) string {
 	w := count(q.LeadDays.P50) + " days"
 	if q.LeadDays.P10 > 0 && q.LeadDays.P90 > q.LeadDays.P10 {
@@ -680,7 +794,7 @@ func (s *sheet) leadTime(c draw.Canvas, p *plot.Plot, q plan.Supplement) {
 	y := vg.Length(strip.y0 + 7)
 	drawLead(&c, in(0), in(q.LeadDays.P50), lo, hi, y)
 	days := count(q.LeadDays.P50) + " days"
-	for _, str := range []string{"supplement on " + shortDate(q.From) + ", " + days, days} {
+	for _, str := range []string{"supplement on " + s.look.short(q.From) + ", " + days, days} {
 		w := s.width(str, st)
 		x := math.Max(b.x0, math.Min(float64(in(0)), b.x1-w))
 		if s.putFirst(str, st, strip, []vg.Point{point(x, float64(y)+6)}) {

@@ -11,6 +11,7 @@ import (
 
 	"bloomgap/feed/plan"
 	"bloomgap/forage/read"
+	"bloomgap/plots/words"
 )
 
 // Units is the system in which values are printed.
@@ -56,7 +57,7 @@ func LookOf(p plan.Plan) Look {
 		parts = append(parts, fmt.Sprintf("bloomgap, seed %d.", p.Seed))
 	}
 	if !p.Today.IsZero() {
-		parts = append(parts, "Worked out for "+p.Today.Format("2 January 2006")+".")
+		parts = append(parts, "Worked out for "+l.words().LongDay(p.Today)+".")
 	}
 	l.Source = strings.Join(parts, " ")
 	return l
@@ -219,5 +220,16 @@ func percent(frac float64) string {
 	return count(frac*100) + " %"
 }
 
-func longDate(t time.Time) string  { return t.Format("2 January") }
-func shortDate(t time.Time) string { return t.Format("2 Jan") }
+// words are the reader's words for units and dates.
+func (l Look) words() words.Style { return words.Style{US: l.Units == US} }
+
+// short is a day as it stands on an axis: "2 Jan", or "Jan 2" with US units.
+func (l Look) short(t time.Time) string { return l.words().ShortDay(t) }
+
+// long is a day in a sentence.
+func (l Look) long(t time.Time) string {
+	if l.Units == US {
+		return t.Format("January 2")
+	}
+	return t.Format("2 January")
+}

@@ -54,6 +54,7 @@ type sheet struct {
 	edges     []box // edges of pale fills, which text crosses only where it must
 	col       color.Color
 	lineWidth vg.Length
+	widths    map[measured]float64
 }
 
 // newSheet makes a sheet on a canvas; without one it only measures.
@@ -61,7 +62,7 @@ func newSheet(l Look, on vg.Canvas, w, h float64) *sheet {
 	if on == nil {
 		on = &recorder.Canvas{}
 	}
-	return &sheet{Canvas: on, look: l, w: w, h: h, col: color.Black}
+	return &sheet{Canvas: on, look: l, w: w, h: h, col: color.Black, widths: map[measured]float64{}}
 }
 
 // SetColor takes black for nil, as gonum/plot asks.
@@ -174,7 +175,22 @@ func (s *sheet) small() draw.TextStyle {
 }
 func (s *sheet) title() draw.TextStyle { return style(s.look.TextPt*1.25, true, ink) }
 
-func (s *sheet) width(str string, st draw.TextStyle) float64 { return float64(st.Width(str)) }
+// width is that of a text; measured once, since letters are looked up in the font
+// one by one.
+func (s *sheet) width(str string, st draw.TextStyle) float64 {
+	k := measured{str, st.Font}
+	w, ok := s.widths[k]
+	if !ok {
+		w = float64(st.Width(str))
+		s.widths[k] = w
+	}
+	return w
+}
+
+type measured struct {
+	str  string
+	font font.Font
+}
 
 // The part of the letter size that stands above and below the base line
 // (Liberation Sans: letters with accents stay below 0.9, tails above -0.21).
@@ -231,7 +247,7 @@ func (s *sheet) free(b box, strict bool) bool {
 func (s *sheet) wrap(str string, st draw.TextStyle, w float64) []string {
 	var lines []string
 	line := ""
-	for _, word := range words(str) {
+	for _, word := range unbroken(str) {
 		next := word
 		if line != "" {
 			next = line + " " + word
@@ -263,9 +279,9 @@ func (s *sheet) wrap(str string, st draw.TextStyle, w float64) []string {
 	return lines
 }
 
-// words splits a text where a line may break: not between a number and what is
+// unbroken splits a text where a line may break: not between a number and what is
 // counted or measured ("34 L", "22 March"), nor before a percent sign.
-func words(str string) []string {
+func unbroken(str string) []string {
 	var out []string
 	number := false // the last word is a number that waits for the next
 	for _, w := range strings.Fields(str) {

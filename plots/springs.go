@@ -9,15 +9,18 @@ import (
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
 
 	"bloomgap/feed/plan"
 )
 
-// SpringsTitle says how far first bloom and days without flight range.
-func SpringsTitle(years []plan.YearFact) string {
+// SpringsTitle says how far first bloom and days without flight range over the
+// springs of a yard.
+func SpringsTitle(y plan.YardPlan, l Look) string {
 	var first, end time.Time
 	lo, hi := math.MaxInt, -1
-	for _, y := range years {
+	for _, y := range y.Years {
 		lo, hi = min(lo, y.NonFlying), max(hi, y.NonFlying)
 		if y.Bloom.IsZero() {
 			continue
@@ -30,15 +33,25 @@ func SpringsTitle(years []plan.YearFact) string {
 			end = b
 		}
 	}
-	switch {
-	case len(years) == 0:
-		return "No springs to show"
-	case first.IsZero():
-		return fmt.Sprintf("%d to %d days without flight before nectar; no bloom by the end", lo, hi)
-	case first.Equal(end) && lo == hi:
-		return fmt.Sprintf("First bloom on %s; %d days without flight before nectar", longDate(first), lo)
+	head := ""
+	if y.Name != "" {
+		head = y.Name + ": "
 	}
-	return fmt.Sprintf("First bloom from %s to %s; %d to %d days without flight before nectar", longDate(first), longDate(end), lo, hi)
+	switch {
+	case len(y.Years) == 0:
+		return head + "no springs to show"
+	case first.IsZero():
+		return head + fmt.Sprintf("%d to %d days without flight before nectar; no bloom by the end", lo, hi)
+	}
+	when := "on " + l.long(first)
+	if !first.Equal(end) {
+		when = "from " + l.long(first) + " to " + l.long(end)
+	}
+	still := fmt.Sprint(lo)
+	if lo != hi {
+		still = fmt.Sprintf("%d to %d", lo, hi)
+	}
+	return head + "first bloom " + when + "; " + still + " days without flight before nectar"
 }
 
 // inOneYear moves a date to the same day of 2001, so that dates of different
@@ -49,61 +62,118 @@ func inOneYear(t time.Time) time.Time {
 
 func monthDays(m time.Month) int { return time.Date(2001, m+1, 0, 0, 0, 0, 0, time.UTC).Day() }
 
-// byYear sorts springs by their label when all labels are years.
-func byYear(years []plan.YearFact) []plan.YearFact {
-	out := append([]plan.YearFact{}, years...)
-	for _, y := range out {
-		if _, err := strconv.Atoi(y.Label); err != nil {
-			return out
-		}
-	}
-	sort.SliceStable(out, func(i, j int) bool {
-		a, _ := strconv.Atoi(out[i].Label)
-		b, _ := strconv.Atoi(out[j].Label)
-		return a < b
-	})
-	return out
-}
-
-// SpringsChart draws first bloom and days without flight of each possible
-// spring of a yard.
-func SpringsChart(years []plan.YearFact, l Look) *Chart {
-	title := SpringsTitle(years)
-	if len(years) == 0 {
+// SpringsChart draws first bloom and days without flight of the springs of a yard,
+// each from the least to the most, so that a share of springs can be read off; the
+// years at the ends are named.
+func SpringsChart(y plan.YardPlan, l Look) *Chart {
+	title := SpringsTitle(y, l)
+	if len(y.Years) == 0 {
 		return nothing(title, "There are no springs to draw.", l)
 	}
-	ys := byYear(years)
-	labels := make([]string, len(ys))
-	blooms, nons := make([]float64, len(ys)), make([]float64, len(ys))
-	for i, y := range ys {
-		labels[i] = y.Label
-		nons[i] = float64(y.NonFlying)
-		blooms[i] = math.NaN()
-		if !y.Bloom.IsZero() {
-			blooms[i] = dayOf(inOneYear(y.Bloom))
+	var bloom, still ranked
+	for _, q := range y.Years {
+		if !q.Bloom.IsZero() {
+			bloom.add(q.Label, dayOf(inOneYear(q.Bloom)))
+		}
+		still.add(q.Label, float64(q.NonFlying))
+	}
+	sort.Stable(bloom)
+	sort.Stable(still)
+	desc := fmt.Sprintf("%d springs; middle %s days without flight", len(y.Years), count(median(still.v)))
+	if len(bloom.v) > 0 {
+		desc += ", middle first bloom " + l.long(dateOf(median(bloom.v)))
+	}
+	sub := fmt.Sprintf("%d springs, each panel sorted", len(y.Years))
+	if late := len(y.Years) - len(bloom.v); late > 0 {
+		sub += fmt.Sprintf("; no bloom by the end in %d", late)
+	}
+	panels := 1
+	if len(bloom.v) > 0 {
+		panels = 2
+	}
+	return &Chart{title: title, subtitle: sub, desc: desc + ".", look: l,
+		height: func(s *sheet, w float64) float64 { return float64(panels) * (s.panelHeight(100) + panelGap/2) },
+		draw: func(s *sheet, r box) {
+			var ps []*plot.Plot
+			if len(bloom.v) > 0 {
+				p := s.ranked("First bloom, date", r.w())
+				lo, hi := span(bloom.v)
+				p.Y.Min, p.Y.Max, p.Y.Tick.Marker = lo-3, hi+5, l.dateRows(lo-3, hi+5)
+				s.addRanked(p, bloom, false, l.short(dateOf(median(bloom.v))))
+				ps = append(ps, p)
+			}
+			p := s.ranked("Days without flight until nectar", r.w())
+			_, hi := span(still.v)
+			p.Y.Tick.Marker, p.Y.Min, p.Y.Max = roundOut(0, 1.2*math.Max(hi, 1), 5)
+			s.addRanked(p, still, true, count(median(still.v))+" days")
+			s.drawAll(append(ps, p), false, r)
+		}}
+}
+
+// ranked are values with names, to be sorted by value.
+type ranked struct {
+	names []string
+	v     []float64
+}
+
+func (r *ranked) add(name string, v float64) { r.names, r.v = append(r.names, name), append(r.v, v) }
+
+// Len, Less and Swap sort by value.
+func (r ranked) Len() int           { return len(r.v) }
+func (r ranked) Less(i, k int) bool { return r.v[i] < r.v[k] }
+func (r ranked) Swap(i, k int) {
+	r.v[i], r.v[k] = r.v[k], r.v[i]
+	r.names[i], r.names[k] = r.names[k], r.names[i]
+}
+
+// share is the middle of a rank on an axis of percent.
+func (r ranked) share(i int) float64 { return 100 * (float64(i) + 0.5) / float64(len(r.v)) }
+
+// ranked are axes for values sorted over the share of springs.
+func (s *sheet) ranked(heading string, widthPt float64) *plot.Plot {
+	p := s.axes(heading)
+	step := steps(niceStep(100, max(2, int(widthPt/45))))
+	p.X.Min, p.X.Max, p.X.Tick.Marker, p.X.Label.Text = 0, 100, step, "Share of springs up to here, %"
+	add(p, grid(true, false))
+	return p
+}
+
+// addRanked draws the values and names the years at the ends, and the middle.
+func (s *sheet) addRanked(p *plot.Plot, r ranked, bars bool, mid string) {
+	var dots plotter.XYs
+	var tall []box
+	half := 36 / float64(len(r.v)) // of the axis of percent
+	for i, v := range r.v {
+		x := r.share(i)
+		dots, tall = append(dots, plotter.XY{X: x, Y: v}), append(tall, box{x - half, p.Y.Min, x + half, v})
+	}
+	if bars {
+		add(p, rects(tint(colPlan, 0.5), tall...))
+	} else {
+		add(p, &plotter.Scatter{XYs: dots, GlyphStyle: glyph(markDot, colPlan, math.Max(1.2, math.Min(2.6, 60/float64(len(r.v)))))})
+	}
+	m := median(r.v)
+	add(p, rule(p, m, penReserve))
+	st := s.plain()
+	for _, i := range []int{0, len(r.v) - 1} {
+		if _, err := strconv.Atoi(r.names[i]); err != nil {
+			continue // a generated spring has no year that a keeper remembers
+		}
+		add(p, label{s, []string{r.names[i]}, st, func(c draw.Canvas, p *plot.Plot, w float64) []vg.Point {
+			tx, ty := p.Transforms(&c)
+			x, y := float64(tx(r.share(i))), float64(ty(r.v[i]))
+			x = math.Min(math.Max(x-w/2, float64(c.Min.X)+1), float64(c.Max.X)-w-1)
+			var out []vg.Point
+			for _, dy := range []float64{4, 7, 10, 14, 18, -12, -16} {
+				out = append(out, point(x, y+dy))
+			}
+			return out
+		}})
+		if len(r.v) == 1 {
+			break
 		}
 	}
-	midBloom, midNon := median(blooms), median(nons)
-	desc := fmt.Sprintf("%d springs; middle %s days without flight", len(ys), count(midNon))
-	if !math.IsNaN(midBloom) {
-		desc += ", middle first bloom " + longDate(dateOf(midBloom))
-	}
-	xTitle := "Spring, year"
-	for _, y := range ys {
-		if _, err := strconv.Atoi(y.Label); err != nil {
-			xTitle = "Spring" // made ones among them
-		}
-	}
-	views := []slotView{}
-	if !math.IsNaN(midBloom) {
-		lo, hi := span(blooms)
-		views = append(views, slotView{heading: "First bloom, date", v: blooms, lo: lo - 2, hi: hi + 2, dates: true,
-			mid: midBloom, midName: "middle " + shortDate(dateOf(midBloom))})
-	}
-	_, hi := span(nons)
-	views = append(views, slotView{heading: "Days without flight until nectar", v: nons, lo: 0, hi: math.Max(hi, 1), bars: true,
-		mid: midNon, midName: "middle " + count(midNon) + " days"})
-	return slotChart(title, "Possible springs of the yard", desc+".", []string{xTitle, xTitle}, [][]string{labels, labels}, views, l)
+	add(p, s.onRule(m, "middle "+mid, penReserve))
 }
 
 func median(v []float64) float64 {
@@ -129,7 +199,6 @@ type slotView struct {
 	v       []float64
 	lo, hi  float64
 	bars    bool
-	dates   bool
 	mid     float64
 	midName string
 	// least and most are drawn as a pale bar when given.
@@ -156,12 +225,7 @@ func (s *sheet) slots(v slotView, labels []string, xTitle string, widthPt float6
 		head += " (dashed: " + v.midName + ")"
 	}
 	p := s.axes(head)
-	p.Y.Min, p.Y.Max = v.lo, v.hi
-	if v.dates {
-		p.Y.Tick.Marker = dateRows(v.lo, v.hi)
-	} else {
-		p.Y.Tick.Marker, p.Y.Min, p.Y.Max = roundOut(v.lo, v.hi, 5)
-	}
+	p.Y.Tick.Marker, p.Y.Min, p.Y.Max = roundOut(v.lo, v.hi, 5)
 	slot := s.panelWidth(box{0, 0, widthPt, 0}, 1, false, p.Y.Tick.Marker.Ticks(p.Y.Min, p.Y.Max), 4) / float64(len(labels))
 	p.X.Min, p.X.Max, p.X.Label.Text = -0.5, float64(len(labels))-0.5, xTitle
 	p.X.Tick.Marker = s.slotTicks(labels, slot, widthPt)
@@ -217,7 +281,7 @@ func (s *sheet) slotTicks(labels []string, slot, widthPt float64) plot.Ticker {
 }
 
 // dateRows are dates for a vertical axis: 4 to 7 of them.
-func dateRows(lo, hi float64) plot.ConstantTicks {
+func (l Look) dateRows(lo, hi float64) plot.ConstantTicks {
 	step := 1.0
 	for _, q := range []float64{1, 2, 5, 7, 14, 28, 56} {
 		if step = q; (hi-lo)/q <= 5 {
@@ -226,7 +290,7 @@ func dateRows(lo, hi float64) plot.ConstantTicks {
 	}
 	var ts plot.ConstantTicks
 	for d := math.Ceil(lo/step) * step; d <= hi; d += step {
-		ts = append(ts, plot.Tick{Value: d, Label: shortDate(dateOf(d))})
+		ts = append(ts, plot.Tick{Value: d, Label: l.short(dateOf(d))})
 	}
 	return ts
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -24,7 +25,7 @@ func OrderTitle(p plan.Plan, l Look) string {
 	if !(p.Order.SyrupL.P90 > 0) {
 		return "No syrup is needed"
 	}
-	t := "Have " + m.words(p.Order.SyrupL.P90) + " of syrup to be safe in 9 springs of 10"
+	t := "Have " + m.words(p.Order.SyrupL.P90) + " of syrup, enough in 9 in 10 springs"
 	if len(p.Yards) > 1 {
 		most := 0
 		for i, y := range p.Yards {
@@ -38,7 +39,7 @@ func OrderTitle(p plan.Plan, l Look) string {
 }
 
 // OrderChart draws the syrup of each yard: the middle spring as a bar, and what
-// 9 springs of 10 need as a longer, hatched one.
+// is enough in 9 in 10 as a longer, hatched one.
 func OrderChart(p plan.Plan, l Look) *Chart {
 	title := OrderTitle(p, l)
 	if len(p.Yards) == 0 {
@@ -65,9 +66,15 @@ func OrderChart(p plan.Plan, l Look) *Chart {
 	}
 	sub := "Syrup by yard, " + m.name()
 	if amount(m.of(parts)) != amount(m.of(p.Order.SyrupL.P90)) && parts > p.Order.SyrupL.P90 {
-		sub += "; yards share weather, so the parts for 9 springs of 10 add up to more than the whole"
+		sub += "; yards share weather, so what each needs in 9 in 10 springs adds up to more than the whole"
 	}
-	keys := []keyItem{keyFill("middle spring", colPlan), keyItem{"9 springs of 10", []plot.Thumbnailer{spread(box{})}}}
+	var keys []keyItem // of the marks that are drawn
+	if slices.ContainsFunc(bars, func(b rangeBar) bool { return b.mid > 0 }) {
+		keys = append(keys, keyFill(middleName, colPlan))
+	}
+	if slices.ContainsFunc(bars, func(b rangeBar) bool { return b.hi > b.mid }) {
+		keys = append(keys, keyItem{"enough in 9 in 10 springs", []plot.Thumbnailer{spread(box{})}})
+	}
 	return barChart(title, sub, strings.Join(desc, "; ")+".", "Syrup, "+m.name(), bars, keys, l)
 }
 
@@ -145,7 +152,7 @@ func (s *sheet) addBars(p *plot.Plot, bars []rangeBar, rowPt float64, under bool
 	}
 	for i, b := range bars {
 		y := mid - float64(i)
-		if b.hi > 0 {
+		if b.hi > b.mid {
 			add(p, spread(box{0, y - th/2, b.hi, y + th/2}))
 		}
 		if b.mid > 0 {
@@ -235,6 +242,24 @@ func YardMap(p plan.Plan, l Look) (*Chart, error) {
 		height: func(s *sheet, w float64) float64 { return math.Min(w*0.8, 330) },
 		draw:   func(s *sheet, r box) { drawMap(s, r, ys, l) },
 	}, nil
+}
+
+// MapSays tells whether a map shows more than the chart of the order does: at least
+// two yards that need syrup or do not, on different places.
+func MapSays(p plan.Plan) bool {
+	var lats, lons []float64
+	need := false
+	for _, y := range p.Yards {
+		if math.IsNaN(y.LatDeg) || math.IsNaN(y.LonDeg) {
+			continue
+		}
+		lats, lons = append(lats, y.LatDeg), append(lons, y.LonDeg)
+		need = need || y.Order.SyrupL.P50 > 0
+	}
+	la0, la1 := span(lats)
+	lo0, lo1 := span(lons)
+	const apart = 0.005 // degrees, about half a kilometre: nearer yards are one place on the map; own judgement
+	return need && (la1-la0 > apart || lo1-lo0 > apart)
 }
 
 func degrees(v float64, pos, neg string, digits int) string {
