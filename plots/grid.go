@@ -14,7 +14,7 @@ import (
 )
 
 // GridTitle says how many colonies need feed and by when the first must start.
-func GridTitle(p plan.Plan) string {
+func GridTitle(p plan.Plan, l Look) string {
 	n, alive, late := 0, 0, false
 	var first time.Time
 	for _, c := range p.Colonies {
@@ -48,7 +48,7 @@ func GridTitle(p plan.Plan) string {
 	case late:
 		t += ", the first at once"
 	case !first.IsZero():
-		t += ", the first by " + longDate(first)
+		t += ", the first by " + l.long(first)
 	}
 	return t
 }
@@ -108,26 +108,27 @@ func weeks(p plan.Plan) (offset map[string]int, cols []time.Time) {
 	return offset, cols
 }
 
-// Rows are in blocks, so that the eye keeps its line; between blocks there is a
-// part of a row.
-const (
-	rowsInBlock = 10
-	blockGap    = 0.25
-)
-
 func riskGrid(p plan.Plan, l Look, from, to int) *Chart {
-	title := GridTitle(p)
+	title := GridTitle(p, l)
 	if len(p.Colonies) == 0 {
 		return nothing(title, "There is no colony in the plan.", l)
 	}
 	g := heat{rows: p.Colonies[from:to], today: p.Today}
 	g.offset, g.cols = weeks(p)
+	g.group()
 	if from > 0 || to < len(p.Colonies) {
 		title += fmt.Sprintf(" (rows %d to %d of %d)", from+1, to, len(p.Colonies))
 	}
 	var keys []keyItem
-	for _, sh := range shades {
+	drawn := g.shades()
+	for n, sh := range shades {
+		if !drawn[n] {
+			continue
+		}
 		keys = append(keys, keyItem{sh.word + " %", []plot.Thumbnailer{&plotter.Polygon{Color: sh.fill, LineStyle: lineStyle(pen{soft, 0.4, nil, markNone})}}})
+	}
+	if g.marksNectar() {
+		keys = append(keys, keyItem{"first nectar, middle spring", []plot.Thumbnailer{nectarMark{}}})
 	}
 	return &Chart{title: title, look: l,
 		subtitle: "Springs in which a colony left alone has starved by the date, %; the most urgent first",
@@ -135,7 +136,10 @@ func riskGrid(p plan.Plan, l Look, from, to int) *Chart {
 		height: func(s *sheet, w float64) float64 {
 			return s.keyRoom(keys, w) + g.depth()*1.32*l.TextPt + 4.6*l.TextPt
 		},
-		draw: func(s *sheet, r box) { g.draw(s, s.keyOver(keys, r)) }}
+		draw: func(s *sheet, r box) {
+			h := g // what it fits to a width is its own
+			h.draw(s, s.keyOver(keys, r))
+		}}
 }
 
 func gridDesc(rows []plan.ColonyPlan) string {
@@ -160,26 +164,104 @@ type heat struct {
 	today  time.Time
 	offset map[string]int // the column of a yard's first week
 	cols   []time.Time
-	every  int // weeks a column; it shows the last, so that no risk is hidden
+	before []int // groups opened up to each row
+	every  int   // weeks a column; it shows the last, so that no risk is hidden
 	side   bool
 }
 
-// y is the middle of a row on the axis; the first is at 0 and the next below.
-func (g *heat) y(i int) float64 { return -float64(i) - blockGap*float64(i/rowsInBlock) }
+// group opens a group of rows at each new verdict.
+func (g *heat) group() {
+	n := 0
+	for i, c := range g.rows {
+		if i == 0 || c.Verdict != g.rows[i-1].Verdict {
+			n++
+		}
+		g.before = append(g.before, n)
+	}
+}
+
+// y is the middle of a row on the axis; each group has a row for its name over it,
+// the first at 0.
+func (g *heat) y(i int) float64 { return -float64(i + g.before[i]) }
 
 // depth is the height of all rows, in rows.
 func (g *heat) depth() float64 { return 1 - g.y(len(g.rows)-1) }
+
+// shades tells which shades are drawn, at any number of weeks a column.
+func (g *heat) shades() map[int]bool {
+	out := map[int]bool{}
+	for _, c := range g.rows {
+		for _, v := range c.RiskByWeek {
+			if c.Verdict != plan.Dead && !math.IsNaN(v) {
+				out[shadeOf(v)] = true
+			}
+		}
+	}
+	return out
+}
+
+// nectar is the place of a row's first nectar in the middle spring on the axis of
+// columns: between those whose weeks it lies between.
+func (g *heat) nectar(c plan.ColonyPlan) (x float64, ok bool) {
+	at := c.Nectar.P50
+	if c.Verdict == plan.Dead || at.IsZero() || len(g.cols) == 0 {
+		return 0, false
+	}
+	for k := range g.columns() {
+		if !g.cols[g.week(k)].Before(at) {
+			return float64(k) - 0.5, k > 0
+		}
+	}
+	return 0, false
+}
+
+func (g *heat) marksNectar() bool {
+	probe := *g
+	probe.every = 1
+	for _, c := range g.rows {
+		if _, ok := probe.nectar(c); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// nectarMark is a bar beside the last week before nectar, black on white so that it
+// shows on every shade.
+type nectarMark struct{ x, y []float64 }
+
+var nectarPens = []pen{{paper, 3.4, nil, markNone}, {ink, 1.6, nil, markNone}}
+
+// Plot draws the marks of all rows.
+func (n nectarMark) Plot(c draw.Canvas, p *plot.Plot) {
+	tx, ty := p.Transforms(&c)
+	for _, q := range nectarPens {
+		for i := range n.x {
+			x := tx(n.x[i])
+			c.StrokeLine2(lineStyle(q), x, ty(n.y[i]-0.5), x, ty(n.y[i]+0.5))
+		}
+	}
+}
+
+// Thumbnail draws one.
+func (nectarMark) Thumbnail(c *draw.Canvas) {
+	x := c.Center().X
+	c.FillPolygon(shades[2].fill, corners(c.Rectangle))
+	for _, q := range nectarPens {
+		c.StrokeLine2(lineStyle(q), x, c.Min.Y, x, c.Max.Y)
+	}
+}
 
 func (g *heat) columns() int { return max(1, (len(g.cols)+g.every-1)/g.every) }
 
 func (g *heat) week(col int) int { return min((col+1)*g.every-1, len(g.cols)-1) }
 
 // sideHeads are the columns beside the weeks, where there is room.
-var sideHeads = []string{"with plan", "start by"}
+var sideHeads = []string{"risk fed", "start by"}
 
 // sideWidth is the width of one of them, points.
 func (s *sheet) sideWidth() float64 {
-	return math.Max(s.width(sideHeads[0], s.plain()), s.width("30 Sep", s.plain())) + 8
+	return math.Max(s.width(percent(0.001), s.plain()), s.width("30 Sep", s.plain())) + 8
 }
 
 // fitInto chooses what there is room for and gives the width for names and that
@@ -241,10 +323,17 @@ func (g *heat) addCells(s *sheet, p *plot.Plot, widthPt float64) {
 		num.TextStyle = append(num.TextStyle, onLine(st))
 	}
 	const half = 0.47 // of a row: a white line between rows
+	var nectar nectarMark
 	for i, c := range g.rows {
 		y := g.y(i)
+		if i == 0 || g.before[i] > g.before[i-1] {
+			write(groupNames[c.Verdict], -0.5, y+0.92, style(s.look.TextPt, true, ink))
+		}
+		if x, ok := g.nectar(c); ok {
+			nectar.x, nectar.y = append(nectar.x, x), append(nectar.y, y)
+		}
 		if c.Verdict == plan.Dead {
-			write(s.fit("dead: close it and clear it away", s.soft(), widthPt), -0.45, y, s.soft())
+			write(s.fit("close it up and inspect it, then clear it away", s.soft(), widthPt), -0.45, y, s.soft())
 			continue
 		}
 		for k, v := range g.risks(c) {
@@ -261,8 +350,11 @@ func (g *heat) addCells(s *sheet, p *plot.Plot, widthPt float64) {
 	for n, bs := range cells {
 		add(p, rects(shades[n].fill, bs...))
 	}
-	add(p, &num)
+	add(p, &num, nectar)
 }
+
+// groupNames stand over the rows of a verdict.
+var groupNames = map[plan.Verdict]string{plan.Feed: "feed", plan.Watch: "watch", plan.NoFeed: "no feed", plan.Dead: "dead"}
 
 // risks are the values of a row by column, NaN where there is none.
 func (g *heat) risks(c plan.ColonyPlan) []float64 {
@@ -289,7 +381,7 @@ func (g *heat) heads(s *sheet, c draw.Canvas, p *plot.Plot) {
 	soft, plain := s.soft(), s.plain()
 	y, end := float64(c.Max.Y)+0.5*s.look.TextPt, math.Inf(-1)
 	for k := 0; k < g.columns() && len(g.cols) > 0; k++ {
-		str := shortDate(g.cols[g.week(k)])
+		str := s.look.short(g.cols[g.week(k)])
 		x, w := float64(tx(float64(k))), s.width(str, soft)/2
 		if x-w < end+5 || x+w > s.w-margin {
 			continue
@@ -318,7 +410,7 @@ func (g *heat) heads(s *sheet, c draw.Canvas, p *plot.Plot) {
 		case late:
 			s.text("now", right[1], y, aligned(style(s.look.TextPt, true, ink), draw.XRight))
 		default:
-			s.text(shortDate(row.StartBy), right[1], y, aligned(plain, draw.XRight))
+			s.text(s.look.short(row.StartBy), right[1], y, aligned(plain, draw.XRight))
 		}
 	}
 }
