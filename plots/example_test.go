@@ -27,6 +27,6 @@ func ExampleStoresChart() {
 	fmt.Println(chart.Title())
 	fmt.Println(bytes.HasPrefix(svg.Bytes(), []byte("<svg ")))
 	// Output:
-	// Stores of B7 pass the reserve about 14 April
+	// In the middle spring B7 passes its reserve about 14 April
 	// true
 }

@@ -62,6 +62,17 @@ func inventDetail(yard, name string) plan.Detail {
 		{Date: day(3, 31), SyrupL: 4, SugarKg: 3.2},
 		{Date: day(4, 20), SyrupL: 4, SugarKg: 3.2, OnlyIfNoNectar: true, NeededFrac: 0.7},
 	}
+	d.Reserve = &plan.Held{Alone: 0.12, Fed: 0.92}
+	d.BeesGain = band(func(i float64) float64 { return 2600 * logistic((i-44)/5) }, func(i float64) float64 { return 900 * logistic((i-44)/5) })
+	for i := range d.BeesGain.P10 { // a spread about a middle of 2600 may be under 0
+		d.BeesGain.P10[i] = 2600*logistic((float64(i)-44)/5) - 1.28*900*logistic((float64(i)-44)/5)
+	}
+	for k, risk := range []float64{0.65, 0.34, 0.15, 0.06, 0.03, 0.015, 0.008} {
+		d.BySugar = append(d.BySugar, plan.Trade{SugarKg: 2.1 * float64(k), Risk: plan.Risk{Frac: risk, ErrFrac: 0.01}, Planned: k == 4})
+	}
+	for k, risk := range []float64{0.03, 0.08, 0.19, 0.36, 0.5} {
+		d.ByStart = append(d.ByStart, plan.Trade{SugarKg: 8.4, Start: day(3, 21+7*k), Risk: plan.Risk{Frac: risk, ErrFrac: 0.012}, Planned: k == 0})
+	}
 	for i := 7; i < n; i += 10 {
 		d.Visits = append(d.Visits, day(3, 14).AddDate(0, 0, i))
 	}
@@ -91,6 +102,10 @@ func inventPlan(n int) plan.Plan {
 				Bloom:     time.Date(yr, 4, 14+rng.IntN(28), 0, 0, 0, 0, time.UTC),
 				NonFlying: 14 + rng.IntN(35), LongSpell: 5 + rng.IntN(10)})
 		}
+		for k := range 5 {
+			y.Visits = append(y.Visits, plan.Visit{Date: day(3, 18+i+10*k)})
+		}
+		y.Nectar = plan.DateRange{P10: day(4, 24+i), P50: day(5, 2+i), P90: day(5, 10+i)}
 		p.Yards = append(p.Yards, y)
 	}
 	for i := 0; i < n; i++ {
@@ -102,12 +117,18 @@ func inventPlan(n int) plan.Plan {
 			c.RiskByWeek = append(c.RiskByWeek, hi*logistic((float64(k)-mid)*1.1))
 		}
 		c.Risk = plan.Risk{Frac: c.RiskByWeek[len(weeks)-1], ErrFrac: 0.01}
-		c.Verdict = plan.NoFeed
+		c.Verdict, c.Nectar = plan.NoFeed, p.Yards[yi].Nectar
+		c.Confidence.NeedStoresKg = 8 + float64(i%3)
+		c.StoresKg.P50 = c.Confidence.NeedStoresKg + 4*(0.3-c.Risk.Frac)
+		c.StoresKg.P10, c.StoresKg.P90 = c.StoresKg.P50-1.5, c.StoresKg.P50+1.5
 		if c.Risk.Frac > 0.05 {
 			c.Verdict = plan.Feed
 			c.StartBy = day(3, 16).AddDate(0, 0, rng.IntN(25))
 			c.SyrupL = 4 + float64(rng.IntN(10))
 			c.RiskFed = plan.Risk{Frac: c.Risk.Frac * 0.06}
+			for k := range 2 {
+				c.Feedings = append(c.Feedings, plan.Feeding{Date: p.Yards[yi].Visits[k].Date, SyrupL: c.SyrupL / 2})
+			}
 			o := &p.Yards[yi].Order.SyrupL
 			o.P50 += c.SyrupL
 			o.P90 += c.SyrupL * 1.4
@@ -188,7 +209,13 @@ func inventAll(l Look) []named {
 		{"grid200", RiskGrid(inventPlan(200), l)},
 		{"order", OrderChart(p, l)},
 		{"map", m},
-		{"springs", SpringsChart(p.Yards[0].Years, l)},
+		{"springs", SpringsChart(p.Yards[0], l)},
+		{"rank", RankChart(p, "North", l)},
+		{"need", NeedChart(p, "North", l)},
+		{"visits", VisitsChart(p, l)},
+		{"sugar", SugarChart(d, 5, l)},
+		{"start", StartChart(d, 5, l)},
+		{"gain", GainChart(d, l)},
 		{"bars", BarChart(inventBars(), l)},
 		{"weather", WeatherChart(inventWeather(), l)},
 		{"hindcast", HindcastChart(inventHindcast(), l)},

@@ -29,6 +29,7 @@ const (
 	markUp
 	markDiamond
 	markDown
+	markNeed // a bar that stands
 )
 
 // DrawGlyph draws a filled mark.
@@ -82,6 +83,8 @@ func (m mark) corners() []vg.Point {
 		return []vg.Point{{X: -0.9, Y: -0.9}, {X: 0.9, Y: -0.9}, {X: 0.9, Y: 0.9}, {X: -0.9, Y: 0.9}}
 	case markUp:
 		return []vg.Point{{X: -1.1, Y: -0.8}, {X: 1.1, Y: -0.8}, {X: 0, Y: 1.15}}
+	case markNeed:
+		return []vg.Point{{X: -0.22, Y: -1.4}, {X: 0.22, Y: -1.4}, {X: 0.22, Y: 1.4}, {X: -0.22, Y: 1.4}}
 	case markDown:
 		return []vg.Point{{X: -1.1, Y: 0.8}, {X: 1.1, Y: 0.8}, {X: 0, Y: -1.15}}
 	}
