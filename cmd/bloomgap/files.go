@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"math"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -191,16 +190,19 @@ func chartsOf(pl *plan.Plan, details []plan.Detail) ([]chartFile, error) {
 	if pl.Order.Colonies > 0 {
 		list = append(list, chartFile{"order", plots.OrderChart(*pl, look)})
 	}
-	if located(pl) {
+	if plots.MapSays(*pl) {
 		chart, err := plots.YardMap(*pl, look)
 		if err != nil {
 			return nil, err
 		}
 		list = append(list, chartFile{"map", chart})
 	}
+	list = append(list, chartFile{"visits", plots.VisitsChart(*pl, look)})
 	for i, y := range pl.Yards {
+		name := fmt.Sprintf("yard-%02d-%s-", i+1, fileName(y.Name))
+		list = append(list, chartFile{name + "risk", plots.RankChart(*pl, y.Name, look)}, chartFile{name + "need", plots.NeedChart(*pl, y.Name, look)})
 		if len(y.Years) > 0 {
-			list = append(list, chartFile{fmt.Sprintf("yard-%02d-%s-springs", i+1, fileName(y.Name)), plots.SpringsChart(y.Years, look)})
+			list = append(list, chartFile{name + "springs", plots.SpringsChart(y, look)})
 		}
 	}
 	for i := range details {
@@ -214,18 +216,14 @@ func chartsOf(pl *plan.Plan, details []plan.Detail) ([]chartFile, error) {
 			chartFile{name + "stores", plots.StoresChart(d, look)},
 			chartFile{name + "risk", plots.RiskChart(d, pl.AcceptPct, look)},
 			chartFile{name + "bees", plots.BeesChart(d, c.Supplement, look)})
-	}
-	return list, nil
-}
-
-// located tells whether the yards can be put on a map.
-func located(pl *plan.Plan) bool {
-	for _, y := range pl.Yards {
-		if !math.IsNaN(y.LatDeg) && !math.IsNaN(y.LonDeg) {
-			return true
+		if len(d.ByStart) > 0 {
+			list = append(list, chartFile{name + "sugar", plots.SugarChart(d, pl.AcceptPct, look)}, chartFile{name + "start", plots.StartChart(d, pl.AcceptPct, look)})
+		}
+		if c.Supplement.Considered {
+			list = append(list, chartFile{name + "supplement", plots.GainChart(d, look)})
 		}
 	}
-	return false
+	return list, nil
 }
 
 // longestName is the most letters of a name that a file's name takes, own choice.

@@ -1,8 +1,6 @@
 package report
 
 import (
-	"errors"
-	"math"
 	"strings"
 
 	"bloomgap/feed/plan"
@@ -13,79 +11,115 @@ import (
 // where a phone shows them 9 to 10 cm wide.
 const (
 	chartCm = 11.0
-	gridCm  = 14.0
+	gridCm  = 12.0
 )
 
 // gridRows is the number of colonies on one picture of the grid, so that each
 // fits a printed page; own choice, 20-45.
 const gridRows = 40
 
+// look is that of the charts of a page, which tells the source once itself.
+func look(p *plan.Plan, us bool) plots.Look {
+	l := plots.LookOf(*p)
+	l.Units, l.Source = plots.Metric, ""
+	if us {
+		l.Units = plots.US
+	}
+	return l
+}
+
+// ofColony makes a chart of a colony one of a page; nil is none.
+func ofColony(us bool, chart func(*plan.Plan, *plan.ColonyPlan, plan.Detail, plots.Look) *plots.Chart) ColonyChart {
+	return func(p *plan.Plan, c *plan.ColonyPlan, d *plan.Detail) (string, error) {
+		if pic := chart(p, c, *d, look(p, us)); pic != nil {
+			return drawn(pic, chartCm)
+		}
+		return "", nil
+	}
+}
+
 // DrawCharts are the charts of package plots in the units of the reader.
 func DrawCharts(us bool) Charts {
-	look := func(p *plan.Plan) plots.Look {
-		l := plots.LookOf(*p)
-		l.Units, l.Source = plots.Metric, "" // the page itself tells the source once
-		if us {
-			l.Units = plots.US
-		}
-		return l
-	}
 	return Charts{
 		Grid: func(p *plan.Plan) ([]string, error) {
 			if len(p.Colonies) == 0 {
 				return nil, nil
 			}
-			var out []string
-			for _, c := range plots.RiskGridPages(*p, look(p), gridRows) {
-				svg, err := drawn(c, gridCm)
-				if err != nil {
-					return nil, err
-				}
-				out = append(out, svg)
+			grid, err := drawnAll(gridCm, plots.RiskGridPages(*p, look(p, us), gridRows)...)
+			if err != nil {
+				return nil, err
 			}
-			return out, nil
+			visits, err := drawn(plots.VisitsChart(*p, look(p, us)), chartCm)
+			return append(grid, visits), err
 		},
 		Order: func(p *plan.Plan) (string, error) {
 			if p.Order.Colonies == 0 {
 				return "", nil
 			}
-			return drawn(plots.OrderChart(*p, look(p)), chartCm)
+			return drawn(plots.OrderChart(*p, look(p, us)), chartCm)
 		},
 		Map: func(p *plan.Plan) (string, error) {
-			known := 0
-			for _, y := range p.Yards {
-				if !math.IsNaN(y.LatDeg) && !math.IsNaN(y.LonDeg) {
-					known++
-				}
-			}
-			if known < 2 { // one disc alone is no map
+			if !plots.MapSays(*p) {
 				return "", nil
 			}
-			c, err := plots.YardMap(*p, look(p))
-			if errors.Is(err, plots.ErrNoCoordinates) {
-				return "", nil
-			}
+			c, err := plots.YardMap(*p, look(p, us))
 			if err != nil {
 				return "", err
 			}
 			return drawn(c, chartCm)
 		},
-		Springs: func(p *plan.Plan, y *plan.YardPlan) (string, error) {
-			if len(y.Years) == 0 {
-				return "", nil
+		Yard: func(p *plan.Plan, y *plan.YardPlan) ([]string, error) {
+			l := look(p, us)
+			charts := []*plots.Chart{plots.RankChart(*p, y.Name, l), plots.NeedChart(*p, y.Name, l)}
+			if len(y.Years) > 0 {
+				charts = append(charts, plots.SpringsChart(*y, l))
 			}
-			return drawn(plots.SpringsChart(y.Years, look(p)), chartCm)
+			return drawnAll(chartCm, charts...)
 		},
-		Stores: func(p *plan.Plan, c *plan.ColonyPlan, d *plan.Detail) (string, error) {
-			return drawn(plots.StoresChart(*d, look(p)), chartCm)
-		},
-		Risk: func(p *plan.Plan, c *plan.ColonyPlan, d *plan.Detail) (string, error) {
-			return drawn(plots.RiskChart(*d, p.AcceptPct, look(p)), chartCm)
-		},
-		Bees: func(p *plan.Plan, c *plan.ColonyPlan, d *plan.Detail) (string, error) {
-			return drawn(plots.BeesChart(*d, c.Supplement, look(p)), chartCm)
-		},
+		Stores: ofColony(us, func(p *plan.Plan, c *plan.ColonyPlan, d plan.Detail, l plots.Look) *plots.Chart {
+			return plots.StoresChart(d, l)
+		}),
+		Risk: ofColony(us, func(p *plan.Plan, c *plan.ColonyPlan, d plan.Detail, l plots.Look) *plots.Chart {
+			return plots.RiskChart(d, p.AcceptPct, l)
+		}),
+		Bees: ofColony(us, func(p *plan.Plan, c *plan.ColonyPlan, d plan.Detail, l plots.Look) *plots.Chart {
+			return plots.BeesChart(d, c.Supplement, l)
+		}),
+		Sugar: ofColony(us, sugar), Start: ofColony(us, start), Gain: ofColony(us, gain),
 	}
+}
+
+func sugar(p *plan.Plan, _ *plan.ColonyPlan, d plan.Detail, l plots.Look) *plots.Chart {
+	if len(d.BySugar) == 0 {
+		return nil
+	}
+	return plots.SugarChart(d, p.AcceptPct, l)
+}
+
+func start(p *plan.Plan, _ *plan.ColonyPlan, d plan.Detail, l plots.Look) *plots.Chart {
+	if len(d.ByStart) == 0 {
+		return nil
+	}
+	return plots.StartChart(d, p.AcceptPct, l)
+}
+
+func gain(_ *plan.Plan, c *plan.ColonyPlan, d plan.Detail, l plots.Look) *plots.Chart {
+	if !c.Supplement.Considered {
+		return nil
+	}
+	return plots.GainChart(d, l)
+}
+
+func drawnAll(widthCm float64, charts ...*plots.Chart) ([]string, error) {
+	var out []string
+	for _, c := range charts {
+		svg, err := drawn(c, widthCm)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, svg)
+	}
+	return out, nil
 }
 
 func drawn(c *plots.Chart, widthCm float64) (string, error) {

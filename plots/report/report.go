@@ -16,13 +16,17 @@ import (
 // Charts draws the pictures of a page as SVG. A function that is nil, and one
 // that gives "", leave their picture out.
 type Charts struct {
-	Grid    func(*plan.Plan) ([]string, error)               // risk of all colonies by week, in pages
-	Order   func(*plan.Plan) (string, error)                 // the order by yard
-	Map     func(*plan.Plan) (string, error)                 // the yards on a map
-	Springs func(*plan.Plan, *plan.YardPlan) (string, error) // bloom and days without flight by year
-	// Stores, Risk and Bees are of one colony, day by day.
-	Stores, Risk, Bees func(*plan.Plan, *plan.ColonyPlan, *plan.Detail) (string, error)
+	Grid  func(*plan.Plan) ([]string, error)                 // risk of all colonies by week, in pages
+	Order func(*plan.Plan) (string, error)                   // the order by yard
+	Map   func(*plan.Plan) (string, error)                   // the yards on a map
+	Yard  func(*plan.Plan, *plan.YardPlan) ([]string, error) // its colonies ranked, stores against need, its springs
+	// Stores, Risk, Bees and Gain are of one colony, day by day; Sugar and Start its
+	// risk by amount and by first day.
+	Stores, Risk, Bees, Gain, Sugar, Start ColonyChart
 }
+
+// ColonyChart draws one chart of a colony.
+type ColonyChart func(*plan.Plan, *plan.ColonyPlan, *plan.Detail) (string, error)
 
 // Options says how a page is written.
 type Options struct {
@@ -174,7 +178,7 @@ type yardView struct {
 	Feed, Watch, Leave                            int
 	Rows                                          []sheetRow
 	LeaveNames                                    string
-	Springs                                       template.HTML
+	Pictures                                      []template.HTML
 	Gear                                          []plan.GearLine
 }
 
@@ -228,10 +232,9 @@ func newPage(pl *plan.Plan, details []plan.Detail, opt Options) (*page, error) {
 		if v.LeaveNames != "" {
 			p.Leave = append(p.Leave, namesRow{v.Name, v.LeaveNames})
 		}
-		if opt.Charts.Springs != nil {
-			if err := put(&v.Springs)(opt.Charts.Springs(pl, y)); err != nil {
-				return nil, fmt.Errorf("springs of %s: %w", v.Name, err)
-			}
+		var err error
+		if v.Pictures, err = yardPictures(pl, y, opt.Charts); err != nil {
+			return nil, fmt.Errorf("charts of %s: %w", v.Name, err)
 		}
 		p.Yards = append(p.Yards, v)
 	}
@@ -281,6 +284,21 @@ func newPage(pl *plan.Plan, details []plan.Detail, opt Options) (*page, error) {
 	return p, nil
 }
 
+// yardPictures draws the charts of a yard.
+func yardPictures(pl *plan.Plan, y *plan.YardPlan, charts Charts) ([]template.HTML, error) {
+	if charts.Yard == nil {
+		return nil, nil
+	}
+	svgs, err := charts.Yard(pl, y)
+	out := make([]template.HTML, len(svgs))
+	for k := range svgs {
+		if err == nil {
+			err = put(&out[k])(svgs[k], nil)
+		}
+	}
+	return out, err
+}
+
 // put sets a picture made fit for a page.
 func put(to *template.HTML) func(svg string, err error) error {
 	return func(svg string, err error) error {
@@ -295,9 +313,9 @@ func put(to *template.HTML) func(svg string, err error) error {
 // ColonyCharts draws the charts of a colony for the template "figures"; one that
 // needs no feed gets its stores only.
 func ColonyCharts(pl *plan.Plan, c *plan.ColonyPlan, d *plan.Detail, charts Charts) ([]template.HTML, error) {
-	list := []func(*plan.Plan, *plan.ColonyPlan, *plan.Detail) (string, error){charts.Stores}
+	list := []ColonyChart{charts.Stores}
 	if c.Verdict != plan.NoFeed {
-		list = append(list, charts.Risk, charts.Bees)
+		list = append(list, charts.Risk, charts.Start, charts.Sugar, charts.Bees, charts.Gain)
 	}
 	var out []template.HTML
 	for _, f := range list {
