@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -29,46 +30,93 @@ import (
 const mostDetailWorkers = 8
 
 // files writes what was asked for beside the printed plan: tables, page, sheets
-// and charts.
+// and charts. One that cannot be written takes no other down.
 func (o *planOptions) files(ctx context.Context, c *console, planner *feed.Planner, pl *plan.Plan) error {
-	if o.out != "" {
-		if err := o.tables(c, pl); err != nil {
-			return err
-		}
-	}
-	if o.sums != "" {
-		if err := read.WriteFile(o.sums, func(w io.Writer) error { return feed.WriteSums(w, pl.Sums) }); err != nil {
-			return err
-		}
-	}
-	var details []plan.Detail
-	if o.report != "" || o.charts != "" {
-		var err error
-		if details, err = detailsOf(ctx, c, planner, pl, o.workers); err != nil {
-			return err
-		}
-	}
 	opt := report.DefaultOptions()
 	opt.Units = unitsOf(pl)
 	opt.Charts = report.DrawCharts(opt.Units.US)
-	if o.report != "" {
-		err := read.WriteFile(o.report, func(w io.Writer) error { return report.Write(w, pl, details, opt) })
-		if err != nil {
-			return err
+	var details []plan.Detail // of all colonies, run once
+	detailsOfAll := func() ([]plan.Detail, error) {
+		var err error
+		if details == nil {
+			details, err = detailsOf(ctx, c, planner, pl, o.workers)
 		}
-		fmt.Fprintf(c.errs, "wrote %s\n", o.report)
+		return details, err
 	}
-	if o.pdf != "" {
-		err := read.WriteFile(o.pdf, func(w io.Writer) error { return report.WriteSheets(w, pl, opt) })
-		if err != nil {
-			return err
+	var faults []error
+	for _, out := range []struct {
+		path  string
+		write func() error
+	}{
+		{o.out, func() error { return o.tables(c, pl) }},
+		{o.sums, func() error {
+			return read.WriteFile(o.sums, func(w io.Writer) error { return feed.WriteSums(w, pl.Sums) })
+		}},
+		{o.pdf, func() error {
+			return wrote(c, o.pdf, read.WriteFile(o.pdf, func(w io.Writer) error { return report.WriteSheets(w, pl, opt) }))
+		}},
+		{o.report, func() error {
+			if !report.OnePage(pl, opt) {
+				return o.pages(ctx, c, planner, pl, opt)
+			}
+			list, err := detailsOfAll()
+			if err != nil {
+				return err
+			}
+			return wrote(c, o.report, read.WriteFile(o.report, func(w io.Writer) error { return report.Write(w, pl, list, opt) }))
+		}},
+		{o.charts, func() error {
+			list, err := detailsOfAll()
+			if err != nil {
+				return err
+			}
+			return o.draw(ctx, c, pl, list)
+		}},
+	} {
+		if out.path != "" {
+			faults = append(faults, out.write())
 		}
-		fmt.Fprintf(c.errs, "wrote %s\n", o.pdf)
 	}
-	if o.charts != "" {
-		return o.draw(ctx, c, pl, details)
+	return errors.Join(faults...)
+}
+
+// wrote says that a file was written, unless it was not.
+func wrote(c *console, path string, err error) error {
+	if err == nil {
+		fmt.Fprintf(c.errs, "wrote %s\n", path)
 	}
-	return nil
+	return err
+}
+
+// pages writes a report that is too large for one page: an index page, and in a
+// folder of its name a page for each yard.
+func (o *planOptions) pages(ctx context.Context, c *console, planner *feed.Planner, pl *plan.Plan, opt report.Options) error {
+	index := filepath.Base(o.report)
+	folder := strings.TrimSuffix(index, filepath.Ext(index)) + "-yards"
+	dir := filepath.Join(filepath.Dir(o.report), folder)
+	if err := read.MakeFolder(dir); err != nil {
+		return err
+	}
+	step, end := c.progress("writing the pages of yards")
+	defer end()
+	done := 0
+	detail := func(ctx context.Context, places []int) ([]plan.Detail, error) {
+		return detailsAt(ctx, planner, pl, o.workers, places, nil)
+	}
+	err := report.WritePages(ctx, pl, index, folder, detail, opt, func(name string, write func(io.Writer) error) error {
+		path := o.report
+		if name != "" {
+			path = filepath.Join(dir, name)
+		}
+		if done++; step != nil {
+			step(done, len(pl.Yards)+1)
+		}
+		return read.WriteFile(path, write)
+	})
+	if err == nil {
+		fmt.Fprintf(c.errs, "wrote %s and %s in %s\n", o.report, words.Count(len(pl.Yards), "page", "pages"), dir)
+	}
+	return err
 }
 
 // tables writes the plan for other programs.
@@ -106,14 +154,23 @@ func (o *planOptions) tables(c *console, pl *plan.Plan) error {
 // detailsOf runs the colonies of a plan day by day, in the order of the plan. A
 // colony of which nothing can be drawn gets an empty detail.
 func detailsOf(ctx context.Context, c *console, planner *feed.Planner, pl *plan.Plan, workers int) ([]plan.Detail, error) {
-	if workers <= 0 {
-		workers = runtime.GOMAXPROCS(0)
+	places := make([]int, len(pl.Colonies))
+	for i := range places {
+		places[i] = i
 	}
 	step, end := c.progress("running colonies day by day")
 	defer end()
-	out := make([]plan.Detail, len(pl.Colonies))
+	return detailsAt(ctx, planner, pl, workers, places, step)
+}
+
+// detailsAt runs the colonies at some places of a plan day by day, in that order.
+func detailsAt(ctx context.Context, planner *feed.Planner, pl *plan.Plan, workers int, places []int, step func(done, all int)) ([]plan.Detail, error) {
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	out := make([]plan.Detail, len(places))
 	return out, each(ctx, min(workers, mostDetailWorkers), len(out), step, func(i int) error {
-		d, ok, err := planner.Detail(&pl.Colonies[i])
+		d, ok, err := planner.Detail(&pl.Colonies[places[i]])
 		if ok {
 			out[i] = d
 		}

@@ -18,19 +18,21 @@ import (
 // Measures of a sheet, mm unless said otherwise; own choice.
 const (
 	sheetMargin  = 12.0
-	sheetPt      = 9.5 // size of letters, points: 9 at least
-	sheetLine    = 4.4 // from line to line
-	sheetHeadPt  = 15.0
-	sheetBox     = 3.6 // side of a box to tick
-	sheetPad     = 1.2 // from the rule to the letters
-	sheetMinRow  = 9.0 // room to write by hand
+	sheetPt      = 12.0 // size of letters, points: to be read with gloves on, at arm's length
+	sheetFootPt  = 9.0
+	sheetLine    = 5.2 // from line to line
+	sheetHeadPt  = 16.0
+	sheetBox     = 4.6 // side of a box to tick
+	sheetPad     = 1.4 // from the rule to the letters
+	sheetMinRow  = 9.0 // room to write by hand, with gloves on
 	sheetAcross  = 186 // what the columns share: A4 less two margins; Letter is 6 wider
 	sheetNoteMin = 3   // empty rows for notes at the end of a yard
 )
 
-// WriteSheets writes a sheet for each yard as a PDF: A4, or Letter with US
-// units. A yard that does not fit on one page goes on to the next, its headings
-// repeated. The same plan gives the same bytes.
+// WriteSheets writes a PDF, A4 or Letter with US units: a sheet for each day of the
+// next two weeks on which yards are visited, with what is done on that day only,
+// then a sheet for each yard with all its feedings. What does not fit on one page
+// goes on to the next, its headings repeated. The same plan gives the same bytes.
 func WriteSheets(w io.Writer, pl *plan.Plan, opt Options) error {
 	paper := "A4"
 	if opt.Units.US {
@@ -54,6 +56,9 @@ func WriteSheets(w io.Writer, pl *plan.Plan, opt Options) error {
 	}
 	s := &sheets{f: f, font: font, plan: pl, u: opt.Units}
 	s.wide, s.high = f.GetPageSize()
+	for _, d := range words.VisitDays(pl, daysAhead, opt.Units) {
+		s.day(d)
+	}
 	for i := range pl.Yards {
 		s.yard(newYardView(pl, &pl.Yards[i], opt.Units))
 	}
@@ -71,6 +76,7 @@ type sheets struct {
 	u          words.Style
 	wide, high float64
 	y          float64
+	columns    []column // of the table that is printed
 }
 
 // printable puts "?" for letters that the font does not have.
@@ -147,7 +153,7 @@ func (s *sheets) page(title string) {
 	if s.plan.Invented {
 		foot = "Invented example: no real hive and no real weather. " + foot
 	}
-	s.fontOf(false, 9)
+	s.fontOf(false, sheetFootPt)
 	s.f.Text(sheetMargin, s.high-sheetMargin+4, foot)
 }
 
@@ -160,11 +166,54 @@ func (s *sheets) para(text string, bold bool) {
 	s.y += 1
 }
 
-// sheetColumns are the headings of a sheet and their share of its width, mm.
-var sheetColumns = []struct {
+// column is a column of a sheet: its heading and its share of the width, mm.
+type column struct {
 	name  string
 	width float64
-}{{"Colony", 23}, {"Do", 30}, {"By", 23}, {"How", 34}, {"Done", 41}, {"Notes", 35}}
+}
+
+// The columns of the sheet of a yard, and of that of a day.
+var (
+	yardColumns = []column{{"Colony", 20}, {"Do", 34}, {"By", 21}, {"How", 42}, {"Done", 46}, {"Notes", 23}}
+	dayColumns  = []column{{"Colony", 24}, {"To do", 92}, {"New heft or weight", 34}, {"Notes", 36}}
+)
+
+// cell is what stands in a row under one heading: text, or things to tick off.
+type cell struct {
+	text  string
+	ticks []string
+}
+
+// day prints the sheet of a visit day.
+func (s *sheets) day(d words.VisitDay) {
+	day := s.u.Day(d.Date)
+	s.page(day)
+	for _, part := range []struct {
+		head string
+		list []string
+	}{{"Mix the day before:", d.Mix}, {"Load:", d.Load}} {
+		if len(part.list) > 0 {
+			s.para(part.head, true)
+			s.tickList(day, part.list)
+		}
+	}
+	for _, y := range d.Yards {
+		s.y += 2
+		if s.y+4*sheetMinRow > s.bottom() {
+			s.page(day + ", continued")
+		}
+		s.para(y.Name, true)
+		s.tickList(day, y.Work)
+		if len(y.Rows) == 0 {
+			continue
+		}
+		s.columns = dayColumns
+		s.heading()
+		for _, r := range y.Rows {
+			s.row(day, []cell{{text: r.Colony}, {ticks: r.Do}, {}, {}})
+		}
+	}
+}
 
 func (s *sheets) yard(v yardView) {
 	title := v.Name
@@ -183,20 +232,30 @@ func (s *sheets) yard(v yardView) {
 		}
 		s.para("Equipment: "+strings.Join(parts, "; ")+".", false)
 	}
-	s.work(v)
+	work := make([]string, len(v.Work))
+	for i, t := range v.Work {
+		work[i] = t.Text
+	}
+	s.tickList(v.Name, work)
 	s.y += 2
+	s.columns = yardColumns
 	s.heading()
 	for _, r := range v.Rows {
-		s.row(v.Name, r)
-	}
-	for range sheetNoteMin {
-		if s.y+sheetMinRow < s.bottom() {
-			s.row(v.Name, sheetRow{})
-		}
+		s.row(v.Name, cellsOf(r))
 	}
 	end := []string{fmt.Sprintf("First dependable bloom: %s. Nectar: %s.", v.Bloom, v.Nectar)}
 	if v.LeaveNames != "" {
 		end = append([]string{"No feed needed: " + v.LeaveNames + "."}, end...)
+	}
+	room := 0.0 // what the end takes
+	s.fontOf(false, sheetPt)
+	for _, text := range end {
+		room += float64(len(s.lines(text, s.wide-2*sheetMargin)))*sheetLine + 1
+	}
+	for range sheetNoteMin {
+		if s.y+sheetMinRow+room < s.bottom() {
+			s.row(v.Name, make([]cell, len(yardColumns)))
+		}
 	}
 	for _, text := range end {
 		s.fontOf(false, sheetPt)
@@ -207,95 +266,106 @@ func (s *sheets) yard(v yardView) {
 	}
 }
 
-// work prints what is to be done to the whole yard, each with a box to tick.
-func (s *sheets) work(v yardView) {
-	for _, t := range v.Work {
+// cellsOf is the row of a colony on the sheet of its yard.
+func cellsOf(r sheetRow) []cell {
+	by, do := r.By, r.Do
+	if r.TooLate {
+		by += " go sooner"
+	}
+	if r.Amount != "" {
+		do += " " + r.Amount
+	}
+	ticks := make([]string, len(r.Ticks))
+	for i, t := range r.Ticks {
+		ticks[i] = t.Text
+	}
+	return []cell{{text: r.Colony}, {text: do}, {text: by}, {text: r.How}, {ticks: ticks}, {}}
+}
+
+// tickList prints things to do, each with a box to tick.
+func (s *sheets) tickList(title string, list []string) {
+	for _, text := range list {
 		s.fontOf(false, sheetPt)
-		for i, l := range s.lines(t.Text, s.wide-2*sheetMargin-sheetBox-1) {
+		for i, l := range s.lines(text, s.wide-2*sheetMargin-sheetBox-1.5) {
 			if s.y+sheetLine > s.bottom()-sheetMinRow {
-				s.page(v.Name + ", continued")
+				s.page(title + ", continued")
 				s.fontOf(false, sheetPt)
 			}
 			if i == 0 {
-				s.f.Rect(sheetMargin, s.y+1.2, sheetBox, sheetBox, "D")
+				s.y += 0.8
+				s.f.Rect(sheetMargin, s.y+sheetLine-sheetBox+0.6, sheetBox, sheetBox, "D")
 			}
 			s.y += sheetLine
-			s.f.Text(sheetMargin+sheetBox+1, s.y, l)
+			s.f.Text(sheetMargin+sheetBox+1.5, s.y, l)
 		}
 	}
+	s.y += 2.5 // the last box reaches under its line
 }
 
 // bottom is where the foot begins.
 func (s *sheets) bottom() float64 { return s.high - sheetMargin - 2 }
 
 func (s *sheets) width(i int) float64 {
-	return sheetColumns[i].width * (s.wide - 2*sheetMargin) / sheetAcross
+	return s.columns[i].width * (s.wide - 2*sheetMargin) / sheetAcross
 }
 
 func (s *sheets) heading() {
 	s.fontOf(true, sheetPt)
-	x := sheetMargin
-	h := sheetLine + 2*sheetPad
-	for i, c := range sheetColumns {
+	heads := make([][]string, len(s.columns))
+	most := 1
+	for i, c := range s.columns {
+		heads[i] = s.lines(c.name, s.width(i)-2*sheetPad)
+		most = max(most, len(heads[i]))
+	}
+	x, h := sheetMargin, float64(most)*sheetLine+2*sheetPad
+	for i := range s.columns {
 		s.f.SetFillColor(230, 230, 230)
 		s.f.Rect(x, s.y, s.width(i), h, "DF")
-		s.f.Text(x+sheetPad, s.y+h-2*sheetPad, c.name)
+		for n, l := range heads[i] {
+			s.f.Text(x+sheetPad, s.y+sheetPad+(float64(n)+0.78)*sheetLine, l)
+		}
 		x += s.width(i)
 	}
 	s.y += h
 }
 
-// row prints a colony; rows are not broken over pages unless one is taller than
-// a page.
-func (s *sheets) row(yard string, r sheetRow) {
-	by := r.By
-	if r.TooLate {
-		by += " go sooner"
-	}
-	do := r.Do
-	if r.Amount != "" {
-		do += " " + r.Amount
-	}
-	cells := make([][]string, len(sheetColumns))
-	s.fontOf(true, sheetPt)
-	in := func(i int) float64 { return s.width(i) - 2*sheetPad }
-	cells[0] = s.lines(r.Colony, in(0))
-	s.fontOf(false, sheetPt)
-	cells[1], cells[2], cells[3] = s.lines(do, in(1)), s.lines(by, in(2)), s.lines(r.How, in(3))
-	var boxed []int // lines of the cell that begin with a box
-	for _, t := range r.Ticks {
-		boxed = append(boxed, len(cells[4]))
-		cells[4] = append(cells[4], s.lines(t.Text, in(4)-sheetBox-1)...)
-	}
+// row prints a row, its first cell bold; rows are not broken over pages unless one
+// is taller than a page.
+func (s *sheets) row(title string, cells []cell) {
+	texts, boxed := make([][]string, len(cells)), make([][]int, len(cells)) // boxed: lines that begin with a box
 	most := 0
-	for _, c := range cells {
-		most = max(most, len(c))
+	for i, c := range cells {
+		s.fontOf(i == 0, sheetPt)
+		in := s.width(i) - 2*sheetPad
+		texts[i] = s.lines(c.text, in)
+		for _, t := range c.ticks {
+			boxed[i] = append(boxed[i], len(texts[i]))
+			texts[i] = append(texts[i], s.lines(t, in-sheetBox-1.5)...)
+		}
+		most = max(most, len(texts[i]))
 	}
 	room := int((s.high - 2*sheetMargin - 40) / sheetLine) // lines that any page holds
 	for from := 0; from == 0 || from < most; from += room {
 		to := min(from+room, max(most, 1))
 		h := max(float64(to-from)*sheetLine+2*sheetPad, sheetMinRow)
 		if s.y+h > s.bottom() {
-			s.page(yard + ", continued")
+			s.page(title + ", continued")
 			s.heading()
 		}
 		x := sheetMargin
-		for i, c := range cells {
+		for i := range cells {
 			s.f.Rect(x, s.y, s.width(i), h, "D")
 			s.fontOf(i == 0, sheetPt)
-			for n := from; n < min(to, len(c)); n++ {
-				y := s.y + sheetPad + float64(n-from)*sheetLine + sheetLine*0.78
-				at := x + sheetPad
-				if i == 4 {
-					at += sheetBox + 1
-				}
-				s.f.Text(at, y, c[n])
+			in := 0.0
+			if len(cells[i].ticks) > 0 {
+				in = sheetBox + 1.5
 			}
-			if i == 4 {
-				for _, n := range boxed {
-					if n >= from && n < to {
-						s.f.Rect(x+sheetPad, s.y+sheetPad+float64(n-from)*sheetLine+0.2, sheetBox, sheetBox, "D")
-					}
+			for n := from; n < min(to, len(texts[i])); n++ {
+				s.f.Text(x+sheetPad+in, s.y+sheetPad+float64(n-from)*sheetLine+sheetLine*0.78, texts[i][n])
+			}
+			for _, n := range boxed[i] {
+				if n >= from && n < to {
+					s.f.Rect(x+sheetPad, s.y+sheetPad+float64(n-from)*sheetLine+0.2, sheetBox, sheetBox, "D")
 				}
 			}
 			x += s.width(i)

@@ -2,12 +2,17 @@ package report
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"embed"
+	"encoding/base64"
 	"errors"
 	"fmt"
 	"html/template"
 	"io"
+	"maps"
+	"slices"
 	"strings"
+	"time"
 
 	"bloomgap/feed/plan"
 	"bloomgap/plots/words"
@@ -39,6 +44,9 @@ type Options struct {
 	// about one hive. Both may be left out.
 	ColonyURL func(place int) string
 	AskURL    string
+
+	up   string // address of the page of all yards; "" for none
+	left int    // colonies whose charts were not drawn
 }
 
 // MaxPageBytes is the largest page that DefaultOptions allows, bytes: one that a
@@ -58,6 +66,20 @@ func (o Options) Validate() error {
 
 //go:embed templates/*.html
 var files embed.FS
+
+//go:embed templates/page.js
+var script string
+
+// Policy is the content security policy of a page: it fetches nothing, and its
+// own script is the only one that runs.
+func Policy() string {
+	sum := sha256.Sum256([]byte(script))
+	return "default-src 'none'; style-src 'unsafe-inline'; img-src data:; script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}
+
+// daysAhead is how many days ahead visit days have a sheet, 7-21, own choice: what
+// comes later will be planned anew before.
+const daysAhead = 14
 
 // Templates parses the templates of the page. The one that is run for a page is
 // "page"; the others are parts.
@@ -94,7 +116,7 @@ func Write(w io.Writer, pl *plan.Plan, details []plan.Detail, opt Options) error
 			return err
 		}
 		if b.Len() > opt.MaxBytes {
-			return fmt.Errorf("the page takes %d bytes even without the charts of colonies, and %d are allowed; plan fewer colonies at once", b.Len(), opt.MaxBytes)
+			return fmt.Errorf("the page takes %d bytes even without the charts of colonies, and %d are allowed", b.Len(), opt.MaxBytes)
 		}
 	}
 	_, err = w.Write(b.Bytes())
@@ -139,16 +161,32 @@ type page struct {
 	Seen                []seenRow
 	Accept              string
 	Ask                 string
+	Up                  string
+	Policy              string
+	Script              template.JS
+	FilterYards         []string
+	FilterVisits        []string
+	Pages               []yardLink // in place of sheets and colonies, for a report of many pages
+	MoreFeed            int        // colonies to feed that are listed on other pages only
+	Days                []dayView
+	DaysAhead           int
+}
+
+// dayView is a visit day for the template "days".
+type dayView struct {
+	Day       string
+	Mix, Load []string
+	Yards     []words.DayYard
 }
 
 type feedRow struct {
-	ID, Yard, Colony, Risk, By, Syrup, Strength, Solid, Feeder, Feedings, RiskFed string
-	TooLate, ToGet                                                                bool
+	Link, Yard, Next, Colony, Risk, By, Syrup, Strength, Solid, Feeder, Feedings, RiskFed string
+	TooLate, ToGet                                                                        bool
 }
 
-type watchRow struct{ ID, Yard, Colony, Risk, Stores, Reserve, Look string }
+type watchRow struct{ Link, Yard, Next, Colony, Risk, Stores, Reserve, Look string }
 
-type namesRow struct{ Yard, Names string }
+type namesRow struct{ Yard, Next, Names string }
 
 // OrderView is the order for the template "order".
 type OrderView struct {
@@ -196,7 +234,8 @@ type tick struct {
 }
 
 type colonyView struct {
-	ID, Place, Verdict string
+	ID, Order, Verdict string
+	NextDay            string // the next visit of its yard
 	Short              string
 	words.Answer
 	Charts  []template.HTML
@@ -209,28 +248,28 @@ type input struct{ Name, Value string }
 type seenRow struct{ Yard, Colony, Date, Alive, Food, Seams, Brood, Boxes, Wrapped, Note string }
 
 func newPage(pl *plan.Plan, details []plan.Detail, opt Options) (*page, error) {
+	p := newPageOf(pl, opt)
 	u := opt.Units
-	p := &page{Title: "Feeding plan, " + u.LongDay(pl.Today), Day: u.LongDay(pl.Today), Summary: words.Summary(pl, u), Invented: pl.Invented,
-		Weights: u.Name("kg"), Volumes: u.Name("L"), Tally: words.Counts(pl), Order: NewOrderView("All yards", pl.Order, u), Warnings: words.GroupWarnings(pl, u),
-		Cautions: u.Notes(pl.Cautions), Left: u.Notes(pl.Limits), Inputs: inputs(pl, u), Seen: seen(pl, u), Accept: words.Share(pl.AcceptPct / 100), Ask: opt.AskURL}
+	next := p.nextVisits(pl, u)
+	p.visitDays(pl, u)
 	ids := map[*plan.ColonyPlan]string{}
 	for i := range pl.Colonies {
 		ids[&pl.Colonies[i]] = fmt.Sprintf("c%d", i+1)
 	}
 	for _, c := range words.With(pl, plan.Feed) {
-		p.Feed = append(p.Feed, newFeedRow(ids[c], c, u))
+		p.Feed = append(p.Feed, newFeedRow("#"+ids[c], next[c.Yard], c, u))
 	}
 	for _, c := range words.With(pl, plan.Watch) {
-		p.Watch = append(p.Watch, watchRow{ids[c], words.Clean(c.Yard), words.Clean(c.Colony), words.Risk(c.Risk), u.MassRange(c.StoresKg), u.Day(c.ReserveDate), words.WatchFor(c, u)})
+		p.Watch = append(p.Watch, watchRow{"#" + ids[c], words.Clean(c.Yard), next[c.Yard], words.Clean(c.Colony), words.Risk(c.Risk), u.MassRange(c.StoresKg), u.Day(c.ReserveDate), words.WatchFor(c, u)})
 	}
 	for i := range pl.Yards {
 		y := &pl.Yards[i]
 		if dead := words.DeadOf(pl, *y); len(dead) > 0 {
-			p.Dead = append(p.Dead, namesRow{words.Clean(y.Name), strings.Join(dead, ", ")})
+			p.Dead = append(p.Dead, namesRow{words.Clean(y.Name), next[y.Name], strings.Join(dead, ", ")})
 		}
 		v := newYardView(pl, y, u)
 		if v.LeaveNames != "" {
-			p.Leave = append(p.Leave, namesRow{v.Name, v.LeaveNames})
+			p.Leave = append(p.Leave, namesRow{v.Name, next[y.Name], v.LeaveNames})
 		}
 		var err error
 		if v.Pictures, err = yardPictures(pl, y, opt.Charts); err != nil {
@@ -251,37 +290,97 @@ func newPage(pl *plan.Plan, details []plan.Detail, opt Options) (*page, error) {
 			}
 		}
 	}
+	if err := p.drawAll(pl, opt); err != nil {
+		return nil, err
+	}
+	for i := range pl.Colonies {
+		v, err := newColonyView(pl, i, details, opt)
+		if err != nil {
+			return nil, err
+		}
+		v.ID, v.NextDay = ids[&pl.Colonies[i]], next[pl.Colonies[i].Yard]
+		p.Colonies = append(p.Colonies, v)
+	}
+	return p, nil
+}
+
+// newPageOf is a page without its lists and pictures.
+func newPageOf(pl *plan.Plan, opt Options) *page {
+	u := opt.Units
+	p := &page{Title: "Feeding plan, " + u.LongDay(pl.Today), Day: u.LongDay(pl.Today), Summary: words.Summary(pl, u), Invented: pl.Invented,
+		Weights: u.Name("kg"), Volumes: u.Name("L"), Tally: words.Counts(pl), Order: NewOrderView("All yards", pl.Order, u), Warnings: words.GroupWarnings(pl, u),
+		Cautions: u.Notes(pl.Cautions), Left: u.Notes(pl.Limits), Inputs: inputs(pl, u), Accept: words.Share(pl.AcceptPct / 100), Ask: opt.AskURL,
+		Up: opt.up, Dropped: opt.left, Policy: Policy(), Script: template.JS(script), DaysAhead: daysAhead} // the script is the one embedded above
+	if opt.up != "" && len(pl.Yards) == 1 {
+		name := words.Clean(pl.Yards[0].Name)
+		p.Title, p.Order.Of = name+", "+p.Title, name
+	}
+	if opt.up != "" || OnePage(pl, opt) {
+		p.Seen = seen(pl, u)
+	}
+	return p
+}
+
+// visitDays puts the visit days on a page.
+func (p *page) visitDays(pl *plan.Plan, u words.Style) {
+	for _, d := range words.VisitDays(pl, daysAhead, u) {
+		p.Days = append(p.Days, dayView{u.Day(d.Date), d.Mix, d.Load, d.Yards})
+	}
+}
+
+// drawAll draws what is of all yards: the order and the map.
+func (p *page) drawAll(pl *plan.Plan, opt Options) error {
 	for _, c := range []struct {
 		draw func(*plan.Plan) (string, error)
 		to   *template.HTML
 	}{{opt.Charts.Order, &p.OrderChart}, {opt.Charts.Map, &p.Map}} {
 		if c.draw != nil {
 			if err := put(c.to)(c.draw(pl)); err != nil {
-				return nil, err
+				return err
 			}
 		}
 	}
-	for i := range pl.Colonies {
-		c := &pl.Colonies[i]
-		v := colonyView{ID: ids[c], Place: fmt.Sprint(i + 1), Verdict: c.Verdict.String(), Answer: words.AnswerFor(pl, c, u)}
-		switch {
-		case c.Verdict == plan.Feed && !c.StartBy.IsZero():
-			v.Short = fmt.Sprintf("by %s, risk %s", u.Day(c.StartBy), words.Risk(c.Risk))
-		case c.Verdict != plan.Dead:
-			v.Short = "risk " + words.Risk(c.Risk)
-		}
-		if details != nil && len(details[i].Dates) > 0 {
-			var err error
-			if v.Charts, err = ColonyCharts(pl, c, &details[i], opt.Charts); err != nil {
-				return nil, fmt.Errorf("%s, %s: %w", v.Yard, v.Colony, err)
-			}
-		}
-		if opt.ColonyURL != nil && c.Verdict != plan.Dead {
-			v.URL = opt.ColonyURL(i)
-		}
-		p.Colonies = append(p.Colonies, v)
+	return nil
+}
+
+// newColonyView is the answer for a colony, by its place in the plan.
+func newColonyView(pl *plan.Plan, i int, details []plan.Detail, opt Options) (colonyView, error) {
+	c := &pl.Colonies[i]
+	v := colonyView{Order: fmt.Sprint(i + 1), Verdict: c.Verdict.String(), Answer: words.AnswerFor(pl, c, opt.Units)}
+	v.Answer.Place = "" // the sheet of its yard says so
+	switch {
+	case c.Verdict == plan.Feed && !c.StartBy.IsZero():
+		v.Short = fmt.Sprintf("%s by %s, risk %s", opt.Units.Amounts(c), opt.Units.Day(c.StartBy), words.Risk(c.Risk))
+	case c.Verdict != plan.Dead:
+		v.Short = "risk " + words.Risk(c.Risk)
 	}
-	return p, nil
+	if details != nil && len(details[i].Dates) > 0 {
+		var err error
+		if v.Charts, err = ColonyCharts(pl, c, &details[i], opt.Charts); err != nil {
+			return v, fmt.Errorf("%s, %s: %w", v.Yard, v.Colony, err)
+		}
+	}
+	if opt.ColonyURL != nil && c.Verdict != plan.Dead {
+		v.URL = opt.ColonyURL(i)
+	}
+	return v, nil
+}
+
+// nextVisits finds the next visit of each yard, and what a page may be filtered by.
+func (p *page) nextVisits(pl *plan.Plan, u words.Style) map[string]string {
+	next := map[string]string{}
+	byDay := map[string]time.Time{}
+	for i := range pl.Yards {
+		name := pl.Yards[i].Name
+		day := words.NextVisit(pl, name)
+		next[name] = u.Day(day)
+		p.FilterYards = append(p.FilterYards, words.Clean(name))
+		if !day.IsZero() {
+			byDay[next[name]] = day
+		}
+	}
+	p.FilterVisits = slices.SortedFunc(maps.Keys(byDay), func(a, b string) int { return byDay[a].Compare(byDay[b]) })
+	return next
 }
 
 // yardPictures draws the charts of a yard.
@@ -333,8 +432,8 @@ func ColonyCharts(pl *plan.Plan, c *plan.ColonyPlan, d *plan.Detail, charts Char
 	return out, nil
 }
 
-func newFeedRow(id string, c *plan.ColonyPlan, u words.Style) feedRow {
-	r := feedRow{ID: id, Yard: words.Clean(c.Yard), Colony: words.Clean(c.Colony), Risk: words.Risk(c.Risk), By: u.Day(c.StartBy), TooLate: c.TooLate,
+func newFeedRow(link, next string, c *plan.ColonyPlan, u words.Style) feedRow {
+	r := feedRow{Link: link, Next: next, Yard: words.Clean(c.Yard), Colony: words.Clean(c.Colony), Risk: words.Risk(c.Risk), By: u.Day(c.StartBy), TooLate: c.TooLate,
 		Feedings: strings.Join(u.Feedings(c.Feedings), ", "), RiskFed: words.Risk(c.RiskFed)}
 	r.Feeder, r.ToGet = words.FeederOf(c)
 	if c.SyrupL > 0 {

@@ -2,7 +2,13 @@ package report_test
 
 import (
 	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/base64"
 	"fmt"
+	"io"
+	"maps"
+	"net/url"
 	"slices"
 	"strings"
 	"testing"
@@ -77,7 +83,7 @@ func text(n *html.Node) string {
 // headings and tables are in order.
 func sound(t require.TestingT, page string) {
 	allowed := strings.Fields(`html head meta title style body header nav main footer section article h1 h2 h3 h4 p a b ul li div span dl dt dd table caption thead tbody tr th td
-		details summary label input figure svg g desc path line polyline polygon rect circle ellipse text tspan`)
+		details summary label input form select option br script figure svg g desc path line polyline polygon rect circle ellipse text tspan`)
 	ids := map[string]bool{}
 	var links []string
 	h1 := 0
@@ -91,8 +97,11 @@ func sound(t require.TestingT, page string) {
 				require.False(t, ids[a.Val], "id %s twice", a.Val)
 				ids[a.Val] = true
 			case "href":
-				require.True(t, strings.HasPrefix(a.Val, "#"), "a link out of the page: %s", a.Val)
-				links = append(links, a.Val[1:])
+				if to, inside := strings.CutPrefix(a.Val, "#"); inside {
+					links = append(links, to)
+				} else {
+					require.Regexp(t, `^(\.\./)?[-a-zA-Z0-9_%.]+(/[-a-zA-Z0-9_%.]+)?\.html$`, a.Val, "a link that leaves the report")
+				}
 			case "aria-labelledby":
 				links = append(links, a.Val)
 			}
@@ -112,6 +121,10 @@ func sound(t require.TestingT, page string) {
 		}
 	}
 	require.Equal(t, 1, h1)
+	require.Equal(t, 1, strings.Count(page, "<script"), "its own script and no other")
+	body := between(page, "<script>", "</script>")
+	sum := sha256.Sum256([]byte(body))
+	require.Contains(t, html.UnescapeString(page), "script-src 'sha256-"+base64.StdEncoding.EncodeToString(sum[:])+"'", "and the policy lets only that one run")
 	for _, l := range links {
 		require.True(t, ids[l], "nothing is called %s", l)
 	}
@@ -190,6 +203,15 @@ func TestEachFeedingHasATickBox(t *testing.T) {
 			want += 3 // closed, inspected, cleared away
 		}
 	}
+	for _, d := range words.VisitDays(p, 14, words.Style{}) { // and once more on the sheet of its day
+		want += len(d.Mix) + len(d.Load)
+		for _, y := range d.Yards {
+			want += len(y.Work)
+			for _, r := range y.Rows {
+				want += len(r.Do)
+			}
+		}
+	}
 	got := 0
 	for _, n := range elements(t, write(t, p, nil, false)) {
 		if n.Data == "input" {
@@ -237,12 +259,12 @@ func TestChartsOfTheLeastUrgentGiveWay(t *testing.T) {
 	page := b.String()
 	require.LessOrEqual(t, len(page), opt.MaxBytes)
 	require.Contains(t, page, "least urgent colonies are left out, to keep this page small")
-	require.Contains(t, between(page, `<details id="c1">`, "</details>"), "<svg", "the most urgent keeps its charts")
-	require.NotContains(t, between(page, `<details id="c86">`, "</details>"), "<svg")
+	require.Contains(t, between(page, `<details id="c1"`, `<details id="c2"`), "<svg", "the most urgent keeps its charts")
+	require.NotContains(t, between(page, `<details id="c86"`, `<details id="c87"`), "<svg")
 	sound(t, page)
 
 	opt.MaxBytes = 20_000
-	require.ErrorContains(t, report.Write(&b, p, plantest.Details(p), opt), "plan fewer colonies")
+	require.ErrorContains(t, report.Write(&b, p, plantest.Details(p), opt), "are allowed")
 }
 
 func between(s, from, to string) string {
@@ -301,4 +323,59 @@ func TestUSUnits(t *testing.T) {
 	require.NoError(t, report.Write(&b, plantest.Plan(), nil, opt))
 	require.Contains(t, b.String(), "3.2 gal of 2:1") // 12 L / 3.785411784 = 3.17
 	require.Contains(t, b.String(), "Sat Mar 22")
+}
+
+// A plan of any size: an index page and a page for each yard, each sound, their
+// links leading to one another, all warnings and colonies there.
+func TestPagesOfAnySize(t *testing.T) {
+	p := many(400)
+	opt := report.DefaultOptions()
+	require.False(t, report.OnePage(many(1000), opt))
+	require.True(t, report.OnePage(many(100), opt))
+	pages := map[string]string{}
+	asked := 0
+	details := plantest.Details(p)
+	err := report.WritePages(t.Context(), p, "plan.html", "plan-yards", func(_ context.Context, places []int) ([]plan.Detail, error) {
+		out := make([]plan.Detail, len(places))
+		for k, i := range places {
+			asked++
+			out[k] = details[i]
+			require.NotEqual(t, plan.NoFeed, p.Colonies[i].Verdict)
+		}
+		return out, nil
+	}, opt, func(name string, write func(io.Writer) error) error {
+		var b bytes.Buffer
+		require.NoError(t, write(&b))
+		pages[name] = b.String()
+		return nil
+	})
+	require.NoError(t, err)
+	require.Len(t, pages, len(p.Yards)+1)
+	require.LessOrEqual(t, asked, 600)
+	for name, page := range pages {
+		for _, n := range elements(t, page) {
+			to := attr(n, "href")
+			switch {
+			case n.Data != "a" || strings.HasPrefix(to, "#"):
+			case name == "":
+				file, err := url.PathUnescape(strings.TrimPrefix(to, "plan-yards/"))
+				require.NoError(t, err)
+				require.Contains(t, slices.Collect(maps.Keys(pages)), file, "a link of the index")
+			default:
+				require.Equal(t, "../plan.html", to)
+			}
+		}
+		sound(t, page)
+	}
+	for i := range p.Colonies {
+		c := &p.Colonies[i]
+		found := false
+		for name, page := range pages {
+			found = found || name != "" && strings.Contains(page, words.AnswerFor(p, c, words.Style{}).Headline) && strings.Contains(page, c.Colony)
+		}
+		require.True(t, found, c.Colony)
+	}
+	for _, g := range words.GroupWarnings(p, words.Style{}) {
+		require.Contains(t, html.UnescapeString(pages[""]), g.Text)
+	}
 }

@@ -41,7 +41,7 @@ func (p *printer) colonies(pl *plan.Plan) {
 	if p.Why {
 		p.reasons(pl)
 	}
-	p.warnings(pl, mostNames)
+	p.warnings(words.GroupWarnings(pl, p.Words))
 	if p.Why {
 		p.list("Usual cautions", p.Words.Notes(pl.Cautions))
 		p.list("What the model leaves out", p.Words.Notes(pl.Limits))
@@ -80,7 +80,7 @@ func (p *printer) overview(pl *plan.Plan) {
 	p.grid([]column{{"Yard", 18, bends}, {"Next visit", 10, left}, {"Feed by", 10, left}, {"Feed", 4, right}, {"Watch", 5, right}, {"None", 4, right}, {"Dead", 4, right},
 		{"Nectar", 6, left}, {"Syrup, " + p.Words.Name("L"), 10, right}, {"Sugar, " + p.Words.Name("kg"), 10, right}}, rows)
 	p.more(len(pl.Yards))
-	p.warnings(pl, fewNames)
+	p.warnings(words.WarningKinds(pl, p.Words))
 	p.out.WriteByte('\n')
 	p.para("", "The colonies of one yard: add --yard and its name. All colonies and reasons: add --why. Sheets and calendar: --out, --report, --pdf.")
 }
@@ -163,9 +163,9 @@ const (
 	// mostRows is how many colonies, yards or visits a terminal lists; the files
 	// hold all, rows, 100-1000, own judgement: more than anyone reads there.
 	mostRows = 300
-	// mostNames and fewNames are how long the list of colonies of one warning may be,
-	// letters, own judgement: 400-4000 where colonies are listed, 40-200 on one screen.
-	mostNames, fewNames = 1500, 60
+	// mostNames is how long the list of colonies of one warning may be, letters,
+	// 400-4000, own judgement.
+	mostNames = 1500
 )
 
 func first[T any](list []T) []T { return list[:min(len(list), mostRows)] }
@@ -306,19 +306,16 @@ func (p *printer) reasons(pl *plan.Plan) {
 	p.more(len(pl.Colonies))
 }
 
-// warnings prints each warning once, with so many letters of what it is about.
-func (p *printer) warnings(pl *plan.Plan, most int) {
-	list := words.GroupWarnings(pl, p.Words)
+// warnings prints each warning once, with what it is about.
+func (p *printer) warnings(list []words.Grouped) {
 	if len(list) == 0 {
 		return
 	}
 	p.heading("Warnings")
 	for _, g := range list {
 		s := g.Text
-		if where := []rune(g.Where); len(where) > most {
-			s = strings.TrimRight(string(where[:most]), ",; ") + " and more: " + s
-		} else if g.Where != "" {
-			s = g.Where + ": " + s
+		if where := g.Cut(mostNames).Where; where != "" {
+			s = where + ": " + s
 		}
 		p.para("  - ", s)
 	}

@@ -53,6 +53,66 @@ type Grouped struct {
 	Text  string
 }
 
+// Cut is the warning with no more than so many letters of what it is about.
+func (g Grouped) Cut(most int) Grouped {
+	if where := []rune(g.Where); len(where) > most {
+		g.Where = strings.TrimRight(string(where[:most]), ",;: ") + " and more"
+	}
+	return g
+}
+
+// WarningKinds puts warnings of the same code together, for a screen: the first of
+// them, how many there are, and where. What was remarked while reading stands as
+// it is.
+func WarningKinds(pl *plan.Plan, u Style) []Grouped {
+	var kinds []string
+	of := map[string][]About{}
+	for _, n := range WarningNotes(pl) {
+		kind := string(n.What.Code())
+		if of[kind] == nil {
+			kinds = append(kinds, kind)
+		}
+		of[kind] = append(of[kind], n)
+	}
+	out := make([]Grouped, 0, len(kinds))
+	for _, kind := range kinds {
+		list := of[kind]
+		g := Grouped{Where: many(list), Text: Sentence(u.Note(list[0].What))}
+		for _, n := range list[1:] {
+			if u.Note(n.What) != u.Note(list[0].What) {
+				g.Text += " And others like it."
+				break
+			}
+		}
+		out = append(out, g)
+	}
+	return out
+}
+
+// many says how many things notes are about: the name of one, the number of more.
+func many(list []About) string {
+	yards, colonies := map[string]bool{}, 0
+	for _, n := range list {
+		if n.Yard != "" {
+			yards[n.Yard] = true
+		}
+		if n.Colony != "" {
+			colonies++
+		}
+	}
+	switch {
+	case len(yards) == 0:
+		return ""
+	case len(list) == 1 && colonies == 1:
+		return Clean(list[0].Yard) + ": " + Clean(list[0].Colony)
+	case colonies == 0 && len(yards) == 1:
+		return Clean(list[0].Yard)
+	case colonies == 0:
+		return Count(len(yards), "yard", "yards")
+	}
+	return Count(colonies, "colony", "colonies") + " in " + Count(len(yards), "yard", "yards")
+}
+
 // GroupWarnings puts equal warnings together, for people: "Home: B1, B7".
 func GroupWarnings(pl *plan.Plan, u Style) []Grouped {
 	var texts []string

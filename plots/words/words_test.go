@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/syrup"
 )
 
 func TestRisk(t *testing.T) {
@@ -76,4 +77,29 @@ func TestFeedings(t *testing.T) {
 		require.Equal(t, c.want, Style{}.Feedings(c.list), c.name)
 		require.Equal(t, c.us, Style{US: true}.Feedings(c.list), c.name)
 	}
+}
+
+func TestVisitDays(t *testing.T) {
+	day := func(d int) time.Time { return time.Date(2027, 3, d, 0, 0, 0, 0, time.UTC) }
+	fed := func(yard, name string, list ...plan.Feeding) plan.ColonyPlan {
+		return plan.ColonyPlan{Yard: yard, Colony: name, Strength: syrup.TwoToOne(), Choice: plan.FeederChoice{Feeder: plan.BagOnBars}, Feedings: list}
+	}
+	task := func(name string, what plan.Note) plan.Task { return plan.Task{Colony: name, What: what} }
+	pl := &plan.Plan{Today: day(20),
+		Yards: []plan.YardPlan{
+			{Name: "B", Visits: []plan.Visit{{Date: day(23), Tasks: []plan.Task{task("", plan.CloseFeeders{}), task("1", plan.GiveSyrup{SyrupL: 3, Strength: syrup.TwoToOne(), Feeder: plan.BagOnBars}), task("1", plan.WeighHive{})}}}},
+			{Name: "A", Visits: []plan.Visit{{Date: day(23)}, {Date: day(30)}, {Date: day(19)}}},
+		},
+		Colonies: []plan.ColonyPlan{fed("B", "1", plan.Feeding{Date: day(23), SyrupL: 3, SugarKg: 2.65, WaterL: 1.33}, plan.Feeding{Date: day(30), SyrupL: 9}),
+			fed("A", "2", plan.Feeding{Date: day(23), SyrupL: 1, SugarKg: 0.88, WaterL: 0.44, OnlyIfNoNectar: true}, plan.Feeding{Date: day(23), SolidKg: 2.5})}}
+	days := VisitDays(pl, 7, Style{})
+	require.Len(t, days, 1, "a day past, and one beyond what is asked for, are left out")
+	d := days[0]
+	require.Equal(t, []string{"3 L of 2:1 syrup: 2.6 kg of sugar in 1.3 L of water", "only if nectar has not come, 1 L of 2:1 syrup: 0.9 kg of sugar in 0.4 L of water"}, d.Mix, "what is of that day only")
+	require.Equal(t, []string{"2.5 kg of solid sugar", "bag on the top bars for 2 hives", "rims for solid sugar for 1 hive"}, d.Load)
+	require.Equal(t, []string{"B", "A"}, []string{d.Yards[0].Name, d.Yards[1].Name}, "in the order of the table")
+	require.Equal(t, []DayRow{{"1", []string{"3 L of 2:1 syrup, bag on the top bars", "weigh it: that may change the answer"}}}, d.Yards[0].Rows)
+	require.Len(t, d.Yards[0].Work, 1)
+	require.Equal(t, []string{"look and heft"}, d.Yards[1].Work)
+	require.Len(t, VisitDays(pl, 10, Style{}), 2)
 }
