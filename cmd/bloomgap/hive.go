@@ -86,6 +86,11 @@ in what feeder, how often. Food is given by any one of --gross, --lift-back,
 					colony[f.column] = f.value
 				}
 			}
+			confirmed, err := o.confirm.codes()
+			if err != nil {
+				return err
+			}
+			set.Confirmed = confirmed
 			set.UnitsUS = o.units == "us"
 			set.AcceptRiskFrac, set.ReserveKg = riskPercent/100, reserveKg
 			day, err := season.DayAsked(c.today(), today, colony["date"])
@@ -109,6 +114,7 @@ in what feeder, how often. Food is given by any one of --gross, --lift-back,
 				return usageError{err}
 			}
 			s, ps := season.OneHive(set, day, yard, colony)
+			ps = append(ps, season.WeighRisk(set, "--accept-risk").Confirm(confirmed)...)
 			if err := ps.Err(); err != nil {
 				return err
 			}

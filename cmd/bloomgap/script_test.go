@@ -29,7 +29,11 @@ func testConsole(out, errs io.Writer) *console {
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"bloomgap": func() { os.Exit(run(context.Background(), os.Args[1:], testConsole(os.Stdout, os.Stderr))) },
+		"bloomgap": func() {
+			c := testConsole(os.Stdout, os.Stderr)
+			c.in = os.Stdin
+			os.Exit(run(context.Background(), os.Args[1:], c))
+		},
 	})
 }
 
