@@ -30,8 +30,9 @@
 // tell of rounds too near to the honey supers, in the past, or in the cold. The
 // springs of the yard say while which nights a wrap stays on and by when dead
 // colonies must be closed. None of it changes what the model takes for food: a
-// wrap put on or taken off on a visit is not reckoned with. Label and prescription
-// rule; the rules are common practice.
+// wrap put on or taken off on a visit is left out. Label and prescription rule;
+// the rules are common practice. How long honey supers wait after the last round
+// must be said: residues outlast what common practice waits (season.DefaultDusting).
 //
 // # What it leaves out
 //

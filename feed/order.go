@@ -81,7 +81,7 @@ func (d *demand) order(colonies int, bagKg float64) plan.Order {
 func (p *Planner) gather() *plan.Plan {
 	set := &p.season.Settings
 	out := &plan.Plan{Season: p.season, Today: p.season.Today, Members: p.opt.Members, Seed: set.Seed,
-		Invented: p.season.Invented, Cautions: append(p.changedModel(), plan.Cautions()...), Limits: plan.Limits(), AcceptPct: 100 * set.AcceptRiskFrac}
+		Invented: p.season.Invented, Cautions: append(p.ownCautions(), plan.Cautions()...), Limits: plan.Limits(), AcceptPct: 100 * set.AcceptRiskFrac}
 	all := 0
 	for _, y := range p.yards {
 		all += len(y.plans)
@@ -144,8 +144,10 @@ func (p *Planner) gather() *plan.Plan {
 	return out
 }
 
-// changedModel tells which figures of the colony model the settings change.
-func (p *Planner) changedModel() []plan.Note {
+// ownCautions are those of this season beside the usual ones: which figures of the
+// colony model the settings change, and what to mind with dusting.
+func (p *Planner) ownCautions() []plan.Note {
+	var out []plan.Note
 	var changed []plan.ChangedParameter
 	list := colony.Catalogue()
 	for _, set := range p.season.Settings.Parameters {
@@ -155,10 +157,13 @@ func (p *Planner) changedModel() []plan.Note {
 			}
 		}
 	}
-	if len(changed) == 0 {
-		return nil
+	if len(changed) > 0 {
+		out = append(out, plan.ModelChanged{Parameters: changed})
 	}
-	return []plan.Note{plan.ModelChanged{Parameters: changed}}
+	if slices.ContainsFunc(p.yards, func(y *yardWork) bool { return len(y.tasks.rounds) > 0 }) {
+		out = append(out, plan.DustingPowder{})
+	}
+	return out
 }
 
 // sortByUrgency puts colonies to feed first: those that the next visit is late

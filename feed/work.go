@@ -47,7 +47,11 @@ type yardTasks struct {
 // last is the day of the last round; all must not be 0.
 func (t *yardTasks) last() time.Time { return t.dusting.Dates()[t.all-1] }
 
-// supersFrom is the first day that honey supers may go on after the rounds.
+// waitKnown tells that somebody has said how long supers wait after the last round.
+func (t *yardTasks) waitKnown() bool { return t.dusting.DaysBeforeSupers > 0 }
+
+// supersFrom is the first day that honey supers may go on after the rounds; the
+// wait must be known.
 func (t *yardTasks) supersFrom() time.Time {
 	return t.last().AddDate(0, 0, t.dusting.DaysBeforeSupers)
 }
@@ -198,9 +202,15 @@ func mildVisit(nightC []float64) int {
 }
 
 // supersWarning tells of rounds that end too near to the honey supers, and what
-// to do; nil when all is well or the day of the supers is not known.
+// to do, or that nobody has said how near is too near; nil when all is well or the
+// day of the supers is not known.
 func (t *yardTasks) supersWarning(today time.Time) plan.Note {
-	if t.all == 0 || t.dusting.SupersOn.IsZero() || !t.supersFrom().After(t.dusting.SupersOn) {
+	switch {
+	case t.all == 0 || t.dusting.SupersOn.IsZero():
+		return nil
+	case !t.waitKnown():
+		return plan.WaitUnknown{LastRound: t.last(), SupersOn: t.dusting.SupersOn}
+	case !t.supersFrom().After(t.dusting.SupersOn):
 		return nil
 	}
 	over := int(math.Round(t.supersFrom().Sub(t.dusting.SupersOn).Hours() / 24))
@@ -238,18 +248,17 @@ func (y *yardWork) workWarnings(cs []*plan.ColonyPlan) []plan.Note {
 }
 
 // workTasks are the tasks of the whole yard on a visit, and the colonies to
-// wrap.
+// wrap. A yard with colonies to wrap is not told to keep wraps on besides.
 func (y *yardWork) workTasks(k int, cs []*plan.ColonyPlan) []plan.Task {
 	t := &y.tasks
 	out := y.dustTasks(y.visits[k].date, cs)
 	wrapped := slices.ContainsFunc(y.colonies, func(c *season.Colony) bool { return c.Alive && c.Insulated })
-	toWrap := false
+	toWrap := slices.ContainsFunc(cs, func(c *plan.ColonyPlan) bool { return c.Wrap })
 	off := mildVisit(t.nightC)
-	if k == 0 && off != 0 && wrapped && !math.IsNaN(t.nightC[0]) {
+	if k == 0 && off != 0 && wrapped && !toWrap && !math.IsNaN(t.nightC[0]) {
 		out = append(out, plan.Task{What: plan.KeepWraps{NightC: t.nightC[0]}})
 	}
 	for _, c := range cs {
-		toWrap = toWrap || c.Wrap
 		if k == 0 && c.Wrap {
 			out = append(out, plan.Task{Colony: c.Colony, What: plan.WrapHive{}})
 		}
@@ -285,13 +294,20 @@ func (y *yardWork) dustTasks(date time.Time, cs []*plan.ColonyPlan) []plan.Task 
 	}
 	r := t.rounds[i]
 	out := []plan.Task{{What: plan.DustRound{Round: r.k, Of: t.all, MovedFrom: t.moved[date]}}}
-	if slices.ContainsFunc(cs, func(c *plan.ColonyPlan) bool { return len(c.Feedings) > 0 }) {
-		out = append(out, plan.Task{What: plan.CloseFeeders{}})
+	if i == 0 { // once a yard
+		if slices.ContainsFunc(cs, func(c *plan.ColonyPlan) bool { return len(c.Feedings) > 0 }) {
+			out = append(out, plan.Task{What: plan.CloseFeeders{}})
+		}
+		out = append(out, plan.Task{What: plan.NoAcidUntil{LastRound: t.last()}})
 	}
-	if r.k < t.all {
-		return append(out, plan.Task{What: plan.NoAcidUntil{LastRound: t.last()}})
+	switch {
+	case r.k < t.all:
+	case t.waitKnown():
+		out = append(out, plan.Task{What: plan.NoSupersBefore{On: t.supersFrom(), WaitDays: t.dusting.DaysBeforeSupers}})
+	default:
+		out = append(out, plan.Task{What: plan.AskWait{}})
 	}
-	return append(out, plan.Task{What: plan.AcidAfterRound{}}, plan.Task{What: plan.NoSupersBefore{On: t.supersFrom(), WaitDays: t.dusting.DaysBeforeSupers}})
+	return out
 }
 
 // lateRounds are visits for the rounds after the last visit to feed on.

@@ -16,6 +16,9 @@ type (
 	NoSyrupWithSupers struct{}
 	// StoresOfDead are not feed.
 	StoresOfDead struct{}
+	// DustingPowder is an antibiotic: prescription, law, no open brood, no signs of
+	// foulbrood, a wait before supers. Only of a plan with rounds of dusting.
+	DustingPowder struct{}
 	// ModelChanged says that the settings put other figures into the colony model.
 	ModelChanged struct{ Parameters []ChangedParameter }
 )
@@ -46,6 +49,7 @@ func (HeavyBoxes) Code() Code        { return "caution.heavy_boxes" }
 func (FeedInside) Code() Code        { return "caution.feed_inside" }
 func (NoSyrupWithSupers) Code() Code { return "caution.no_syrup_with_supers" }
 func (StoresOfDead) Code() Code      { return "caution.stores_of_dead" }
+func (DustingPowder) Code() Code     { return "caution.dusting_powder" }
 func (ModelChanged) Code() Code      { return "caution.model_changed" }
 func (LeavesHealth) Code() Code      { return "limit.health" }
 func (LeavesSite) Code() Code        { return "limit.site" }
@@ -70,5 +74,5 @@ func Limits() []Note {
 
 func cautionSamples() []Note {
 	changed := ModelChanged{Parameters: []ChangedParameter{{Name: "solid_kg_per_kg_sugar", Value: 1.1, Usual: 1.2, Unit: "kg/kg"}}}
-	return append(append(Cautions(), changed), Limits()...)
+	return append(append(Cautions(), DustingPowder{}, changed), Limits()...)
 }

@@ -16,17 +16,18 @@ type (
 		Round, Of int
 		MovedFrom time.Time
 	}
-	// CloseFeeders goes before dusting.
+	// CloseFeeders goes before each round; it stands on the first to come.
 	CloseFeeders struct{}
-	// NoAcidUntil says that no fumigant acid is used until after the last round.
+	// NoAcidUntil says that no fumigant acid is used until after the last round; it
+	// stands on the first to come.
 	NoAcidUntil struct{ LastRound time.Time }
-	// AcidAfterRound says that a fumigant acid waits until this last round is over.
-	AcidAfterRound struct{}
 	// NoSupersBefore is the wait after the last round.
 	NoSupersBefore struct {
 		On       time.Time
 		WaitDays int
 	}
+	// AskWait is for a last round whose wait before honey supers nobody has said.
+	AskWait struct{}
 	// KeepWraps says that nights are as cold as this.
 	KeepWraps struct{ NightC float64 }
 	// WrapsOff says that nights are as mild as this.
@@ -57,8 +58,8 @@ func (SeeDead) Code() Code        { return "task.see_dead" }
 func (DustRound) Code() Code      { return "task.dust_round" }
 func (CloseFeeders) Code() Code   { return "task.close_feeders" }
 func (NoAcidUntil) Code() Code    { return "task.no_acid_until" }
-func (AcidAfterRound) Code() Code { return "task.acid_after_round" }
 func (NoSupersBefore) Code() Code { return "task.no_supers_before" }
+func (AskWait) Code() Code        { return "task.ask_wait" }
 func (KeepWraps) Code() Code      { return "task.keep_wraps" }
 func (WrapsOff) Code() Code       { return "task.wraps_off" }
 func (WrapHive) Code() Code       { return "task.wrap_hive" }
@@ -71,7 +72,7 @@ func (Look) Code() Code           { return "task.look" }
 func taskSamples() []Note {
 	return []Note{
 		SeeDead{By: sampleDay(4, 2)}, DustRound{Round: 1, Of: 3, MovedFrom: sampleDay(3, 31)}, CloseFeeders{}, NoAcidUntil{LastRound: sampleDay(4, 9)},
-		AcidAfterRound{}, NoSupersBefore{On: sampleDay(6, 4), WaitDays: 56}, KeepWraps{NightC: -4.2}, WrapsOff{NightC: 5.3}, WrapHive{},
+		NoSupersBefore{On: sampleDay(6, 4), WaitDays: 56}, AskWait{}, KeepWraps{NightC: -4.2}, WrapsOff{NightC: 5.3}, WrapHive{},
 		GiveSolid{SolidKg: 2.5}, GiveSyrup{SyrupL: 3, Strength: syrup.ThreeToTwo(), Feeder: BagOnBars, OnlyIfNoNectar: true}, WeighHive{}, HeftAgain{}, Look{},
 	}
 }

@@ -76,6 +76,9 @@ type (
 		SupersOn     time.Time
 		StartRoundBy time.Time
 	}
+	// WaitUnknown says that rounds are planned and honey supers too, but not how long
+	// they must lie apart.
+	WaitUnknown struct{ LastRound, SupersOn time.Time }
 	// RobbedBefore says that bees fly and rob before the first visit closes dead colonies.
 	RobbedBefore struct{ Fly, FirstVisit time.Time }
 	// VisitMovedLate says that the first visit moved onto a round and is now too late.
@@ -156,6 +159,7 @@ func (NoRecord) Code() Code            { return "warning.no_record" }
 func (RoundsPast) Code() Code          { return "warning.rounds_past" }
 func (RoundsCold) Code() Code          { return "warning.rounds_cold" }
 func (SupersSoon) Code() Code          { return "warning.supers_soon" }
+func (WaitUnknown) Code() Code         { return "warning.wait_unknown" }
 func (RobbedBefore) Code() Code        { return "warning.robbed_before" }
 func (VisitMovedLate) Code() Code      { return "warning.visit_moved_late" }
 func (SyrupAtSupers) Code() Code       { return "warning.syrup_at_supers" }
@@ -174,6 +178,7 @@ func warningSamples() []Note {
 		NoRecord{Climate: "Farnham", Credit: "invented normals"}, RoundsPast{Rounds: []time.Time{sampleDay(3, 10), sampleDay(3, 15)}},
 		RoundsCold{Rounds: []ColdRound{{sampleDay(3, 25), 3.2}, {sampleDay(3, 30), 5.1}}},
 		SupersSoon{LastRound: sampleDay(4, 9), WaitDays: 56, WaitEnds: sampleDay(6, 4), SupersOn: sampleDay(5, 6), StartRoundBy: sampleDay(3, 1)},
+		WaitUnknown{LastRound: sampleDay(4, 9), SupersOn: sampleDay(5, 20)},
 		RobbedBefore{Fly: sampleDay(4, 2), FirstVisit: sampleDay(4, 20)}, VisitMovedLate{From: sampleDay(3, 23), To: sampleDay(3, 25)},
 		SyrupAtSupers{LastSyrup: sampleDay(5, 8), SupersOn: sampleDay(5, 6)},
 		OrderLacksSyrup{Colonies: 3, ExtraSyrupL: 4.2}, OpenFeeding{},

@@ -16,15 +16,18 @@ type Dusting struct {
 	Rounds           int       // rounds in all, 1-5; in a yard 0 = as in the settings
 	DaysBetween      int       // days from round to round, 3-7; in a yard 0 = as in the settings
 	SupersOn         time.Time // day the honey supers go on; zero = not known
-	DaysBeforeSupers int       // days from the last round to the supers, 1-120; in a yard 0 = as in the settings
+	DaysBeforeSupers int       // days from the last round to the supers, 1-120; 0 = nobody has said; in a yard 0 = as in the settings
 	None             bool      // a yard that is not dusted though the settings name a round
 }
 
 // DefaultDusting is what stands beside a first round when nothing else is said:
-// three rounds five days apart, and four weeks before the supers (common
-// practice; one clinic says four weeks, another 30 days).
+// three rounds five days apart (common practice). How long supers wait after the
+// last round has no usual value: prescription and label rule, and residues of
+// oxytetracycline dusted on in icing sugar were found in honey eight weeks after
+// (Thompson et al. 2006, Apidologie 37:51), longer than the four weeks that common
+// practice waits.
 func DefaultDusting() Dusting {
-	return Dusting{Rounds: 3, DaysBetween: 5, DaysBeforeSupers: 28}
+	return Dusting{Rounds: 3, DaysBetween: 5}
 }
 
 // Bounds of the rounds of dusting: what prescriptions ask for (common practice)
@@ -32,7 +35,7 @@ func DefaultDusting() Dusting {
 const (
 	mostRounds                    = 5    // rounds, usually 3
 	leastRoundDays, mostRoundDays = 3, 7 // days from round to round, usually 4-7
-	mostSupersDays                = 120  // days from the last round to the supers, usually 28-30 (own judgement)
+	mostSupersDays                = 120  // days from the last round to the supers (own judgement: twice the eight weeks of Thompson et al. 2006)
 )
 
 // Dates lists the days of all rounds, the past ones too; none when no dusting is
@@ -57,8 +60,8 @@ func (d Dusting) validate() error {
 	if d.DaysBetween < leastRoundDays || d.DaysBetween > mostRoundDays {
 		errs = append(errs, errors.New("the rounds of dusting must lie 3 to 7 days apart"))
 	}
-	if d.DaysBeforeSupers < 1 || d.DaysBeforeSupers > mostSupersDays {
-		errs = append(errs, errors.New("the last round of dusting must lie 1 to 120 days before the supers"))
+	if d.DaysBeforeSupers < 0 || d.DaysBeforeSupers > mostSupersDays {
+		errs = append(errs, errors.New("the last round of dusting must lie 1 to 120 days before the supers, or 0 when nobody has said"))
 	}
 	return errors.Join(errs...)
 }

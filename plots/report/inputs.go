@@ -64,7 +64,11 @@ func dusting(d season.Dusting, u words.Style) string {
 		for _, date := range dates {
 			days = append(days, u.Day(date))
 		}
-		parts = append(parts, fmt.Sprintf("rounds on %s, then %d days before supers", strings.Join(days, ", "), d.DaysBeforeSupers))
+		wait := "wait before supers not given"
+		if d.DaysBeforeSupers > 0 {
+			wait = fmt.Sprintf("then %d days before supers", d.DaysBeforeSupers)
+		}
+		parts = append(parts, fmt.Sprintf("rounds on %s, %s", strings.Join(days, ", "), wait))
 	}
 	if !d.SupersOn.IsZero() {
 		parts = append(parts, "honey supers on "+u.LongDay(d.SupersOn))
