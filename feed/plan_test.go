@@ -503,11 +503,60 @@ func TestTheOrderHoldsTheSupplementAdvised(t *testing.T) {
 	s.Settings.ProteinConsidered = true
 	pl, _ := planOf(t, s, members(200))
 	require.Zero(t, pl.Order.SupplementKg.P90, "no early bees are wanted")
-	s.Settings.BeesWantedDate = time.Date(2027, 5, 25, 0, 0, 0, 0, time.UTC)
+	s.Settings.BeesWantedDate = time.Date(2027, 5, 20, 0, 0, 0, 0, time.UTC)
 	pl, _ = planOf(t, s, members(200))
 	c := pl.Colonies[0]
 	require.True(t, c.Supplement.Advised)
 	require.InDelta(t, c.Supplement.SupplementKg, pl.Order.SupplementKg.P50, 0.02)
 	require.Positive(t, pl.Order.SupplementKg.P50)
 	require.Equal(t, plan.OrderLacksSyrup{Colonies: 1, ExtraSyrupL: c.Supplement.ExtraSyrupL}, pl.Warnings[0], "the extra syrup is not in the order")
+}
+
+// The window hangs on the day bees are wanted and not on the day of the question,
+// and is never a single day.
+func TestOneWindowWhateverDayIsAsked(t *testing.T) {
+	var first plan.Supplement
+	for i, today := range []time.Time{on(3, 1), on(3, 20), on(4, 8)} {
+		s := oneHive(t, map[string]string{"heft": "fair"}, map[string]string{"next_visit": today.Format(time.DateOnly)})
+		s.Today = today
+		s.Colonies[0].Observations[0].Date = today
+		s.Settings.BeesWantedDate = on(5, 20)
+		pl, _ := planOf(t, s, members(100))
+		p := pl.Colonies[0].Supplement
+		require.GreaterOrEqual(t, p.WindowTo.Sub(p.WindowFrom).Hours()/24, 2.0)
+		if i == 0 {
+			first = p
+		}
+		require.Equal(t, first.WindowFrom, p.WindowFrom, "asked on %s", today.Format(time.DateOnly))
+		require.Equal(t, first.WindowTo, p.WindowTo, "asked on %s", today.Format(time.DateOnly))
+	}
+}
+
+// A supplement is advised only for a gain that is surely there, is in the order
+// only where it is advised, and its gain is one figure.
+func TestASupplementIsAdvisedForASureGainOnly(t *testing.T) {
+	advised, refused := 0, 0
+	for _, wanted := range []time.Time{on(4, 5), on(4, 20), on(5, 10), on(5, 25), on(6, 10)} {
+		for _, seams := range []string{"2", "5", "9"} {
+			s := oneHive(t, map[string]string{"heft": "fair", "seams": seams}, nil)
+			s.Settings.BeesWantedDate = wanted
+			pl, _ := planOf(t, s, members(100))
+			p := pl.Colonies[0].Supplement
+			require.Equal(t, p.Advised, pl.Order.SupplementKg.P90 > 0)
+			if !p.Advised {
+				refused++
+				continue
+			}
+			advised++
+			require.Greater(t, p.GainBees.P50, surelyMore*p.GainErrBees)
+			require.False(t, p.WindowTo.Before(pl.Yards[0].Visits[0].Date), "it can still be put on")
+			effect, ok := said[plan.SupplementEffect](p.Advice)
+			require.True(t, ok)
+			require.Equal(t, p.GainBees.P50, effect.MoreBees)
+			require.Positive(t, effect.ErrBees)
+		}
+	}
+	t.Logf("advised %d, refused %d", advised, refused)
+	require.Positive(t, advised)
+	require.Positive(t, refused)
 }

@@ -264,7 +264,11 @@ func (y *yardWork) build() error {
 	}
 	y.gatherFacts(members)
 	if p.opt.Protein {
-		y.timing = y.findTiming()
+		timing, err := y.findTiming()
+		if err != nil {
+			return read.InputError{Problems: read.Problems{noOutlook(p.season, y.yard, err)}}
+		}
+		y.timing = timing
 	}
 	return nil
 }

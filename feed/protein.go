@@ -5,8 +5,11 @@ import (
 	"time"
 
 	"bloomgap/feed/plan"
+	"bloomgap/forage"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
+
+	"gonum.org/v1/gonum/stat"
 )
 
 // timing is when a supplement shows at a yard, worked out once on a colony of
@@ -37,23 +40,38 @@ const (
 
 // trialColony runs the colony that a yard's timing is worked out on.
 type trialColony struct {
-	y      *yardWork
-	drawer *ensemble.Sampler
-	seen   ensemble.InitialSpread
-	runner colony.Runner
-	c      ensemble.Realization
-	bare   []colony.Path // by member
+	y       *yardWork
+	outlook *forage.Outlook
+	drawer  *ensemble.Sampler
+	seen    ensemble.InitialSpread
+	runner  colony.Runner
+	c       ensemble.Realization
+	bare    []colony.Path // by member
 }
 
-func (y *yardWork) trialColony() *trialColony {
-	t := &trialColony{y: y, drawer: ensemble.NewSampler(y.place), seen: ensemble.InitialSpread{
-		Day: y.today, BeesLogMu: math.Log(timingBees), BroodCells: math.NaN(),
-		StoresKg: timingStoresKg, StoresMax: timingStoresKg,
+// trialColony runs on the springs that the yard may have, none of this season's
+// days known, from a day that hangs on the wanted one only: so the window is the
+// same whatever day is asked.
+func (y *yardWork) trialColony(wanted time.Time) (*trialColony, error) {
+	q := y.weather.prospect
+	q.Season, q.Forecast = nil, nil
+	q.Start = wanted.AddDate(0, 0, -windowBack-1)
+	q.Today = q.Start
+	o, err := forage.NewOutlook(q)
+	if err != nil { // a year of the record lacks so early a day
+		q.Start, q.Today = y.outlook.Start, y.outlook.Start
+		if o, err = forage.NewOutlook(q); err != nil {
+			return nil, err
+		}
+	}
+	springs := ensemble.NewSpringEnsemble(o, y.planner.draws, ensemble.SpringEnsembleOptions{ReadDay: -1})
+	t := &trialColony{y: y, outlook: o, drawer: ensemble.NewSampler(springs), seen: ensemble.InitialSpread{
+		BeesLogMu: math.Log(timingBees), BroodCells: math.NaN(), StoresKg: timingStoresKg, StoresMax: timingStoresKg,
 	}}
 	for m := range min(timingMembers, y.planner.opt.Members) {
 		t.bare = append(t.bare, t.path(m, colony.Treatment{}))
 	}
-	return t
+	return t, nil
 }
 
 // first is the day of the outlook on which its paths begin.
@@ -73,22 +91,31 @@ func (t *trialColony) dose(m, on int) colony.Path {
 	return t.path(m, colony.Treatment{Supplement: true, SupplementFrom: on, SupplementTo: on + doseDays})
 }
 
-func (y *yardWork) findTiming() timing {
-	t := y.trialColony()
-	o := y.outlook
-	out := timing{day: y.visits[0].day}
-	if wanted := y.planner.season.Settings.BeesWantedDate; !wanted.IsZero() {
-		first, last := t.leads(&out, o.Day(wanted))
-		if last >= first {
-			out.windowFrom, out.windowTo = o.Date(first), o.Date(last)
-		}
-	} else {
-		t.leads(&out, o.Day(y.facts.nectar.P50))
-		out.day = y.visits[0].day
+// findTiming works out when a supplement shows at a yard: for the day bees are
+// wanted, or, when none is named, for the nectar of the middle spring.
+func (y *yardWork) findTiming() (timing, error) {
+	wanted := y.planner.season.Settings.BeesWantedDate
+	named := !wanted.IsZero()
+	if !named {
+		wanted = y.facts.nectar.P50
 	}
-	on := max(0, out.day-t.first())
+	t, err := y.trialColony(wanted)
+	if err != nil {
+		return timing{}, err
+	}
+	first := y.visits[0]
+	out := timing{day: first.day}
+	from, to, best := t.leads(wanted, &out.leadDays)
+	if named && to >= from {
+		out.windowFrom, out.windowTo = t.outlook.Date(from), t.outlook.Date(to)
+		out.day = max(y.outlook.Day(t.outlook.Date(best)), first.day)
+	}
+	on := max(0, t.outlook.Day(y.outlook.Date(out.day))-t.first())
 	var emerge, forage, n int
 	for m := range t.bare {
+		if on >= len(t.bare[m].Bees) {
+			continue
+		}
 		dose := t.dose(m, on)
 		end := min(len(dose.Bees), on+shownDays)
 		if half := halfWay(difference(dose.Emerged, t.bare[m].Emerged)[:end]); half > on {
@@ -100,39 +127,31 @@ func (y *yardWork) findTiming() timing {
 	if n > 0 {
 		out.emergeDays, out.forageDays = emerge/n, forage/n
 	}
-	return out
+	return out, nil
 }
 
-// leads tries doses before a day of the outlook and asks of each what share of
-// the bees reared on it are there as adults on the day: too late and they are
-// still brood, too early and they are spent. It sets the leads in out, puts
-// out.day on the date to come that brings most bees, and returns the first and
-// last day of the outlook on which a dose keeps most of that share; last before
-// first when no dose rears a bee more.
-func (t *trialColony) leads(out *timing, wantedDay int) (first, last int) {
+// tried is one day for a dose: what share of the bees reared on it are there on
+// the day they are wanted, and how many that is over all members.
+type tried struct {
+	on            int // day of the paths
+	share, onHand float64
+}
+
+// leads tries doses before a date and asks of each what share of the bees reared
+// on it are there as adults on the day: too late and they are still brood, too
+// early and they are spent. It sets the leads, and returns the first and last day
+// of its outlook on which a dose keeps most of that share, and the day that brings
+// most bees; last before first when no dose rears a bee more.
+func (t *trialColony) leads(wanted time.Time, leadDays *plan.Range) (first, last, most int) {
+	wantedDay := t.outlook.Day(wanted)
 	read := wantedDay - t.first()
-	type tried struct {
-		on            int
-		share, onHand float64
-	}
 	var all []tried
 	best := tried{}
 	for on := max(0, read-windowBack); on < read; on += windowStep {
-		var onHand, reared float64
-		for m := range t.bare {
-			if read >= len(t.bare[m].Bees) {
-				continue
-			}
-			d, bare := t.dose(m, on), &t.bare[m]
-			onHand += d.Bees[read] - bare.Bees[read]
-			for day := on; day < min(on+doseBroodDays, len(d.Laid)); day++ {
-				reared += d.Laid[day] - bare.Laid[day]
-			}
-		}
+		x, reared := t.try(on, read)
 		if reared/float64(len(t.bare)) < fewestReared {
 			continue
 		}
-		x := tried{on: on, share: onHand / reared, onHand: onHand}
 		all = append(all, x)
 		if x.share > best.share {
 			best = x
@@ -144,16 +163,32 @@ func (t *trialColony) leads(out *timing, wantedDay int) (first, last int) {
 		if x.share < windowShare*best.share || best.share <= 0 {
 			continue
 		}
-		first, last = min(first, x.on+t.first()), max(last, x.on+t.first())
+		// A day tried stands for the days about it.
+		first, last = min(first, x.on+t.first()-windowStep/2), max(last, x.on+t.first()+windowStep/2)
 		if x.onHand > mostOnHand {
-			mostOnHand = x.onHand
-			out.day = max(x.on+t.first(), t.y.visits[0].day)
+			mostOnHand, most = x.onHand, x.on+t.first()
 		}
 	}
 	if last >= first {
-		out.leadDays = plan.Range{P10: float64(wantedDay - last), P50: float64(read - best.on), P90: float64(wantedDay - first)}
+		*leadDays = plan.Range{P10: float64(wantedDay - last), P50: float64(read - best.on), P90: float64(wantedDay - first)}
 	}
-	return first, last
+	return first, last, most
+}
+
+// try puts a dose on at a day of the paths and reads it on another.
+func (t *trialColony) try(on, read int) (x tried, reared float64) {
+	onHand := 0.0
+	for m := range t.bare {
+		if read >= len(t.bare[m].Bees) {
+			continue
+		}
+		d, bare := t.dose(m, on), &t.bare[m]
+		onHand += d.Bees[read] - bare.Bees[read]
+		for day := on; day < min(on+doseBroodDays, len(d.Laid)); day++ {
+			reared += d.Laid[day] - bare.Laid[day]
+		}
+	}
+	return tried{on: on, share: onHand / reared, onHand: onHand}, reared
 }
 
 func difference(a, b []float64) []float64 {
@@ -203,6 +238,11 @@ func (w *worker) weighProtein(s *subject, out *plan.ColonyPlan) {
 	if !set.BeesWantedDate.IsZero() {
 		p.WantedBees, p.BareWanted = w.rangeOf(b.readBees[:members]), w.rangeOf(a.readBees[:members])
 	}
+	bees, bareBees := b.bloomBees[:members], a.bloomBees[:members]
+	if !set.BeesWantedDate.IsZero() {
+		bees, bareBees = b.readBees[:members], a.readBees[:members]
+	}
+	p.GainBees, p.GainErrBees = w.pairedGain(y, bees, bareBees)
 	w.sorted = w.sorted[:0]
 	for m := range members {
 		w.sorted = append(w.sorted, b.short[m]-a.short[m])
@@ -223,39 +263,67 @@ func (w *worker) weighProtein(s *subject, out *plan.ColonyPlan) {
 		tried := w.try(s, supplemented, lots, strength, wy, members)
 		p.RiskFed, p.Feedings = tried.risk, y.fillsOf(lots, strength)
 	}
-	p.Advised, p.Advice = w.advise(out, without)
+	p.Advised, p.Advice = w.advise(out, without, y.visits[0].date)
 	w.addSupplement(y, p)
 }
 
-// littleGain is a share of the bees that nobody would see, 1, 0.02-0.1, own
-// judgement.
-const littleGain = 0.04
+// pairedGain is how many more bees each member has with than without, and the
+// standard error of the middle: members of one spring are alike, so it is the
+// springs that are counted.
+func (w *worker) pairedGain(y *yardWork, with, without []float64) (gain plan.Range, errBees float64) {
+	springs := len(y.place.Forcing)
+	sum, n := make([]float64, springs), make([]float64, springs)
+	w.sorted = w.sorted[:0]
+	for m := range with {
+		more := with[m] - without[m]
+		w.sorted = append(w.sorted, more)
+		k := y.place.Members[m].Spring
+		sum[k] += more
+		n[k]++
+	}
+	var means []float64
+	for k := range sum {
+		if n[k] > 0 {
+			means = append(means, sum[k]/n[k])
+		}
+	}
+	return rangeOf(w.sorted), stat.StdErr(stat.StdDev(means, nil), float64(len(means)))
+}
 
-// advise says whether a supplement is put on, and what of it.
-func (w *worker) advise(out *plan.ColonyPlan, bare plan.Range) (advised bool, advice []plan.Note) {
+// When a supplement's bees are too few to advise it.
+const (
+	littleGain = 0.04 // share of the bees that nobody would see, 1, 0.02-0.1, own judgement
+	surelyMore = 2    // standard errors that the gain must be above nothing, 1, 2-3, own judgement
+)
+
+// advise says whether a supplement is put on, and what of it. bare is the bees at
+// bloom without it, first the day of the first visit.
+func (w *worker) advise(out *plan.ColonyPlan, bare plan.Range, first time.Time) (advised bool, advice []plan.Note) {
 	p, set := &out.Supplement, &w.p.season.Settings
 	wanted, wantedBees := set.BeesWantedDate, set.BeesWantedBees
-	with, without := p.BloomBees.P50, bare.P50
+	without := bare.P50
 	if !wanted.IsZero() {
-		with, without = p.WantedBees.P50, p.BareWanted.P50
+		without = p.BareWanted.P50
 	}
-	var effect plan.Note = plan.SupplementEffect{From: p.From, Bees: with, BareBees: without, WantedOn: wanted, Emerge: p.Emerge, Forage: p.Forage,
-		ExtraSyrupL: p.ExtraSyrupL, RiskFrac: p.Risk.Frac, AloneFrac: out.Risk.Frac}
-	if with-without < littleGain*without {
+	gain := p.GainBees.P50
+	slight := !(gain >= math.Max(littleGain*without, surelyMore*p.GainErrBees))
+	var effect plan.Note = plan.SupplementEffect{From: p.From, MoreBees: gain, ErrBees: p.GainErrBees, BareBees: without, WantedOn: wanted,
+		Emerge: p.Emerge, Forage: p.Forage, ExtraSyrupL: p.ExtraSyrupL, RiskFrac: p.Risk.Frac, AloneFrac: out.Risk.Frac}
+	if slight {
 		effect = plan.SupplementSlight{From: p.From, WantedOn: wanted}
 	}
 	switch {
 	case wanted.IsZero():
 		return false, []plan.Note{plan.SupplementUnwanted{}, effect}
-	case p.WindowTo.IsZero():
+	case p.WindowTo.IsZero() || slight && !p.WindowTo.Before(first):
 		return false, []plan.Note{plan.SupplementIdle{}, effect}
-	case p.WindowTo.Before(w.p.season.Today):
+	case p.WindowTo.Before(first):
 		return false, []plan.Note{plan.SupplementLate{WantedOn: wanted}, effect}
 	case !math.IsNaN(wantedBees) && without >= wantedBees:
 		return false, []plan.Note{plan.SupplementEnough{Bees: without, WantedOn: wanted}, effect}
 	}
 	advice = []plan.Note{plan.SupplementWindow{WantedOn: wanted, From: p.WindowFrom, To: p.WindowTo}}
-	if !math.IsNaN(wantedBees) && with < (1-littleGain)*wantedBees {
+	if !math.IsNaN(wantedBees) && without+gain < (1-littleGain)*wantedBees {
 		advice = append(advice, plan.SupplementShort{WantedBees: wantedBees})
 	}
 	return true, append(advice, effect, plan.SupplementCare{})

@@ -126,9 +126,13 @@ func TestSupersWarning(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d := season.DefaultDusting()
-			d.FirstRound, d.SupersOn = c.first, c.supers
+			d.FirstRound, d.SupersOn, d.DaysBeforeSupers = c.first, c.supers, 28
 			tasks := yardTasks{dusting: d, all: d.Rounds}
 			require.Equal(t, c.want, tasks.supersWarning(on(3, 20)))
+			if !c.supers.IsZero() {
+				tasks.dusting.DaysBeforeSupers = 0
+				require.Equal(t, plan.WaitUnknown{LastRound: on(4, 9), SupersOn: c.supers}, tasks.supersWarning(on(3, 20)), "no wait is taken in silence")
+			}
 		})
 	}
 }
@@ -231,7 +235,7 @@ func tellsOfDusting(y *plan.YardPlan) bool {
 	}
 	return slices.ContainsFunc(notes, func(n plan.Note) bool {
 		switch n.(type) {
-		case plan.DustRound, plan.CloseFeeders, plan.NoAcidUntil, plan.AcidAfterRound, plan.NoSupersBefore,
+		case plan.DustRound, plan.CloseFeeders, plan.NoAcidUntil, plan.AskWait, plan.WaitUnknown, plan.NoSupersBefore,
 			plan.RoundsPast, plan.RoundsCold, plan.SupersSoon, plan.VisitMovedLate, plan.SyrupAtSupers:
 			return true
 		}
@@ -240,7 +244,7 @@ func tellsOfDusting(y *plan.YardPlan) bool {
 }
 
 func TestRoundsInAPlan(t *testing.T) {
-	s := oneHive(t, map[string]string{"heft": "light"}, map[string]string{"dusting_first_round": "2027-03-30", "supers_on": "2027-05-01"})
+	s := oneHive(t, map[string]string{"heft": "light"}, map[string]string{"dusting_first_round": "2027-03-30", "supers_on": "2027-05-01", "days_before_supers": "28"})
 	pl, _ := planOf(t, s, members(100))
 	y := &pl.Yards[0]
 	first := tasksOn(y, on(3, 30))
@@ -249,6 +253,11 @@ func TestRoundsInAPlan(t *testing.T) {
 	require.Contains(t, first, plan.CloseFeeders{})
 	require.Empty(t, tasksOn(y, on(3, 31)), "its visit has moved")
 	require.Contains(t, tasksOn(y, on(4, 4)), plan.DustRound{Round: 2, Of: 3})
+	require.Contains(t, pl.Cautions, plan.DustingPowder{})
+	for _, later := range []time.Time{on(4, 4), on(4, 9)} {
+		require.NotContains(t, tasksOn(y, later), plan.CloseFeeders{}, "said once a yard")
+		require.NotContains(t, tasksOn(y, later), plan.NoAcidUntil{LastRound: on(4, 9)}, "said once a yard")
+	}
 	require.Contains(t, tasksOn(y, on(4, 9)), plan.NoSupersBefore{On: on(5, 7), WaitDays: 28})
 	require.Contains(t, y.Warnings, plan.SupersSoon{LastRound: on(4, 9), WaitDays: 28, WaitEnds: on(5, 7), SupersOn: on(5, 1), StartRoundBy: on(3, 24)})
 	cold, ok := said[plan.RoundsCold](y.Warnings)
@@ -259,6 +268,32 @@ func TestRoundsInAPlan(t *testing.T) {
 	require.True(t, ok, "it is fed beyond 1 May")
 	require.True(t, late.LastSyrup.After(late.SupersOn))
 	require.NotEmpty(t, pl.Colonies[0].Feedings)
+}
+
+func TestNoWaitBeforeSupersIsTakenInSilence(t *testing.T) {
+	for _, supers := range []string{"", "2027-05-20"} {
+		pl, _ := planOf(t, oneHive(t, map[string]string{"heft": "light"}, map[string]string{"dusting_first_round": "2027-03-30", "supers_on": supers}), members(60))
+		y := &pl.Yards[0]
+		require.Contains(t, tasksOn(y, on(4, 9)), plan.AskWait{})
+		_, asked := said[plan.WaitUnknown](y.Warnings)
+		require.Equal(t, supers != "", asked)
+		_, wait := said[plan.NoSupersBefore](tasksOn(y, on(4, 9)))
+		require.False(t, wait)
+	}
+}
+
+// One colony to wrap among wrapped ones: the yard is told to wrap it, and not to
+// keep wraps on besides.
+func TestKeepAndWrapAreNeverBothSaid(t *testing.T) {
+	s := oneHive(t, map[string]string{"heft": "light", "insulated": "no"}, nil)
+	other := s.Colonies[0]
+	other.Name, other.Insulated = "wrapped", true
+	s.Colonies = append(s.Colonies, other)
+	pl, _ := planOf(t, s, members(60))
+	first := tasksOn(&pl.Yards[0], pl.Yards[0].Visits[0].Date)
+	require.Contains(t, first, plan.WrapHive{})
+	_, keep := said[plan.KeepWraps](first)
+	require.False(t, keep)
 }
 
 func TestAFirstVisitThatMovedTooLateIsTold(t *testing.T) {

@@ -59,6 +59,8 @@ type Supplement struct {
 	BloomBees    Range     // adults at bloom with supplement
 	WantedBees   Range     // adults on the day wanted with it; zero when no day was named
 	BareWanted   Range     // the same without
+	GainBees     Range     // more adults for it, each spring against itself, on the day wanted or at that spring's own bloom
+	GainErrBees  float64   // standard error that so many springs leave the gain
 	ExtraSyrupL  float64   // more syrup it costs, median
 	ExtraKg      float64   // the stores behind it, kg
 	SupplementKg float64   // supplement eaten until nectar, median

@@ -8,7 +8,8 @@ import "time"
 type (
 	// SupplementUnwanted is for no early bees wanted.
 	SupplementUnwanted struct{}
-	// SupplementIdle is for one whose bees no date puts where they are wanted.
+	// SupplementIdle is for one whose bees no date puts where they are wanted, or that
+	// are too few to matter.
 	SupplementIdle struct{}
 	// SupplementLate is for one that comes too late for the day wanted.
 	SupplementLate struct{ WantedOn time.Time }
@@ -24,7 +25,8 @@ type (
 	// SupplementEffect is what it changes.
 	SupplementEffect struct {
 		From                time.Time // the day it goes on
-		Bees, BareBees      float64   // with and without
+		MoreBees, ErrBees   float64   // Supplement.GainBees.P50 and its error
+		BareBees            float64   // without
 		WantedOn            time.Time
 		Emerge, Forage      time.Time // half of the bees of the first week
 		ExtraSyrupL         float64
@@ -51,7 +53,7 @@ func supplementSamples() []Note {
 	return []Note{
 		SupplementUnwanted{}, SupplementIdle{}, SupplementLate{WantedOn: wanted}, SupplementEnough{Bees: 20400, WantedOn: wanted},
 		SupplementWindow{WantedOn: wanted, From: sampleDay(4, 10), To: sampleDay(4, 22)}, SupplementShort{WantedBees: 20000},
-		SupplementEffect{From: sampleDay(4, 12), Bees: 14100, BareBees: 11800, WantedOn: wanted, Emerge: sampleDay(5, 8),
+		SupplementEffect{From: sampleDay(4, 12), MoreBees: 2300, ErrBees: 180, BareBees: 11800, WantedOn: wanted, Emerge: sampleDay(5, 8),
 			Forage: sampleDay(5, 26), ExtraSyrupL: 1.9, RiskFrac: 0.93, AloneFrac: 0.86},
 		SupplementSlight{From: sampleDay(4, 12), WantedOn: wanted}, SupplementCare{},
 	}

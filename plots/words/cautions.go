@@ -26,6 +26,8 @@ func caution(u Style, n plan.Note) (string, bool) {
 		return "No syrup with honey supers on. Drugs only by label and veterinary prescription; local law and the inspector come before this plan.", true
 	case plan.StoresOfDead:
 		return "Food left in a dead colony is not feed until you know why it died.", true
+	case plan.DustingPowder:
+		return "The dusting powder is an antibiotic (a tetracycline): only where the law allows it and under a veterinary prescription. Never on open brood. Never in a colony with signs of foulbrood: call the bee inspector. Ask how long honey supers must wait after it; residues can last for months.", true
 	case plan.ModelChanged:
 		said := make([]string, len(x.Parameters))
 		for i, p := range x.Parameters {

@@ -73,7 +73,7 @@ func shortAdvice(u Style, n plan.Note) (string, bool) {
 	case plan.SupplementWindow:
 		return fmt.Sprintf("put it on from %s for bees by %s", u.Between(x.From, x.To), u.ShortDay(x.WantedOn)), true
 	case plan.SupplementEffect:
-		return fmt.Sprintf("from %s on: some %s more bees %s, for %s more syrup", u.ShortDay(x.From), hundreds(x.Bees-x.BareBees), u.when(x.WantedOn), u.extraSyrup(x.ExtraSyrupL)), true
+		return fmt.Sprintf("from %s on: some %s more bees %s, for %s more syrup", u.ShortDay(x.From), hundreds(x.MoreBees), u.when(x.WantedOn), u.extraSyrup(x.ExtraSyrupL)), true
 	case plan.SupplementSlight:
 		return "it would hardly change the number of bees " + u.when(x.WantedOn), true
 	case plan.SupplementEnough:

@@ -52,8 +52,8 @@ func (u Style) extraSyrup(l float64) string {
 }
 
 func (u Style) effect(x plan.SupplementEffect) string {
-	text := fmt.Sprintf("Put on from %s it would mean some %s more bees %s (%s, not %s).",
-		u.ShortDay(x.From), hundreds(x.Bees-x.BareBees), u.when(x.WantedOn), hundreds(x.Bees), hundreds(x.BareBees))
+	text := fmt.Sprintf("Put on from %s it would mean some %s more bees %s (± %s, to %s without it).",
+		u.ShortDay(x.From), hundreds(x.MoreBees), u.when(x.WantedOn), hundreds(x.ErrBees), hundreds(x.BareBees))
 	if !x.Emerge.IsZero() && !x.Forage.IsZero() {
 		text += fmt.Sprintf(" Of the bees raised in the first week half emerge by %s and forage by %s.", u.ShortDay(x.Emerge), u.ShortDay(x.Forage))
 	}

@@ -20,16 +20,13 @@ func task(u Style, n plan.Note) (string, bool) {
 		if !x.MovedFrom.IsZero() {
 			what += fmt.Sprintf(" (the visit of %s moved to it)", u.ShortDay(x.MovedFrom))
 		}
-		if what += ", as prescription and label say"; x.Round == 1 { // the caution once a yard
-			what += ": the powder is an antibiotic, lawful under prescription only; never on open brood, never where there are signs of foulbrood"
-		}
-		return what, true
+		return what + ", as prescription and label say: never on open brood, never where there are signs of foulbrood", true
 	case plan.CloseFeeders:
 		return "close or lift off open feeders before dusting: no powder in the feed", true
 	case plan.NoAcidUntil:
 		return fmt.Sprintf("no fumigant acid until after the last round, %s: it cakes the powder", u.ShortDay(x.LastRound)), true
-	case plan.AcidAfterRound:
-		return "a fumigant acid waits until this last round is over: it cakes the powder", true
+	case plan.AskWait:
+		return "no honey supers until the waiting time on the prescription is over: ask the veterinarian for it, and give the days before supers in the settings", true
 	case plan.NoSupersBefore:
 		return fmt.Sprintf("no honey supers before %s, %d days after the last round, or as the prescription says", u.ShortDay(x.On), x.WaitDays), true
 	case plan.KeepWraps:

@@ -144,6 +144,8 @@ func workWarning(u Style, n plan.Note) (string, bool) {
 		}
 		return fmt.Sprintf("the last round of dusting is on %s and the %d days to wait after it end on %s, but honey supers go on %s: %s, or ask the veterinarian",
 			u.ShortDay(x.LastRound), x.WaitDays, u.ShortDay(x.WaitEnds), u.ShortDay(x.SupersOn), do), true
+	case plan.WaitUnknown:
+		return fmt.Sprintf("the last round of dusting is on %s and honey supers go on %s, but nobody has said how long they must wait: ask the veterinarian, and give the days before supers in the settings", u.ShortDay(x.LastRound), u.ShortDay(x.SupersOn)), true
 	case plan.RobbedBefore:
 		return fmt.Sprintf("bees will fly and rob from about %s, before the first visit on %s: close dead colonies sooner", u.ShortDay(x.Fly), u.ShortDay(x.FirstVisit)), true
 	case plan.VisitMovedLate:
@@ -189,6 +191,8 @@ func shortWarning(u Style, n plan.Note) (string, bool) {
 		return "too cold for " + Count(len(x.Rounds), "round", "rounds") + " of dusting", true
 	case plan.SupersSoon:
 		return fmt.Sprintf("the wait after dusting ends on %s, but supers go on %s", u.ShortDay(x.WaitEnds), u.ShortDay(x.SupersOn)), true
+	case plan.WaitUnknown:
+		return fmt.Sprintf("how long must supers wait after the dusting round of %s?", u.ShortDay(x.LastRound)), true
 	case plan.RobbedBefore:
 		return fmt.Sprintf("bees will rob from about %s: close dead colonies before", u.ShortDay(x.Fly)), true
 	case plan.VisitMovedLate:
@@ -207,6 +211,8 @@ func shortWarning(u Style, n plan.Note) (string, bool) {
 		return fmt.Sprintf("%s of %s syrup%s", u.Volume(x.SyrupL), x.Strength, late(x.OnlyIfNoNectar)), true
 	case plan.WrapHive:
 		return "wrap it, upper entrance open", true
+	case plan.AskWait:
+		return "no honey supers yet: ask the veterinarian how long they must wait", true
 	case plan.DustRound:
 		return fmt.Sprintf("dusting round %d of %d, as the prescription says", x.Round, x.Of), true
 	}
