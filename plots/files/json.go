@@ -246,6 +246,8 @@ type SupplementDoc struct {
 	BloomBees    RangeDoc  `json:"bees_at_bloom"`
 	WantedBees   RangeDoc  `json:"bees_on_day_wanted"`
 	BareWanted   RangeDoc  `json:"bees_on_day_wanted_without"`
+	GainBees     RangeDoc  `json:"more_bees"` // each spring against itself, on the day wanted or at its own bloom
+	GainErrBees  Num       `json:"more_bees_error"`
 	ExtraSyrupL  Num       `json:"extra_syrup_l"`
 	ExtraKg      Num       `json:"extra_stores_kg"`
 	SupplementKg Num       `json:"supplement_kg"`
@@ -481,7 +483,7 @@ func (d documents) colony(pl *plan.Plan, c *plan.ColonyPlan, seen map[[2]string]
 	}
 	if p := &c.Supplement; p.Considered {
 		out.Supplement = &SupplementDoc{p.Advised, Day{p.From}, riskDoc(p.Risk), riskDoc(p.RiskFed), rangeDoc(p.BloomBees), rangeDoc(p.WantedBees), rangeDoc(p.BareWanted),
-			Num(p.ExtraSyrupL), Num(p.ExtraKg), Num(p.SupplementKg), Day{p.Emerge}, Day{p.Forage}, Day{p.WindowFrom}, Day{p.WindowTo}, rangeDoc(p.LeadDays), d.notes(p.Advice)}
+			rangeDoc(p.GainBees), Num(p.GainErrBees), Num(p.ExtraSyrupL), Num(p.ExtraKg), Num(p.SupplementKg), Day{p.Emerge}, Day{p.Forage}, Day{p.WindowFrom}, Day{p.WindowTo}, rangeDoc(p.LeadDays), d.notes(p.Advice)}
 	}
 	return out
 }

@@ -298,10 +298,11 @@ func (u Style) supplementLines(c *plan.ColonyPlan) []string {
 	if !p.From.IsZero() {
 		out = append(out, fmt.Sprintf("Put on from %s, the risk is %s with no feed, and %s fed as planned with the extra syrup.", u.ShortDay(p.From), Risk(p.Risk), Risk(p.RiskFed)))
 	}
-	out = append(out, fmt.Sprintf("Bees at bloom: %s without, %s with it.", Bees(c.BloomBees), Bees(p.BloomBees)))
+	when, without := "at bloom", c.BloomBees
 	if p.WantedBees.P50 > 0 {
-		out = append(out, fmt.Sprintf("Bees on the day wanted: %s without, %s with it.", Bees(p.BareWanted), Bees(p.WantedBees)))
+		when, without = "on the day wanted", p.BareWanted
 	}
+	out = append(out, fmt.Sprintf("Bees %s: %s without it, and %s more with it in the same spring.", when, Bees(without), Bees(p.GainBees)))
 	out = append(out, fmt.Sprintf("It takes %s more syrup; they eat about %s of supplement.", u.extraSyrup(p.ExtraSyrupL), u.Mass(p.SupplementKg)))
 	if !p.WindowFrom.IsZero() && !p.WindowTo.IsZero() {
 		out = append(out, fmt.Sprintf("For the day wanted, put it on from %s.", u.Between(p.WindowFrom, p.WindowTo)))

@@ -211,6 +211,8 @@ func shortWarning(u Style, n plan.Note) (string, bool) {
 		return fmt.Sprintf("%s of %s syrup%s", u.Volume(x.SyrupL), x.Strength, late(x.OnlyIfNoNectar)), true
 	case plan.WrapHive:
 		return "wrap it, upper entrance open", true
+	case plan.DustingPowder:
+		return "the dusting powder is an antibiotic: by prescription and law only, never on open brood", true
 	case plan.AskWait:
 		return "no honey supers yet: ask the veterinarian how long they must wait", true
 	case plan.DustRound:
