@@ -289,7 +289,7 @@ func (s *sheet) dateAxis(p *plot.Plot, ds []time.Time, width float64) {
 	if p.X.Min == p.X.Max { // one day stands in the middle
 		p.X.Min, p.X.Max = p.X.Min-0.5, p.X.Max+0.5
 	}
-	p.X.Tick.Marker = dates{s, width}
+	p.X.Tick.Marker = plot.ConstantTicks(dates{s, width}.Ticks(p.X.Min, p.X.Max)) // laid out once
 	p.X.Label.Text = fmt.Sprintf("Date, %d", from.Year())
 	if from.Year() != to.Year() {
 		p.X.Label.Text = fmt.Sprintf("Date, %d to %d", from.Year(), to.Year())

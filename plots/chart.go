@@ -60,7 +60,10 @@ func (c *Chart) MinHeightCm(widthCm float64) float64 { return c.heightCm(widthCm
 const shortest = 0.85
 
 func (c *Chart) heightCm(widthCm, share float64) float64 {
-	s := newSheet(c.look, nil, widthCm*ptPerCm, 0)
+	return c.heightOn(newSheet(c.look, nil, widthCm*ptPerCm, 0), share)
+}
+
+func (c *Chart) heightOn(s *sheet, share float64) float64 {
 	inner := s.w - 2*margin
 	h := c.headHeight(s, inner) + share*c.height(s, inner) + c.footHeight(s, inner) + 2*margin
 	return math.Ceil(10*h/ptPerCm) / 10
@@ -77,10 +80,11 @@ func (c *Chart) Write(w io.Writer, format string, widthCm, heightCm float64) err
 	if !(widthCm >= MinWidthCm && widthCm <= MaxWidthCm) {
 		return fmt.Errorf("a chart %g cm wide: give %d to %d cm", widthCm, MinWidthCm, MaxWidthCm)
 	}
+	s := newSheet(c.look, nil, widthCm*ptPerCm, 0)
 	if heightCm == 0 {
-		heightCm = c.HeightCm(widthCm)
+		heightCm = c.heightOn(s, 1)
 	}
-	if least := c.MinHeightCm(widthCm); !(heightCm >= least) {
+	if least := c.heightOn(s, shortest); !(heightCm >= least) {
 		return fmt.Errorf("a chart %g cm high is too low to read: at a width of %g cm give %.1f cm or more", heightCm, widthCm, least)
 	}
 	if widthCm*heightCm > MaxAreaCm2 {
@@ -90,7 +94,7 @@ func (c *Chart) Write(w io.Writer, format string, widthCm, heightCm float64) err
 	switch format {
 	case "svg":
 		p := newSVG(wd, ht, c.look.TextPt, c.title, c.Desc())
-		c.lay(p, wd, ht)
+		c.lay(s.onto(p, wd, ht))
 		return p.writeTo(w)
 	case "pdf":
 		day := c.look.Day
@@ -98,11 +102,11 @@ func (c *Chart) Write(w io.Writer, format string, widthCm, heightCm float64) err
 			day = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 		}
 		p := newPDF(wd, ht, c.title, day)
-		c.lay(p, wd, ht)
+		c.lay(s.onto(p, wd, ht))
 		return p.writeTo(w)
 	case "png":
 		cv := vgimg.NewWith(vgimg.UseWH(vg.Length(wd), vg.Length(ht)), vgimg.UseDPI(pngDPI))
-		c.lay(cv, wd, ht)
+		c.lay(s.onto(cv, wd, ht))
 		_, err := vgimg.PngCanvas{Canvas: cv}.WriteTo(w)
 		return err
 	}
@@ -110,10 +114,9 @@ func (c *Chart) Write(w io.Writer, format string, widthCm, heightCm float64) err
 }
 
 // lay draws head, foot and picture.
-func (c *Chart) lay(on vg.Canvas, w, h float64) *sheet {
-	s := newSheet(c.look, on, w, h)
-	s.rect(box{0, 0, w, h}, paper)
-	r := box{margin, margin, w - margin, h - margin}
+func (c *Chart) lay(s *sheet) {
+	s.rect(box{0, 0, s.w, s.h}, paper)
+	r := box{margin, margin, s.w - margin, s.h - margin}
 	y := r.y1
 	lines := func(str string, st draw.TextStyle) {
 		for _, l := range s.wrap(str, st, r.w()) {
@@ -126,7 +129,6 @@ func (c *Chart) lay(on vg.Canvas, w, h float64) *sheet {
 	y = r.y0 + c.footHeight(s, r.w()) - 2
 	lines(c.look.Source, s.small())
 	c.draw(s, box{r.x0, r.y0 + c.footHeight(s, r.w()), r.x1, r.y1 - c.headHeight(s, r.w())})
-	return s
 }
 
 // leading is line pitch over size of letter (common practice, 1.15-1.35).

@@ -19,7 +19,6 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/recorder"
 	"pgregory.net/rapid"
 
 	"bloomgap/feed/plan"
@@ -36,11 +35,13 @@ func render(t require.TestingT, c *Chart, format string, w, h float64) []byte {
 // laid lays a chart on a canvas that draws nothing, at a share of the height that its
 // drawing wants.
 func laid(c *Chart, widthCm, share float64) *sheet {
-	h := c.heightCm(widthCm, share)
-	return c.lay(&recorder.Canvas{}, widthCm*ptPerCm, h*ptPerCm)
+	s := newSheet(c.look, nil, widthCm*ptPerCm, c.heightCm(widthCm, share)*ptPerCm)
+	c.lay(s)
+	return s
 }
 
 func TestGolden(t *testing.T) {
+	t.Parallel()
 	for _, c := range inventAll(LookOf(inventPlan(36))) {
 		if c.name == "grid200" {
 			continue // the small grid shows the same parts
@@ -171,6 +172,7 @@ func TestHindcastScore(t *testing.T) {
 }
 
 func TestUnitsOnAxes(t *testing.T) {
+	t.Parallel()
 	want := map[string][2][]string{ // metric, US
 		"stores":   {{"Stores, kg", "Date, 2026", "reserve 5 kg", "4 L", "2 kg"}, {"Stores, lb", "Date, 2026", "reserve 11 lb", "1.1 gal", "4.4 lb"}},
 		"risk":     {{"starved, %", "Date, 2026"}, {"starved, %"}},
@@ -222,6 +224,7 @@ func checkLayout(t require.TestingT, name string, s *sheet) {
 }
 
 func TestNothingOverlaps(t *testing.T) {
+	t.Parallel()
 	for _, size := range []float64{8, 9, 12} {
 		l := LookOf(inventPlan(36))
 		l.TextPt = size
@@ -240,6 +243,7 @@ func TestNothingOverlaps(t *testing.T) {
 
 // Whatever the numbers, a chart is drawn and stays readable.
 func TestAnyNumbers(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(0, 150).Draw(t, "days")
 		holes := rapid.SampledFrom([]float64{0, 0.05, 0.6}).Draw(t, "share of NaN")
@@ -327,6 +331,7 @@ func checkSVG(t require.TestingT, svg []byte, c *Chart) {
 }
 
 func TestSVG(t *testing.T) {
+	t.Parallel()
 	for _, c := range inventAll(LookOf(inventPlan(36))) {
 		for _, w := range []float64{9, 17} {
 			b := render(t, c.chart, "svg", w, 0)
@@ -342,6 +347,7 @@ func TestSVG(t *testing.T) {
 }
 
 func TestGridPages(t *testing.T) {
+	t.Parallel()
 	p := inventPlan(200)
 	pages := RiskGridPages(p, LookOf(p), 0)
 	require.Len(t, pages, 5, "200 rows at 48 a page")
@@ -389,6 +395,7 @@ func TestGridNumbers(t *testing.T) {
 }
 
 func TestSameBytes(t *testing.T) {
+	t.Parallel()
 	for i, c := range inventAll(LookOf(inventPlan(36))) {
 		again := inventAll(LookOf(inventPlan(36)))[i]
 		for _, f := range []string{"svg", "png", "pdf"} {
@@ -425,6 +432,7 @@ func TestFormats(t *testing.T) {
 }
 
 func TestEmptyAndOne(t *testing.T) {
+	t.Parallel()
 	l := DefaultLook()
 	one := plan.Detail{Colony: "B7", ReserveKg: 5, Dates: []time.Time{day(3, 14)},
 		StoresAlone: plan.Band{P50: []float64{6}}, RiskAlone: []float64{0.2}, Bees: plan.Band{P50: []float64{9000}}, Feedings: []plan.Feeding{{Date: day(3, 14), SyrupL: 4}}}
@@ -466,6 +474,7 @@ func TestEmptyAndOne(t *testing.T) {
 
 // Names of any kind are escaped, kept on the page and never run into numbers.
 func TestNames(t *testing.T) {
+	t.Parallel()
 	for _, name := range []string{
 		`<script>alert("x")</script> & 'co' ]]>`,
 		strings.Repeat("long ", 40),

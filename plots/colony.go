@@ -350,7 +350,7 @@ func (c coming) name(s *sheet) []plot.Plotter {
 		return nil
 	}
 	day := s.look.short(dateOf(mid))
-	st := style(s.look.TextPt, false, rgb(0x5c5500))
+	st := s.style(s.look.TextPt, false, rgb(0x5c5500))
 	places := func(on draw.Canvas, p *plot.Plot, w float64) []vg.Point {
 		tx, _ := p.Transforms(&on)
 		lo, _ := c.at(0.1)
@@ -470,7 +470,7 @@ func (t strip) roomFor(rows int) float64 { return 14 + stripRow*t.s.look.TextPt*
 // plot draws it in a height over the data.
 func (t strip) plot(c draw.Canvas, p *plot.Plot, heightPt float64) {
 	tx, _ := p.Transforms(&c)
-	st, b := style(t.s.look.TextPt, false, colPlan), boxOf(c.Rectangle)
+	st, b := t.s.style(t.s.look.TextPt, false, colPlan), boxOf(c.Rectangle)
 	tip := c.Max.Y + 5
 	row, n, ok := t.rows(b.w())
 	ok = ok && t.roomFor(n) <= heightPt+0.1

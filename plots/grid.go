@@ -327,7 +327,7 @@ func (g *heat) addCells(s *sheet, p *plot.Plot, widthPt float64) {
 	for i, c := range g.rows {
 		y := g.y(i)
 		if i == 0 || g.before[i] > g.before[i-1] {
-			write(groupNames[c.Verdict], -0.5, y+0.92, style(s.look.TextPt, true, ink))
+			write(groupNames[c.Verdict], -0.5, y+0.92, s.style(s.look.TextPt, true, ink))
 		}
 		if x, ok := g.nectar(c); ok {
 			nectar.x, nectar.y = append(nectar.x, x), append(nectar.y, y)
@@ -343,7 +343,7 @@ func (g *heat) addCells(s *sheet, p *plot.Plot, widthPt float64) {
 			n := shadeOf(v)
 			cells[n] = append(cells[n], box{float64(k) - 0.49, y - half, float64(k) + 0.49, y + half})
 			if v >= shades[0].below {
-				write(count(v*100), float64(k), y, aligned(style(s.look.TextPt, false, shades[n].text), draw.XCenter))
+				write(count(v*100), float64(k), y, aligned(s.style(s.look.TextPt, false, shades[n].text), draw.XCenter))
 			}
 		}
 	}
@@ -408,7 +408,7 @@ func (g *heat) heads(s *sheet, c draw.Canvas, p *plot.Plot) {
 		switch late := row.TooLate || (!g.today.IsZero() && row.StartBy.Before(g.today)); {
 		case row.StartBy.IsZero():
 		case late:
-			s.text("now", right[1], y, aligned(style(s.look.TextPt, true, ink), draw.XRight))
+			s.text("now", right[1], y, aligned(s.style(s.look.TextPt, true, ink), draw.XRight))
 		default:
 			s.text(s.look.short(row.StartBy), right[1], y, aligned(plain, draw.XRight))
 		}

@@ -49,7 +49,7 @@ func (s *sheet) putFirst(str string, st draw.TextStyle, within box, places []vg.
 
 // onRule names a level line over or under it.
 func (s *sheet) onRule(v float64, str string, q pen) label {
-	st := style(s.look.TextPt, false, q.col)
+	st := s.style(s.look.TextPt, false, q.col)
 	return label{s, []string{str}, st, func(c draw.Canvas, p *plot.Plot, w float64) []vg.Point {
 		_, y := p.Transforms(&c)
 		b := boxOf(c.Rectangle)
@@ -65,7 +65,7 @@ func (s *sheet) onRule(v float64, str string, q pen) label {
 
 // beside names one place on a curve.
 func (s *sheet) beside(x, y float64, str string, q pen) label {
-	st := style(s.look.TextPt, true, q.col)
+	st := s.style(s.look.TextPt, true, q.col)
 	return label{s, []string{str}, st, func(c draw.Canvas, p *plot.Plot, w float64) []vg.Point {
 		tx, ty := p.Transforms(&c)
 		at := point(float64(tx(x)), float64(ty(y)))
@@ -124,7 +124,7 @@ func (e ends) Plot(c draw.Canvas, p *plot.Plot) {
 		c.StrokeLines(lineStyle(pen{q.col, 0.7, nil, markNone}), []vg.Point{point(b.x1+1, y[i]), point(b.x1+8, top[i]-height(i)/2)})
 		c.DrawGlyphNoClip(glyph(max(q.mark, markDot), q.col, markRadius), point(b.x1, y[i]))
 		for k, l := range wrapped[i] {
-			s.text(l, b.x1+11, top[i]-float64(k)*pitch-pitch*0.78, style(s.look.TextPt, false, q.col))
+			s.text(l, b.x1+11, top[i]-float64(k)*pitch-pitch*0.78, s.style(s.look.TextPt, false, q.col))
 		}
 	}
 }

@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	xfont "golang.org/x/image/font"
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/recorder"
@@ -54,7 +54,7 @@ type sheet struct {
 	edges     []box // edges of pale fills, which text crosses only where it must
 	col       color.Color
 	lineWidth vg.Length
-	widths    map[measured]float64
+	measure   *measured
 }
 
 // newSheet makes a sheet on a canvas; without one it only measures.
@@ -62,7 +62,14 @@ func newSheet(l Look, on vg.Canvas, w, h float64) *sheet {
 	if on == nil {
 		on = &recorder.Canvas{}
 	}
-	return &sheet{Canvas: on, look: l, w: w, h: h, col: color.Black, widths: map[measured]float64{}}
+	return &sheet{Canvas: on, look: l, w: w, h: h, col: color.Black, measure: newMeasured()}
+}
+
+// onto is a sheet of the same look on another canvas, which knows what was measured.
+func (s *sheet) onto(on vg.Canvas, w, h float64) *sheet {
+	t := newSheet(s.look, on, w, h)
+	t.measure = s.measure
+	return t
 }
 
 // SetColor takes black for nil, as gonum/plot asks.
@@ -104,7 +111,8 @@ func (s *sheet) Fill(p vg.Path) {
 // FillString writes and remembers where.
 func (s *sheet) FillString(f font.Face, at vg.Point, str string) {
 	pt := float64(f.Font.Size)
-	s.texts = append(s.texts, written{str, pt, textBox(float64(at.X), float64(at.Y), float64(f.Width(str)), pt)})
+	w, _, _ := s.measure.Box(str, f.Font)
+	s.texts = append(s.texts, written{str, pt, textBox(float64(at.X), float64(at.Y), float64(w), pt)})
 	s.Canvas.FillString(f, at, str)
 }
 
@@ -160,36 +168,61 @@ func (s *sheet) on(r box) draw.Canvas {
 }
 
 // style is how a text looks.
-func style(pt float64, bold bool, c color.NRGBA) draw.TextStyle {
+func (s *sheet) style(pt float64, bold bool, c color.NRGBA) draw.TextStyle {
 	f := font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(pt)}
 	if bold {
 		f.Weight = xfont.WeightBold
 	}
-	return draw.TextStyle{Color: c, Font: f, Handler: plot.DefaultTextHandler}
+	return draw.TextStyle{Color: c, Font: f, Handler: s.measure}
 }
 
-func (s *sheet) plain() draw.TextStyle { return style(s.look.TextPt, false, ink) }
-func (s *sheet) soft() draw.TextStyle  { return style(s.look.TextPt, false, soft) }
+func (s *sheet) plain() draw.TextStyle { return s.style(s.look.TextPt, false, ink) }
+func (s *sheet) soft() draw.TextStyle  { return s.style(s.look.TextPt, false, soft) }
 func (s *sheet) small() draw.TextStyle {
-	return style(math.Max(MinTextPt, s.look.TextPt-1), false, soft)
+	return s.style(math.Max(MinTextPt, s.look.TextPt-1), false, soft)
 }
-func (s *sheet) title() draw.TextStyle { return style(s.look.TextPt*1.25, true, ink) }
+func (s *sheet) title() draw.TextStyle { return s.style(s.look.TextPt*1.25, true, ink) }
 
-// width is that of a text; measured once, since letters are looked up in the font
-// one by one.
-func (s *sheet) width(str string, st draw.TextStyle) float64 {
-	k := measured{str, st.Font}
-	w, ok := s.widths[k]
-	if !ok {
-		w = float64(st.Width(str))
-		s.widths[k] = w
-	}
-	return w
-}
+func (s *sheet) width(str string, st draw.TextStyle) float64 { return float64(st.Width(str)) }
 
+// measured is the plain text of gonum/plot, each text measured once: letters are
+// looked up in the font one by one, and plots ask for the same labels many times.
 type measured struct {
+	text.Plain
+	boxes   map[textKey]textSize
+	extents map[font.Font]font.Extents
+}
+
+type textKey struct {
 	str  string
 	font font.Font
+}
+
+type textSize struct{ width, height, depth vg.Length }
+
+func newMeasured() *measured {
+	return &measured{text.Plain{Fonts: font.DefaultCache}, map[textKey]textSize{}, map[font.Font]font.Extents{}}
+}
+
+// Box is the size of a line.
+func (m *measured) Box(str string, f font.Font) (width, height, depth vg.Length) {
+	k := textKey{str, f}
+	b, ok := m.boxes[k]
+	if !ok {
+		b.width, b.height, b.depth = m.Plain.Box(str, f)
+		m.boxes[k] = b
+	}
+	return b.width, b.height, b.depth
+}
+
+// Extents are those of a font.
+func (m *measured) Extents(f font.Font) font.Extents {
+	e, ok := m.extents[f]
+	if !ok {
+		e = m.Plain.Extents(f)
+		m.extents[f] = e
+	}
+	return e
 }
 
 // The part of the letter size that stands above and below the base line
@@ -209,9 +242,8 @@ func (s *sheet) text(str string, x, y float64, st draw.TextStyle) {
 	if str == "" {
 		return
 	}
-	f := font.DefaultCache.Lookup(st.Font, st.Font.Size)
 	s.SetColor(st.Color)
-	s.FillString(f, point(x+float64(st.XAlign)*float64(f.Width(str)), y), str)
+	s.FillString(font.DefaultCache.Lookup(st.Font, st.Font.Size), point(x+float64(st.XAlign)*s.width(str, st), y), str)
 }
 
 func aligned(st draw.TextStyle, a draw.XAlignment) draw.TextStyle {
