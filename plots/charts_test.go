@@ -148,11 +148,11 @@ func TestTitles(t *testing.T) {
 		{"springs, two years", springs(plan.YearFact{Bloom: time.Date(2012, 5, 2, 0, 0, 0, 0, time.UTC), NonFlying: 9}, plan.YearFact{Bloom: time.Date(1999, 4, 30, 0, 0, 0, 0, time.UTC), NonFlying: 30}),
 			"A: first bloom from 30 April to 2 May; 9 to 30 days without flight before nectar"},
 		{"springs without bloom", springs(plan.YearFact{NonFlying: 4}, plan.YearFact{NonFlying: 7}), "A: 4 to 7 days without flight before nectar; no bloom by the end"},
-		{"bars", BarTitle(inventBars()), "The risk of starving hangs most on stores when seen: 48 % of its spread"},
+		{"bars", BarTitle(inventBars()), "The risk of starving depends most on stores when seen: 48 % of its spread"},
 		{"bars, none", BarTitle(Bars{}), "No parameters to show"},
 		{"weather", WeatherTitle(inventWeather()), "Peace River has 63 days without flight in the middle spring, from 48 (2001) to 76 (1990)"},
 		{"weather, months only", WeatherTitle(Weather{Place: "X", MeanC: inventWeather().MeanC}), "X is coldest in January and warmest in July"},
-		{"hindcast, nothing seen", HindcastTitle(Hindcast{What: "Hive weight"}), "Hive weight: nothing was seen to check it by"},
+		{"hindcast, nothing seen", HindcastTitle(Hindcast{What: "Hive weight"}), "Hive weight: nothing was observed to check it by"},
 	} {
 		t.Run(c.name, func(t *testing.T) { require.Equal(t, c.want, c.got) })
 	}
@@ -649,7 +649,7 @@ func TestLookOf(t *testing.T) {
 	p := plan.Plan{Season: &season.Season{Settings: season.Settings{UnitsUS: true}}, Today: day(3, 14), Members: 1200, Seed: 42, Invented: true}
 	l := LookOf(p)
 	require.Equal(t, US, l.Units)
-	require.Equal(t, "Invented example: no real hives. bloomgap, 1,200 possible springs, seed 42. Worked out for March 14, 2026.", l.Source)
+	require.Equal(t, "Invented example: no real hives. bloomgap, 1,200 simulated springs, random seed 42. Worked out for March 14, 2026.", l.Source)
 	require.NoError(t, l.Validate())
 	p.Invented = false
 	require.NotContains(t, LookOf(p).Source, "Invented")

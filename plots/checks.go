@@ -94,7 +94,7 @@ func BarTitle(b Bars) string {
 		return "No parameters to show"
 	}
 	v := b.Bars[best]
-	return fmt.Sprintf("The %s hangs most on %s: %s of its spread", b.Of, v.Name, percent(v.Total))
+	return fmt.Sprintf("The %s depends most on %s: %s of its spread", b.Of, v.Name, percent(v.Total))
 }
 
 // BarChart draws shares of spread by parameter, the largest first.
@@ -107,7 +107,7 @@ func BarChart(b Bars, l Look) *Chart {
 	sort.SliceStable(vs, func(i, j int) bool { return zeroNaN(vs[i].Total) > zeroNaN(vs[j].Total) })
 	keys := []keyItem{
 		keyFill("alone", colPlan),
-		{"with what it acts together with", []plot.Thumbnailer{spread(box{})}},
+		{"with its interactions", []plot.Thumbnailer{spread(box{})}},
 		{"interval", []plot.Thumbnailer{whiskerSample{}}},
 	}
 	sub := "Share of the spread in the " + b.Of + ", %"
@@ -202,7 +202,7 @@ func HindcastTitle(h Hindcast) string {
 		name = " of " + h.Name
 	}
 	if n == 0 {
-		return h.What + name + ": nothing was seen to check it by"
+		return h.What + name + ": nothing was observed to check it by"
 	}
 	if n == 1 {
 		where := "outside the band of 8 in 10"
@@ -263,10 +263,13 @@ func HindcastChart(h Hindcast, l Look) *Chart {
 	keys := []keyItem{
 		keyLine(middleName, pen{colPlan, 1.8, nil, markNone}),
 		keyFill("half", tint(colPlan, innerTint)), keyFill("8 in 10", tint(colPlan, outerTint)),
-		keyMark("seen", markDot, colA),
 	}
-	if !h.StartsOn.IsZero() {
-		keys = append(keys, keyMark("seen, and used to start", hollow{markDot}, colA))
+	start, checked := h.dots(seen)
+	if len(checked) > 0 {
+		keys = append(keys, keyMark("observed", markDot, colA))
+	}
+	if len(start) > 0 {
+		keys = append(keys, keyMark("observed, used to start", hollow{markDot}, colA))
 	}
 	head := h.What
 	if unit != "" {
@@ -274,7 +277,7 @@ func HindcastChart(h Hindcast, l Look) *Chart {
 	}
 	n, outer, inner := h.score()
 	return &Chart{title: title, look: l,
-		subtitle: "Worked out day by day, and what was seen",
+		subtitle: "Predicted day by day, and what was observed",
 		desc:     fmt.Sprintf("%d observations checked: %d in the band of 8 in 10, %d in the band of half.", n, outer, inner),
 		height:   func(s *sheet, w float64) float64 { return s.keyRoom(keys, w) + s.panelHeight(150) },
 		draw: func(s *sheet, r box) {
@@ -287,14 +290,14 @@ func HindcastChart(h Hindcast, l Look) *Chart {
 			add(p, band(xs, bands.P10, bands.P90, tint(colPlan, outerTint))...)
 			add(p, band(xs, bands.P25, bands.P75, tint(colPlan, innerTint))...)
 			add(p, lines(xs, bands.P50, pen{colPlan, 1.8, nil, markNone}, width, 0)...)
-			add(p, h.dots(seen)...)
+			add(p, &plotter.Scatter{XYs: start, GlyphStyle: glyph(hollow{markDot}, colA, 2.6)},
+				&plotter.Scatter{XYs: checked, GlyphStyle: glyph(markDot, colA, 2.6)})
 			s.drawAll([]*plot.Plot{p}, false, r)
 		}}
 }
 
-// dots are the observations, hollow where they started the run.
-func (h Hindcast) dots(seen []float64) []plot.Plotter {
-	var start, checked plotter.XYs
+// dots are the observations: those that started the run, and the others.
+func (h Hindcast) dots(seen []float64) (start, checked plotter.XYs) {
 	for i, t := range h.SeenOn {
 		switch {
 		case i >= len(seen) || math.IsNaN(seen[i]):
@@ -304,8 +307,5 @@ func (h Hindcast) dots(seen []float64) []plot.Plotter {
 			checked = append(checked, plotter.XY{X: dayOf(t), Y: seen[i]})
 		}
 	}
-	return []plot.Plotter{
-		&plotter.Scatter{XYs: start, GlyphStyle: glyph(hollow{markDot}, colA, 2.6)},
-		&plotter.Scatter{XYs: checked, GlyphStyle: glyph(markDot, colA, 2.6)},
-	}
+	return start, checked
 }

@@ -52,9 +52,9 @@ func LookOf(p plan.Plan) Look {
 		parts = append(parts, "Invented example: no real hives.")
 	}
 	if p.Members > 0 {
-		parts = append(parts, fmt.Sprintf("bloomgap, %s possible springs, seed %d.", count(float64(p.Members)), p.Seed))
+		parts = append(parts, fmt.Sprintf("bloomgap, %s simulated springs, random seed %d.", count(float64(p.Members)), p.Seed))
 	} else {
-		parts = append(parts, fmt.Sprintf("bloomgap, seed %d.", p.Seed))
+		parts = append(parts, fmt.Sprintf("bloomgap, random seed %d.", p.Seed))
 	}
 	if !p.Today.IsZero() {
 		parts = append(parts, "Worked out for "+l.words().LongDay(p.Today)+".")
