@@ -11,8 +11,6 @@ import (
 	"strings"
 	"time"
 
-	"golang.org/x/net/netutil"
-
 	"bloomgap/feed"
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
@@ -22,7 +20,7 @@ import (
 const (
 	mostConnections = 64
 	mostHeaderBytes = 16 << 10
-	headerTimeout   = 5 * time.Second
+	headerTimeout   = 2 * time.Second
 	readTimeout     = 10 * time.Second
 	writeTimeout    = 60 * time.Second
 	idleTimeout     = 2 * time.Minute
@@ -77,8 +75,11 @@ func Loopback(listen string) (string, error) {
 func Serve(ctx context.Context, ln net.Listener, h http.Handler) error {
 	work, stopWork := context.WithCancel(context.WithoutCancel(ctx))
 	defer stopWork()
+	guests := newCrowd(ln, mostConnections)
 	srv := &http.Server{
-		Handler:           h,
+		Handler:           guests.watch(h),
+		ConnState:         guests.left,
+		ConnContext:       withConn,
 		MaxHeaderBytes:    mostHeaderBytes,
 		ReadHeaderTimeout: headerTimeout,
 		ReadTimeout:       readTimeout,
@@ -88,7 +89,7 @@ func Serve(ctx context.Context, ln net.Listener, h http.Handler) error {
 		BaseContext:       func(net.Listener) context.Context { return work },
 	}
 	ended := make(chan error, 1)
-	go func() { ended <- srv.Serve(netutil.LimitListener(ln, mostConnections)) }()
+	go func() { ended <- srv.Serve(guests) }()
 	select {
 	case err := <-ended:
 		return err
