@@ -7,6 +7,7 @@ require (
 	codeberg.org/go-pdf/fpdf v0.11.1 // yard sheets and charts as PDF
 	github.com/arran4/golang-ical v0.3.4 // visits as iCalendar
 	github.com/emersion/go-ical v0.0.0-20250329121855-f41e73efc392 // tests: the calendar read by a second parser
+	github.com/gofrs/flock v0.13.2 // one run at a time writes into a folder
 	github.com/google/go-cmp v0.7.0 // tests: what differs between two plans
 	github.com/jedib0t/go-pretty/v6 v6.8.3 // tables on a terminal
 	github.com/pelletier/go-toml/v2 v2.4.3 // settings, with line and column of an error

@@ -197,8 +197,8 @@ func TestMoreFoodNeverRaisesRiskNorNeed(t *testing.T) {
 // Food is given in frames: a wrap's own weight would be part of a gross weight.
 func TestWrappingNeverRaisesRisk(t *testing.T) {
 	for _, frames := range []string{"1", "1.5", "2"} {
-		bare, _ := planOf(t, oneHive(t, map[string]string{"food_frames_deep": frames, "insulated": "no"}, nil), members(300))
-		wrapped, _ := planOf(t, oneHive(t, map[string]string{"food_frames_deep": frames, "insulated": "yes"}, nil), members(300))
+		bare, _ := planOf(t, oneHive(t, map[string]string{"food_frames_deep": frames, "wrapped": "no"}, nil), members(300))
+		wrapped, _ := planOf(t, oneHive(t, map[string]string{"food_frames_deep": frames, "wrapped": "yes"}, nil), members(300))
 		require.LessOrEqual(t, wrapped.Colonies[0].Risk.Frac, bare.Colonies[0].Risk.Frac)
 	}
 }

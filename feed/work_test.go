@@ -396,11 +396,11 @@ func TestWrapTasks(t *testing.T) {
 		colony               map[string]string
 		keep, wrap, off, mld bool
 	}{
-		{name: "wrapped in March: keep it on, and off later", colony: map[string]string{"heft": "light", "insulated": "yes"}, keep: true, off: true},
-		{name: "bare and light: wrap it, and off later", colony: map[string]string{"heft": "light", "insulated": "no"}, wrap: true, off: true},
-		{name: "bare and heavy: left as it is", colony: map[string]string{"gross": "40", "insulated": "no", "boxes": "1 deep"}},
-		{name: "dead: no wrap to see to", colony: map[string]string{"alive": "no", "insulated": "yes"}},
-		{name: "mild nights from the first visit: off at once", colony: map[string]string{"heft": "light", "insulated": "yes"}, off: true, mld: true},
+		{name: "wrapped in March: keep it on, and off later", colony: map[string]string{"heft": "light", "wrapped": "yes"}, keep: true, off: true},
+		{name: "bare and light: wrap it, and off later", colony: map[string]string{"heft": "light", "wrapped": "no"}, wrap: true, off: true},
+		{name: "bare and heavy: left as it is", colony: map[string]string{"gross": "40", "wrapped": "no", "boxes": "1 deep"}},
+		{name: "dead: no wrap to see to", colony: map[string]string{"alive": "no", "wrapped": "yes"}},
+		{name: "mild nights from the first visit: off at once", colony: map[string]string{"heft": "light", "wrapped": "yes"}, off: true, mld: true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			yard := map[string]string{}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"math"
@@ -41,7 +40,6 @@ type bloomFitOptions struct {
 	plant, place string
 	location     string
 	recordUnits  string
-	confirm      confirmFlag
 	json         bool
 }
 
@@ -65,24 +63,17 @@ compares it with simply taking the mean date, and needs five years or more.`,
 	f.StringVar(&o.place, "place", "", "place wanted, where the dates are of several")
 	f.StringVar(&o.location, "location", "", "place wanted in the weather, where a file holds several")
 	f.StringVar(&o.recordUnits, "record-units", "", "metric or us, where the weather does not say")
-	o.confirm.register(f)
 	f.BoolVar(&o.json, "json", false, "print as JSON")
 	f.SortFlags = false
 	return cmd
 }
 
 func runBloomFit(c *console, datesFile string, weatherFiles []string, o *bloomFitOptions) error {
-	opts, err := c.readOptions(o.location, o.recordUnits, &o.confirm)
+	opts, err := readOptions(o.location, o.recordUnits)
 	if err != nil {
 		return err
 	}
-	var ps read.Problems
-	var notes []bloom.Observation
-	if data, ok := c.content(datesFile, &ps); ok {
-		var found read.Problems
-		notes, found = bloom.ReadDates(shownName(datesFile), bytes.NewReader(data))
-		ps = append(ps, found.Confirm(opts.Confirmed)...)
-	}
+	notes, ps := bloom.ReadDatesFile(datesFile)
 	rec, problems := opts.ReadFiles(weatherFiles)
 	ps = append(ps, problems...)
 	if err := ps.Err(); err != nil {
@@ -359,7 +350,7 @@ func newBloomForecastCmd(c *console) *cobra.Command {
 season: warmth is added up over the days of this season that the record holds,
 then over a forecast, then over past or generated springs. It runs on the very
 springs that a plan of that place runs on, and draws together as the season goes
-on and the record grows. Several files of one record are separated by ;.`,
+on and the record grows. Several files of one record are parted by ;.`,
 		Example: `  bloomgap bloom forecast --lat 45.3 --lon -72.9
   bloomgap bloom forecast --lat 45.3 --lon -72.9 --weather station.csv --today 2027-04-10
   bloomgap bloom forecast --lat 46.9 --lon -96.8 --weather fargo.csv \
@@ -370,7 +361,7 @@ on and the record grows. Several files of one record are separated by ;.`,
 	f := cmd.Flags()
 	registerHive(f, o.yard)
 	f.StringVar(&o.today, "today", "", "day the question is asked (default: the clock's)")
-	f.StringSliceVar(&o.plants, "plant", nil, "plants wanted, separated by commas (default: the usual ones of the region)")
+	f.StringSliceVar(&o.plants, "plant", nil, "plants wanted, parted by commas (default: the usual ones of the region)")
 	f.IntVar(&o.springs, "springs", season.DefaultSettings().Springs, "possible springs at most; 0 is all that the record holds")
 	f.Uint64Var(&o.seed, "seed", 1, "seed of generated springs")
 	f.BoolVar(&o.json, "json", false, "print as JSON")

@@ -132,7 +132,7 @@ func TestPageInBrowser(t *testing.T) {
 	require.Contains(t, seen.Steps["key"].Command, "--gross=22 ", "a slider moves by keys")
 	require.NotContains(t, seen.Steps["light"].Command, "--heft", "food is judged in one way at a time")
 	require.Contains(t, seen.Steps["bloom"].Command, "--bloom-date=2027-04-19")
-	require.Contains(t, seen.Steps["bloom"].Command, "--protein=false")
+	require.Contains(t, seen.Steps["bloom"].Command, "--supplement=false")
 	require.NotContains(t, seen.Steps["bloom"].Body, "Protein supplement")
 	require.Equal(t, seen.Steps["bloom"].Headline, seen.Steps["link"].Headline)
 	require.Equal(t, seen.Steps["bloom"].Body, seen.Steps["link"].Body, "the link holds the whole question")

@@ -53,7 +53,7 @@ which.`,
 	f.BoolVar(&o.csv, "csv", false, "print as CSV, with sources and reasons")
 	f.BoolVar(&o.full, "why", false, "print sources, assumptions and reasons below each line")
 	f.IntVar(&o.members, "members", std.Members, "springs that each line is run through, each with figures of its own")
-	f.Uint64Var(&o.seed, "seed", std.Seed, "number that chance starts from: same seed, same answer")
+	f.Uint64Var(&o.seed, "seed", std.Seed, "random seed: same seed, same answer")
 	return cmd
 }
 

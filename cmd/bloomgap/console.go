@@ -169,8 +169,8 @@ func between(least, most int) cobra.PositionalArgs {
 			what = fmt.Sprintf("something is missing after %q", args[len(args)-1])
 		case len(args) > most:
 			what = fmt.Sprintf("%q is one too many", args[most])
-			if f := cmd.Flags().Lookup("protein"); f != nil {
-				what += "; a yes or no is written behind an equals sign, such as --protein=false"
+			if f := cmd.Flags().Lookup("supplement"); f != nil {
+				what += "; a yes or no is written behind an equals sign, such as --supplement=false"
 			}
 		case slices.Contains(args, ""):
 			what = "a name is empty"

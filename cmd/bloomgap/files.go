@@ -15,9 +15,9 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"bloomgap/cmd/bloomgap/outputs"
 	"bloomgap/feed"
 	"bloomgap/feed/plan"
-	"bloomgap/forage/read"
 	"bloomgap/plots"
 	"bloomgap/plots/calendar"
 	"bloomgap/plots/files"
@@ -31,7 +31,11 @@ const mostDetailWorkers = 8
 
 // files writes what was asked for beside the printed plan: tables, page, sheets
 // and charts. One that cannot be written takes no other down.
-func (o *planOptions) files(ctx context.Context, c *console, planner *feed.Planner, pl *plan.Plan) error {
+func (o *planOptions) files(ctx context.Context, c *console, out *outputs.Set, planner *feed.Planner, pl *plan.Plan) (err error) {
+	defer func() { err = errors.Join(err, out.Close()) }()
+	for _, path := range out.Changed() {
+		fmt.Fprintf(c.errs, "warning: %s was changed while the plan was made; run it again\n", path)
+	}
 	opt := report.DefaultOptions()
 	opt.Units = unitsOf(pl)
 	opt.Charts = report.DrawCharts(opt.Units.US)
@@ -44,57 +48,49 @@ func (o *planOptions) files(ctx context.Context, c *console, planner *feed.Plann
 		return details, err
 	}
 	var faults []error
-	for _, out := range []struct {
+	for _, f := range []struct {
 		path  string
 		write func() error
 	}{
-		{o.out, func() error { return o.tables(c, pl) }},
+		{o.out, func() error { return o.tables(ctx, c, out, pl) }},
 		{o.sums, func() error {
-			return read.WriteFile(o.sums, func(w io.Writer) error { return feed.WriteSums(w, pl.Sums) })
+			return out.WriteFile(ctx, o.sums, func(w io.Writer) error { return feed.WriteSums(w, pl.Sums) })
 		}},
 		{o.pdf, func() error {
-			return wrote(c, o.pdf, read.WriteFile(o.pdf, func(w io.Writer) error { return report.WriteSheets(w, pl, opt) }))
+			return writeAndSay(ctx, c, out, o.pdf, func(w io.Writer) error { return report.WriteSheets(w, pl, opt) })
 		}},
 		{o.report, func() error {
 			if !report.OnePage(pl, opt) {
-				return o.pages(ctx, c, planner, pl, opt)
+				return o.pages(ctx, c, out, planner, pl, opt)
 			}
 			list, err := detailsOfAll()
 			if err != nil {
 				return err
 			}
-			return wrote(c, o.report, read.WriteFile(o.report, func(w io.Writer) error { return report.Write(w, pl, list, opt) }))
+			return writeAndSay(ctx, c, out, o.report, func(w io.Writer) error { return report.Write(w, pl, list, opt) })
 		}},
 		{o.charts, func() error {
 			list, err := detailsOfAll()
 			if err != nil {
 				return err
 			}
-			return o.draw(ctx, c, pl, list)
+			return o.draw(ctx, c, out, pl, list)
 		}},
 	} {
-		if out.path != "" {
-			faults = append(faults, out.write())
+		if f.path != "" {
+			faults = append(faults, f.write())
 		}
 	}
 	return errors.Join(faults...)
 }
 
-// wrote says that a file was written, unless it was not.
-func wrote(c *console, path string, err error) error {
-	if err == nil {
-		fmt.Fprintf(c.errs, "wrote %s\n", path)
-	}
-	return err
-}
-
 // pages writes a report that is too large for one page: an index page, and in a
 // folder of its name a page for each yard.
-func (o *planOptions) pages(ctx context.Context, c *console, planner *feed.Planner, pl *plan.Plan, opt report.Options) error {
+func (o *planOptions) pages(ctx context.Context, c *console, out *outputs.Set, planner *feed.Planner, pl *plan.Plan, opt report.Options) error {
 	index := filepath.Base(o.report)
 	folder := strings.TrimSuffix(index, filepath.Ext(index)) + "-yards"
 	dir := filepath.Join(filepath.Dir(o.report), folder)
-	if err := read.MakeFolder(dir); err != nil {
+	if err := out.MakeFolder(dir); err != nil {
 		return err
 	}
 	step, end := c.progress("writing the pages of yards")
@@ -111,7 +107,7 @@ func (o *planOptions) pages(ctx context.Context, c *console, planner *feed.Plann
 		if done++; step != nil {
 			step(done, len(pl.Yards)+1)
 		}
-		return read.WriteFile(path, write)
+		return out.WriteFile(ctx, path, write)
 	})
 	if err == nil {
 		fmt.Fprintf(c.errs, "wrote %s and %s in %s\n", o.report, words.Count(len(pl.Yards), "page", "pages"), dir)
@@ -120,34 +116,30 @@ func (o *planOptions) pages(ctx context.Context, c *console, planner *feed.Plann
 }
 
 // tables writes the plan for other programs.
-func (o *planOptions) tables(c *console, pl *plan.Plan) error {
-	if err := read.MakeFolder(o.out); err != nil {
-		return err
-	}
-	units := unitsOf(pl)
-	names, err := files.WriteCSVs(o.out, pl, units)
-	if err != nil {
+func (o *planOptions) tables(ctx context.Context, c *console, out *outputs.Set, pl *plan.Plan) error {
+	if err := out.MakeFolder(o.out); err != nil {
 		return err
 	}
 	var before io.Reader // the calendar of an earlier run, whose events keep their names
 	if b, err := os.ReadFile(filepath.Join(o.out, "visits.ics")); err == nil {
 		before = bytes.NewReader(b)
 	}
-	for _, f := range []struct {
-		name  string
-		write func(io.Writer) error
-	}{
-		{"plan.xlsx", func(w io.Writer) error { return files.WriteXLSX(w, pl, units) }},
-		{"plan.json", func(w io.Writer) error { return files.WriteJSON(w, pl) }},
-		{"visits.ics", func(w io.Writer) error { return calendar.Write(w, pl, before) }},
-	} {
-		path := filepath.Join(o.out, f.name)
-		if err := read.WriteFile(path, f.write); err != nil {
+	units := unitsOf(pl)
+	list := append(files.CSVs(pl, units),
+		files.File{Name: "plan.xlsx", Write: func(w io.Writer) error { return files.WriteXLSX(w, pl, units) }},
+		files.File{Name: "plan.json", Write: func(w io.Writer) error { return files.WriteJSON(w, pl) }},
+		files.File{Name: "visits.ics", Write: func(w io.Writer) error { return calendar.Write(w, pl, before) }})
+	for _, f := range list {
+		if err := out.Check(filepath.Join(o.out, f.Name)); err != nil {
 			return err
 		}
-		names = append(names, path)
 	}
-	fmt.Fprintf(c.errs, "wrote %d files to %s\n", len(names), o.out)
+	for _, f := range list {
+		if err := out.WriteFile(ctx, filepath.Join(o.out, f.Name), f.Write); err != nil {
+			return err
+		}
+	}
+	fmt.Fprintf(c.errs, "wrote %d files to %s\n", len(list), o.out)
 	return nil
 }
 
@@ -211,19 +203,24 @@ type chartFile struct {
 }
 
 // draw writes all charts to the folder asked for.
-func (o *planOptions) draw(ctx context.Context, c *console, pl *plan.Plan, details []plan.Detail) error {
-	if err := read.MakeFolder(o.charts); err != nil {
+func (o *planOptions) draw(ctx context.Context, c *console, out *outputs.Set, pl *plan.Plan, details []plan.Detail) error {
+	if err := out.MakeFolder(o.charts); err != nil {
 		return err
 	}
 	list, err := chartsOf(pl, details)
 	if err != nil {
 		return err
 	}
+	path := func(i int) string { return filepath.Join(o.charts, list[i].name+"."+o.format) }
+	for i := range list {
+		if err := out.Check(path(i)); err != nil {
+			return err
+		}
+	}
 	step, end := c.progress("drawing charts")
 	defer end()
 	err = each(ctx, runtime.GOMAXPROCS(0), len(list), step, func(i int) error {
-		path := filepath.Join(o.charts, list[i].name+"."+o.format)
-		return read.WriteFile(path, func(w io.Writer) error { return list[i].chart.Write(w, o.format, chartWidthCm, 0) })
+		return out.WriteFile(ctx, path(i), func(w io.Writer) error { return list[i].chart.Write(w, o.format, chartWidthCm, 0) })
 	})
 	if err != nil {
 		return err

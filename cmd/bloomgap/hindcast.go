@@ -15,6 +15,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"bloomgap/cmd/bloomgap/outputs"
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/forage/climate"
@@ -43,22 +44,23 @@ type hindcastOptions struct {
 	seams, countTempC float64
 	boxes             string
 	broodFrames       float64
-	insulated         bool
+	wrapped           bool
 	bloomDate         string
 	location          string
 	recordUnits       string
-	confirm           confirmFlag
 	learnDays         int
 	members           int
 	seed              uint64
 	units             string
 	json              bool
 	chart, outCSV     string
+	force             bool
 }
 
 func newHindcastCmd(c *console) *cobra.Command {
 	std := hindcast.DefaultOptions()
 	var o hindcastOptions
+	var notes []string // on flags called by an old name
 	var text struct{ lat, lon, elev, bees, seams, countTemp, brood string }
 	cmd := &cobra.Command{
 		Use:   "hindcast WEIGHTS [WEATHER...]",
@@ -92,6 +94,9 @@ Nothing need be known of the colony. Steps that bees cannot make are taken out.`
 				}
 				*f.to = v
 			}
+			for _, note := range notes {
+				fmt.Fprintln(c.errs, note)
+			}
 			return runHindcast(cmd.Context(), c, args[0], args[1:], &o)
 		},
 	}
@@ -107,19 +112,20 @@ Nothing need be known of the colony. Steps that bees cannot make are taken out.`
 	f.StringVar(&text.countTemp, "count-temp", "", "air temperature when the seams were counted, e.g. 8 or \"46 F\"")
 	f.StringVar(&o.boxes, "boxes", "deep", "kind of box that the seams and frames are of: deep, medium, shallow or large")
 	f.StringVar(&text.brood, "brood-frames", "", "frames of brood on the first day, if known")
-	f.BoolVar(&o.insulated, "insulated", false, "the hive was wrapped")
+	f.BoolVar(&o.wrapped, "wrapped", false, "the hive was wrapped")
 	f.StringVar(&o.bloomDate, "bloom-date", "", "first dependable nectar, where it was seen")
 	f.IntVar(&o.learnDays, "learn-days", 0, "learn from the readings of so many first days, and score the later ones")
 	f.IntVar(&o.members, "members", std.Members, "draws of the colony and the model")
-	f.Uint64Var(&o.seed, "seed", std.Seed, "another number gives other springs and figures: same seed, same answer")
+	f.Uint64Var(&o.seed, "seed", std.Seed, "random seed: same seed, same answer")
 	f.StringVar(&o.location, "location", "", "place wanted in the weather, where a file holds several")
 	f.StringVar(&o.recordUnits, "record-units", "", "metric or us, where the weather does not say")
-	o.confirm.register(f)
 	f.StringVar(&o.units, "units", "", "metric or us: units of what is printed")
 	f.BoolVar(&o.json, "json", false, "print as JSON, in metric units")
 	f.StringVar(&o.chart, "chart", "", "file to draw bands and readings to: .svg, .png or .pdf; one a hive")
+	f.BoolVar(&o.force, "force", false, forceHelp)
 	f.StringVar(&o.outCSV, "out-csv", "", "file to write the bands and readings of each day to, in kg")
 	f.SortFlags = false
+	f.SetNormalizeFunc(oldNames(&notes))
 	return cmd
 }
 
@@ -150,7 +156,7 @@ func (o *hindcastOptions) known() (hindcast.Known, string, error) {
 		}
 	}
 	words := "not known: 10,000 bees, nine in ten from 5,200 to 19,000"
-	k.Wrapped = o.insulated
+	k.Wrapped = o.wrapped
 	switch {
 	case kind < 0:
 		return k, "", usageError{fmt.Errorf("--boxes %q is not known; write deep, medium, shallow or large", o.boxes)}
@@ -222,13 +228,17 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 			return err
 		}
 	}
-	opts, err := c.readOptions(o.location, o.recordUnits, &o.confirm)
+	opts, err := readOptions(o.location, o.recordUnits)
+	if err != nil {
+		return err
+	}
+	out, err := beginFiles(append([]string{weights}, weatherFiles...), o.force, o.chart, o.outCSV)
 	if err != nil {
 		return err
 	}
 
 	var ps read.Problems
-	series := c.readWeights(weights, &ps)
+	series := readWeights(weights, &ps)
 	usual := climate.NearestAt(usualLatDeg, o.lon, o.elev)
 	if !math.IsNaN(o.lat) {
 		usual = climate.NearestAt(o.lat, o.lon, o.elev)
@@ -286,7 +296,7 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 	if err := ps.Err(); err != nil {
 		return err
 	}
-	if err := r.files(c, o, format); err != nil {
+	if err := r.files(ctx, c, out, o, format); err != nil {
 		return err
 	}
 	if o.json {
@@ -297,12 +307,18 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 	return p.flush(c.out)
 }
 
-func (c *console) readWeights(file string, ps *read.Problems) []scales.Series {
-	data, ok := c.content(file, ps)
-	if !ok {
+func readWeights(file string, ps *read.Problems) []scales.Series {
+	f, err := os.Open(file)
+	if err != nil {
+		ps.Add(file, 0, 0, "cannot be opened", "check its name")
 		return nil
 	}
-	return scales.Read(shownName(file), bytes.NewReader(data), ps)
+	defer f.Close()
+	if st, err := f.Stat(); err == nil && st.IsDir() {
+		ps.Add(file, 0, 0, "this is a folder, not a table of weights", "name a .csv or .xlsx file")
+		return nil
+	}
+	return scales.Read(file, f, ps)
 }
 
 // hindcastWeather reads and fills the weather of the hives, from the records, or
@@ -310,9 +326,8 @@ func (c *console) readWeights(file string, ps *read.Problems) []scales.Series {
 // source is called in messages.
 func hindcastWeather(opts weather.Options, usual climate.Normals, weights string, files []string, ps *read.Problems) (*weather.Record, string) {
 	beside := func(file string) *weather.Record {
-		var unused read.Problems // said already, where the weights were read
-		data, ok := read.File(file, file, mostStdinBytes, &unused)
-		if !ok {
+		data, err := os.ReadFile(file)
+		if err != nil {
 			return nil
 		}
 		return scales.ReadWeather(file, bytes.NewReader(data), usual, ps)
@@ -428,16 +443,15 @@ func withinWeather(all []scales.Series, rec *weather.Record, shown string, ps *r
 		ps.Warn(shown, 0, 0, several(n, "day", "days")+" without temperatures within the weighings filled from the days beside them", "give a fuller record where it matters")
 	}
 	for i := range short {
-		if short[i].Level = read.Error; enough > 0 {
-			short[i].Level = read.Note
-		}
+		short[i].Warning = enough > 0
 	}
 	*ps = append(*ps, short...)
 	return all
 }
 
 // files draws and writes what was asked for beside the printed report.
-func (r *hindcastReport) files(c *console, o *hindcastOptions, format string) error {
+func (r *hindcastReport) files(ctx context.Context, c *console, out *outputs.Set, o *hindcastOptions, format string) (err error) {
+	defer func() { err = errors.Join(err, out.Close()) }()
 	if o.chart != "" {
 		look := plots.DefaultLook()
 		if o.units == "us" {
@@ -451,20 +465,15 @@ func (r *hindcastReport) files(c *console, o *hindcastOptions, format string) er
 				path = fmt.Sprintf("%s-%s%s", strings.TrimSuffix(path, ext), fileWord(h.name, i), ext)
 			}
 			chart := plots.HindcastChart(h.picture(), look)
-			if err := read.WriteFile(path, func(w io.Writer) error { return chart.Write(w, format, chartWidthCm, 0) }); err != nil {
+			if err := writeAndSay(ctx, c, out, path, func(w io.Writer) error { return chart.Write(w, format, chartWidthCm, 0) }); err != nil {
 				return err
 			}
-			fmt.Fprintf(c.errs, "wrote %s\n", path)
 		}
 	}
 	if o.outCSV == "" {
 		return nil
 	}
-	if err := read.WriteFile(o.outCSV, func(w io.Writer) error { return read.WriteCSV(w, r.rows()) }); err != nil {
-		return err
-	}
-	fmt.Fprintf(c.errs, "wrote %s\n", o.outCSV)
-	return nil
+	return writeAndSay(ctx, c, out, o.outCSV, func(w io.Writer) error { return read.WriteCSV(w, r.rows()) })
 }
 
 // fileWord is a hive's name as a part of a file's.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -10,14 +11,15 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/cobra/doc"
 
-	"bloomgap/forage/read"
+	"bloomgap/cmd/bloomgap/outputs"
 )
 
 // manSection is the section of the manual for commands that anyone may run.
 const manSection = "1"
 
 func newManCmd(c *console) *cobra.Command {
-	return &cobra.Command{
+	var force bool
+	cmd := &cobra.Command{
 		Use:   "man FOLDER",
 		Short: "Write the manual pages, one for each command",
 		Long: `Man writes a manual page for each command to a folder, as the command man reads
@@ -26,26 +28,31 @@ holds bin.`,
 		Example: "  bloomgap man man1\n  man -l man1/bloomgap-plan.1",
 		Args:    exactly(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := read.MakeFolder(args[0]); err != nil {
+			out := outputs.New(nil, "", force)
+			if err := out.MakeFolder(args[0]); err != nil {
 				return err
 			}
-			n, err := writeMan(cmd.Root(), args[0], c.today())
-			if err != nil {
+			write := func(name string, do func(io.Writer) error) error {
+				return out.WriteFile(cmd.Context(), filepath.Join(args[0], name), do)
+			}
+			n, err := writeMan(cmd.Root(), c.today(), write)
+			if err = errors.Join(err, out.Close()); err != nil {
 				return err
 			}
 			fmt.Fprintf(c.errs, "wrote %d manual pages to %s\n", n, args[0])
 			return nil
 		},
 	}
+	cmd.Flags().BoolVar(&force, "force", false, forceHelp)
+	return cmd
 }
 
 // writeMan writes the pages of a command and of all under it, and counts them.
-func writeMan(cmd *cobra.Command, folder string, day time.Time) (int, error) {
+func writeMan(cmd *cobra.Command, day time.Time, write func(name string, do func(io.Writer) error) error) (int, error) {
 	name := strings.ReplaceAll(cmd.CommandPath(), " ", "-")
 	head := &doc.GenManHeader{Title: strings.ToUpper(name), Section: manSection, Date: &day, Source: "bloomgap " + thisBuild().version, Manual: "bloomgap"}
 	cmd.DisableAutoGenTag = true
-	path := filepath.Join(folder, name+"."+manSection)
-	if err := read.WriteFile(path, func(w io.Writer) error { return doc.GenMan(cmd, head, w) }); err != nil {
+	if err := write(name+"."+manSection, func(w io.Writer) error { return doc.GenMan(cmd, head, w) }); err != nil {
 		return 0, err
 	}
 	all := 1
@@ -53,7 +60,7 @@ func writeMan(cmd *cobra.Command, folder string, day time.Time) (int, error) {
 		if !sub.IsAvailableCommand() {
 			continue
 		}
-		n, err := writeMan(sub, folder, day)
+		n, err := writeMan(sub, day, write)
 		if err != nil {
 			return 0, err
 		}

@@ -1,8 +1,8 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
+	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -40,12 +40,12 @@ would have ordered.`,
 func runMerge(c *console, paths []string, us bool) error {
 	var parts []plan.Sums
 	for _, path := range paths {
-		var ps read.Problems
-		data, ok := c.content(path, &ps)
-		if !ok {
-			return ps.Err()
+		f, err := os.Open(path)
+		if err != nil {
+			return read.InputError{Problems: read.Problems{{File: path, Message: "cannot be opened", Fix: "check the name and that you may read it"}}}
 		}
-		s, err := feed.ReadSums(bytes.NewReader(data))
+		s, err := feed.ReadSums(f)
+		f.Close()
 		if err != nil {
 			return unusable(path, err)
 		}

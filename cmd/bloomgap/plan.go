@@ -32,10 +32,13 @@ type planOptions struct {
 	pdf     string
 	charts  string
 	format  string // of the charts
+	force   bool
 	yards   []string
-	confirm confirmFlag
 	set     func(name string) bool // whether a flag was given
 }
+
+// forceHelp explains the flag --force of all commands that write files.
+const forceHelp = "replace files that bloomgap did not write, or that were changed since"
 
 func (o *planOptions) register(f *pflag.FlagSet) {
 	f.BoolVar(&o.json, "json", false, "print the plan as JSON, in metric units")
@@ -45,15 +48,15 @@ func (o *planOptions) register(f *pflag.FlagSet) {
 	f.StringVar(&o.charts, "charts", "", "folder to draw all charts into")
 	f.StringVar(&o.format, "chart-format", "svg", "format of the charts: svg, png or pdf")
 	f.Uint64Var(&o.seed, "seed", 1, "random seed: same seed, same answer")
-	f.StringVar(&o.units, "units", "", "metric or us (default: as the settings say)")
-	f.IntVar(&o.members, "members", 0, "simulated springs of each colony: springs and draws of the settings multiplied (default: as they say)")
+	f.StringVar(&o.units, "units", "", "metric or us: units of the answer (default: as the settings say)")
+	f.IntVar(&o.members, "members", 0, "simulated springs of each colony (default: springs times draws of the settings)")
 	f.IntVar(&o.workers, "workers", 0, "colonies worked on at once; 0: as many as the machine has cores. The answer stays the same")
 	f.BoolVar(&o.why, "why", false, "print all behind the short answer: reasons, feedings by date, cautions and limits")
 	f.Int("reasons", 0, "of the first versions: see --why")
 	_ = f.MarkHidden("reasons") // an error only for a flag that is not there
+	f.BoolVar(&o.force, "force", false, forceHelp)
 	f.StringArrayVar(&o.yards, "yard", nil, "plan and print this yard only; may be given several times")
 	f.StringVar(&o.sums, "sums", "", "file to write the sums of the order to, for merge")
-	o.confirm.register(f)
 	o.set = f.Changed
 }
 
@@ -111,11 +114,7 @@ with the order for all yards.`,
 			if err := o.validate(); err != nil {
 				return err
 			}
-			confirmed, err := o.confirm.codes()
-			if err != nil {
-				return err
-			}
-			s, ps := season.LoadConfirmed(args[0], c.today(), confirmed)
+			s, ps := season.Load(args[0], c.today())
 			if err := ps.Err(); err != nil {
 				return err
 			}
@@ -129,14 +128,24 @@ with the order for all yards.`,
 
 // runPlan plans a season, writes its files and prints it.
 func runPlan(ctx context.Context, c *console, s *season.Season, o *planOptions) error {
-	pl, planner, err := makePlan(ctx, c, s, o)
+	pl, err := planAndWrite(ctx, c, s, o)
 	if err != nil {
 		return err
 	}
-	if err := o.files(ctx, c, planner, pl); err != nil {
-		return err
-	}
 	return o.print(c, pl)
+}
+
+// planAndWrite plans a season and writes the files asked for.
+func planAndWrite(ctx context.Context, c *console, s *season.Season, o *planOptions) (*plan.Plan, error) {
+	out := o.outputs(s)
+	if err := o.check(out); err != nil {
+		return nil, err
+	}
+	pl, planner, err := makePlan(ctx, c, s, o)
+	if err != nil {
+		return nil, err
+	}
+	return pl, o.files(ctx, c, out, planner, pl)
 }
 
 // makePlan turns a season into a plan.

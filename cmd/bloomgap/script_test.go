@@ -27,13 +27,16 @@ func testConsole(out, errs io.Writer) *console {
 	return &console{in: strings.NewReader(""), out: out, errs: errs, getenv: func(string) string { return "" }, now: testDay}
 }
 
+// asCommand makes the test's own program the command, so that a test can start it
+// and kill it.
+const asCommand = "BLOOMGAP_TEST_AS_COMMAND"
+
 func TestMain(m *testing.M) {
+	if os.Getenv(asCommand) != "" {
+		os.Exit(run(context.Background(), os.Args[1:], testConsole(os.Stdout, os.Stderr)))
+	}
 	testscript.Main(m, map[string]func(){
-		"bloomgap": func() {
-			c := testConsole(os.Stdout, os.Stderr)
-			c.in = os.Stdin
-			os.Exit(run(context.Background(), os.Args[1:], c))
-		},
+		"bloomgap": func() { os.Exit(run(context.Background(), os.Args[1:], testConsole(os.Stdout, os.Stderr))) },
 	})
 }
 

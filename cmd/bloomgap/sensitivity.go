@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -14,10 +15,10 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
 
+	"bloomgap/cmd/bloomgap/outputs"
 	"bloomgap/feed"
 	"bloomgap/feed/season"
 	"bloomgap/forage"
-	"bloomgap/forage/read"
 	"bloomgap/plots"
 	"bloomgap/plots/files"
 	"bloomgap/plots/words"
@@ -56,6 +57,7 @@ type sensitivityOptions struct {
 	of     string
 	json   bool
 	chart  string
+	force  bool
 }
 
 func newSensitivityCmd(c *console) *cobra.Command {
@@ -86,9 +88,10 @@ Without a place it takes the built-in climate of ` + sensitivityClimate + `, Que
 	}
 	f.StringVar(&o.date, "date", "03-20", "day the colonies are hefted, month-day or year-month-day")
 	f.IntVar(&o.points, "points", sensitivity.DefaultOptions().Points, "points a sample; more make the intervals narrower")
-	f.Uint64Var(&o.seed, "seed", 1, "number that chance starts from: same seed, same answer")
+	f.Uint64Var(&o.seed, "seed", 1, "random seed: same seed, same answer")
 	f.BoolVar(&o.json, "json", false, "print as JSON")
 	f.StringVar(&o.chart, "chart", "", "file to draw bars to: .svg, .png or .pdf; one a colony")
+	f.BoolVar(&o.force, "force", false, forceHelp)
 	f.StringVar(&o.of, "of", "days", "answer that is drawn: days (to empty) or short (stores short)")
 	f.SortFlags = false
 	return cmd
@@ -131,6 +134,7 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 	}
 	r := &sensitivityReport{today: day, points: o.points}
 	var outlook *forage.Outlook
+	var out *outputs.Set
 	colonies := typicalColonies()
 	seen := make([]ensemble.InitialSpread, len(colonies))
 	for i, k := range colonies {
@@ -147,6 +151,9 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 				return err
 			}
 			c.warn(ps)
+			if out, err = beginFiles(weatherFilesOf(s), o.force, o.chart); err != nil {
+				return err
+			}
 			y := &s.Yards[0]
 			if outlook, err = worlds[y.Name].Outlook(); err != nil {
 				return err
@@ -156,10 +163,10 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 		seen[i] = seenOf(&s.Colonies[0], s.Yards[0].Tares, outlook)
 	}
 	r.results = make([]sensitivity.Result, len(colonies))
-	work, ctx := errgroup.WithContext(ctx)
+	work, each := errgroup.WithContext(ctx)
 	for i, k := range colonies {
 		work.Go(func() (err error) {
-			r.results[i], err = sensitivity.Colony(ctx, k.name, outlook, outlook.Day(day), seen[i], opt)
+			r.results[i], err = sensitivity.Colony(each, k.name, outlook, outlook.Day(day), seen[i], opt)
 			return err
 		})
 	}
@@ -167,7 +174,7 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 		return err
 	}
 	if o.chart != "" {
-		if err := r.draw(c, o, format); err != nil {
+		if err := errors.Join(r.draw(ctx, c, out, o, format), out.Close()); err != nil {
 			return err
 		}
 	}
@@ -318,7 +325,7 @@ func atLimit(a *sensitivity.Answer, text string) string {
 }
 
 // draw writes the bars of each colony whose answer varies.
-func (r *sensitivityReport) draw(c *console, o *sensitivityOptions, format string) error {
+func (r *sensitivityReport) draw(ctx context.Context, c *console, out *outputs.Set, o *sensitivityOptions, format string) error {
 	answer := 0
 	if o.of == "short" {
 		answer = 1
@@ -340,10 +347,9 @@ func (r *sensitivityReport) draw(c *console, o *sensitivityOptions, format strin
 		look := plots.DefaultLook()
 		chart := plots.BarChart(b, look)
 		path := strings.TrimSuffix(o.chart, ext) + "-" + res.Colony + ext
-		if err := read.WriteFile(path, func(w io.Writer) error { return chart.Write(w, format, chartWidthCm, 0) }); err != nil {
+		if err := writeAndSay(ctx, c, out, path, func(w io.Writer) error { return chart.Write(w, format, chartWidthCm, 0) }); err != nil {
 			return err
 		}
-		fmt.Fprintf(c.errs, "wrote %s\n", path)
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -15,12 +16,12 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"bloomgap/forage/flight"
-	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 	"bloomgap/plots/files"
 )
 
 const (
+	assumedLatDeg  = 46.0 // degrees north where a record does not say, own judgement: the middle of the cold-temperate zone; 20 degrees change the count of a spring by a day at most (Farnham, 20 March to 15 May)
 	poorStraight   = 2    // days; a straight line over more is off by 3-5 C (weather.DefaultFillOptions)
 	manySprings    = 10   // springs from which one in ten can be told
 	listedGaps     = 5    // gaps that are listed one by one
@@ -35,7 +36,6 @@ type weatherOptions struct {
 	beside      []string
 	location    string
 	recordUnits string
-	confirm     confirmFlag
 	from, to    string
 	lat         float64
 	latGiven    bool
@@ -43,16 +43,13 @@ type weatherOptions struct {
 	json        bool
 	units       string
 	chart       string
+	force       bool
 }
 
 // readOptions turns flags into options of reading.
-func (c *console) readOptions(location, units string, confirm *confirmFlag) (weather.Options, error) {
+func readOptions(location, units string) (weather.Options, error) {
 	o := weather.DefaultOptions()
-	o.Location, o.Stdin = location, c.in
-	var err error
-	if o.Confirmed, err = confirm.codes(); err != nil {
-		return o, err
-	}
+	o.Location = location
 	switch units {
 	case "":
 	case "metric":
@@ -89,14 +86,13 @@ cold spell and the last frost.`,
 		Args: atLeast(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			o.latGiven = cmd.Flags().Changed("lat")
-			return runWeather(c, args, &o)
+			return runWeather(cmd.Context(), c, args, &o)
 		},
 	}
 	f := cmd.Flags()
 	f.StringArrayVar(&o.beside, "beside", nil, "record of a neighbouring place to fill gaps from; may be given again")
 	f.StringVar(&o.location, "location", "", "place wanted where a file holds several: its id or name, or a part of it")
 	f.StringVar(&o.recordUnits, "record-units", "", "metric or us, where the record does not say")
-	o.confirm.register(f)
 	f.StringVar(&o.from, "from", "03-20", "first day counted of each spring, month-day")
 	f.StringVar(&o.to, "to", "05-15", "last day counted, month-day")
 	f.Float64Var(&o.lat, "lat", 0, "latitude, degrees north (default: the record's)")
@@ -104,6 +100,7 @@ cold spell and the last frost.`,
 	f.BoolVar(&o.json, "json", false, "print as JSON, in metric units")
 	f.StringVar(&o.units, "units", "", "metric or us: units of what is printed")
 	f.StringVar(&o.chart, "chart", "", "file to draw the springs and normals to: .svg, .png or .pdf")
+	f.BoolVar(&o.force, "force", false, forceHelp)
 	f.SortFlags = false
 	return cmd
 }
@@ -118,11 +115,11 @@ type weatherReport struct {
 	rain   bool   // whether any rain is known
 }
 
-func runWeather(c *console, files []string, o *weatherOptions) error {
+func runWeather(ctx context.Context, c *console, files []string, o *weatherOptions) error {
 	if err := checkUnits(o.units); err != nil {
 		return err
 	}
-	opts, err := c.readOptions(o.location, o.recordUnits, &o.confirm)
+	opts, err := readOptions(o.location, o.recordUnits)
 	if err != nil {
 		return err
 	}
@@ -144,27 +141,28 @@ func runWeather(c *console, files []string, o *weatherOptions) error {
 	if err != nil {
 		return err
 	}
+	out, err := beginFiles(slices.Concat(files, o.beside), o.force, o.chart)
+	if err != nil {
+		return err
+	}
 	rec, ps := opts.ReadFiles(files)
 	var beside []*weather.Record
 	for _, name := range o.beside {
-		n, problems := opts.ReadFiles([]string{name})
+		n, problems := weather.ReadFiles([]string{name})
 		ps = append(ps, problems...)
 		beside = append(beside, n)
 	}
 	if err := ps.Err(); err != nil {
 		return err
 	}
-	if !o.latGiven && math.IsNaN(rec.Station.LatDeg) {
-		return usageError{fmt.Errorf("%s does not say at what latitude it was taken, which the days without flight need; give --lat", strings.Join(files, ", "))}
-	}
 	c.warn(ps)
 	r := reportWeather(rec, beside, from, to, o)
 	if o.chart != "" {
 		chart := weatherChart(r, o.units == "us")
-		if err := read.WriteFile(o.chart, func(w io.Writer) error { return chart.Write(w, format, chartWidthCm, 0) }); err != nil {
+		write := func(w io.Writer) error { return chart.Write(w, format, chartWidthCm, 0) }
+		if err := errors.Join(writeAndSay(ctx, c, out, o.chart, write), out.Close()); err != nil {
 			return err
 		}
-		fmt.Fprintf(c.errs, "wrote %s\n", o.chart)
 	}
 	if o.json {
 		return writeJSON(c.out, newWeatherDoc(r))
@@ -177,8 +175,11 @@ func runWeather(c *console, files []string, o *weatherOptions) error {
 // reportWeather checks, fills and sums up.
 func reportWeather(rec *weather.Record, beside []*weather.Record, from, to weather.MonthDay, o *weatherOptions) *weatherReport {
 	r := &weatherReport{asRead: weather.Check(rec), latDeg: rec.Station.LatDeg, latWhy: "as the record says"}
-	if o.latGiven {
+	switch {
+	case o.latGiven:
 		r.latDeg, r.latWhy = o.lat, "as given"
+	case math.IsNaN(r.latDeg):
+		r.latDeg, r.latWhy = assumedLatDeg, "assumed, since the record does not say; --lat sets it"
 	}
 	filled, fill := weather.Fill(rec, beside, weather.DefaultFillOptions())
 	r.fill = fill

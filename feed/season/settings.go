@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -23,8 +22,8 @@ import (
 func DefaultSettings() Settings {
 	return Settings{
 		AcceptRiskFrac: 0.05, ReserveKg: 5, SugarBagKg: 25,
-		BeesWantedBees: math.NaN(),
-		Springs:        30, Draws: 10, Seed: 1,
+		BeesWantedBees: math.NaN(), ProteinConsidered: true,
+		Springs: 30, Draws: 10, Seed: 1,
 		Rules: DefaultRules(), Dusting: DefaultDusting(),
 	}
 }
@@ -46,10 +45,6 @@ const (
 	mostDraws     = 1000   // draws (own judgement: keeps a run short)
 	lowestRuleC   = -20.0  // C (own judgement)
 	highestRuleC  = 30.0   // C (own judgement)
-
-	mostSettingsBytes = 1 << 20 // bytes (own judgement: thousands of lines)
-	mostSettings      = 500     // keys (own judgement: more than there are)
-	mostKeyParts      = 4       // parts of a key between dots (own judgement: more than any has)
 )
 
 // Validate tells all that is wrong with the settings.
@@ -94,7 +89,7 @@ type settingsReader struct {
 func knownSettings() []string {
 	return []string{
 		"units", "today", "accept_risk_percent", "reserve_kg", "reserve_lb", "strength", "sugar_bag_kg", "sugar_bag_lb",
-		"protein", "bees_wanted_date", "bees_wanted", "seams_wanted", "springs", "draws", "seed",
+		"supplement", "protein", "bees_wanted_date", "bees_wanted", "seams_wanted", "springs", "draws", "seed",
 		"dusting_first_round", "dusting_rounds", "dusting_days_between", "supers_on", "days_before_supers",
 		"feeding.allow_open", "feeding.solid_only_below_c", "feeding.solid_only_below_f", "feeding.touching_only_below_c",
 		"feeding.touching_only_below_f", "feeding.any_feeder_from_c", "feeding.any_feeder_from_f",
@@ -107,10 +102,6 @@ func parseSettings(file string, data []byte, asked time.Time, ps *read.Problems)
 	s = DefaultSettings()
 	var found read.Problems
 	r := settingsReader{file: file, ps: &found, at: map[string]unstable.Position{}, vals: map[string]any{}}
-	if p, ok := tooManyKeys(file, data); !ok {
-		ps.Report(p)
-		return s, today
-	}
 	var tree map[string]any
 	if err := toml.Unmarshal(data, &tree); err != nil {
 		line, col, message := 0, 0, err.Error()
@@ -119,8 +110,7 @@ func parseSettings(file string, data []byte, asked time.Time, ps *read.Problems)
 			line, col = de.Position()
 			message = strings.TrimPrefix(de.Error(), "toml: ")
 		}
-		ps.Report(read.Problem{Code: SettingsUnreadable, File: file, Line: line, Column: col, Message: "the settings cannot be read: " + oneLine(message),
-			Fix: "write name = value, with text in quotation marks"})
+		ps.Add(file, line, col, unreadable+oneLine(message), "write name = value, with text in quotation marks")
 		return s, today
 	}
 	r.flatten("", tree)
@@ -141,33 +131,8 @@ func parseSettings(file string, data []byte, asked time.Time, ps *read.Problems)
 	return s, today
 }
 
-// tooManyKeys refuses settings that no keeper writes before they are taken apart,
-// which may take long; false with the problem.
-func tooManyKeys(file string, data []byte) (read.Problem, bool) {
-	var p unstable.Parser
-	p.Reset(data)
-	keys := 0
-	for p.NextExpression() {
-		e := p.Expression()
-		parts := 0
-		var at unstable.Position
-		for it := e.Key(); it.Next(); parts++ {
-			if parts == 0 {
-				at = p.Shape(p.Range(it.Node().Data)).Start
-			}
-		}
-		problem := read.Problem{Code: SettingsUnreadable, File: file, Line: at.Line, Column: at.Column}
-		switch keys++; {
-		case parts > mostKeyParts:
-			problem.Message, problem.Fix = fmt.Sprintf("the key has %d parts between dots", parts), "write name = value, with at most one heading in brackets"
-			return problem, false
-		case keys > mostSettings:
-			problem.Message, problem.Fix = fmt.Sprintf("there are more than %d settings", mostSettings), "check that this is the right file"
-			return problem, false
-		}
-	}
-	return read.Problem{}, true
-}
+// unreadable begins the message for settings that are no TOML.
+const unreadable = "the settings cannot be read: "
 
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
@@ -222,18 +187,16 @@ func (r *settingsReader) place(key string) (line, col int) {
 	}
 }
 
-func (r *settingsReader) add(key, message, fix string) { r.report(key, read.Input, message, fix) }
-
-func (r *settingsReader) report(key string, code read.Code, message, fix string) {
+func (r *settingsReader) add(key, message, fix string) {
 	line, col := r.place(key)
-	r.ps.Report(read.Problem{Code: code, File: r.file, Line: line, Column: col, Message: message, Fix: fix})
+	r.ps.Add(r.file, line, col, message, fix)
 }
 
 func (r *settingsReader) unknown() {
 	known := knownSettings()
 	var keys []string
 	for k := range r.vals {
-		if !slices.Contains(known, k) && !strings.HasPrefix(k, parametersPrefix) && !strings.HasPrefix(k, confirmPrefix) {
+		if !slices.Contains(known, k) && !strings.HasPrefix(k, parametersPrefix) {
 			keys = append(keys, k)
 		}
 	}
@@ -289,32 +252,6 @@ func (r *settingsReader) parameters(s *Settings) {
 		}
 		if v, ok := r.number(k, list[i].Low, list[i].High); ok {
 			s.Parameters = append(s.Parameters, Parameter{Name: name, Value: v})
-		}
-	}
-}
-
-// confirmPrefix begins the keys of the table of confirmed questions.
-const confirmPrefix = "confirm."
-
-// confirmed reads which questions the keeper has answered.
-func (r *settingsReader) confirmed(s *Settings) {
-	for _, k := range slices.Sorted(maps.Keys(r.vals)) {
-		word, ok := strings.CutPrefix(k, confirmPrefix)
-		if !ok {
-			continue
-		}
-		code, known := ConfirmCode(word)
-		if !known {
-			fix := "the questions are " + strings.Join(ConfirmCodes(), ", ")
-			if near := read.Nearest(word, ConfirmCodes()); near != "" {
-				fix = fmt.Sprintf("did you mean %q? Else %s", near, fix)
-			}
-			r.report(k, ConfirmUnknown, fmt.Sprintf("there is no question %q to confirm", oneLine(word)), fix)
-			continue
-		}
-		yes := false
-		if r.yesNo(k, &yes); yes {
-			s.Confirmed = append(s.Confirmed, code)
 		}
 	}
 }
@@ -384,6 +321,21 @@ func (r *settingsReader) yesNo(key string, to *bool) {
 	}
 }
 
+// renamed reads a key of an earlier version, with a warning that names the new
+// one. Both at once is a problem.
+func (r *settingsReader) renamed(old, now string, do func()) {
+	if _, ok := r.vals[old]; !ok {
+		return
+	}
+	if _, both := r.vals[now]; both {
+		r.add(old, fmt.Sprintf("%s and its old name %s are both given", now, old), "keep "+now)
+		return
+	}
+	line, col := r.place(old)
+	r.ps.Warn(r.file, line, col, fmt.Sprintf("the setting %q is called %q now; it is read all the same", old, now), "call it "+now)
+	do()
+}
+
 func (r *settingsReader) text(key string) (string, bool) {
 	switch v := r.vals[key].(type) {
 	case nil:
@@ -409,11 +361,7 @@ func (r *settingsReader) date(key string) time.Time {
 	}
 	d, err := time.Parse(time.DateOnly, text)
 	if err != nil || d.Year() < 1900 || d.Year() > 2200 {
-		code := read.CellDate
-		if key == "today" {
-			code = TodayUnreadable
-		}
-		r.report(key, code, key+" is not a date", "write year-month-day without quotation marks, such as 2027-03-20")
+		r.add(key, key+" is not a date", "write year-month-day without quotation marks, such as 2027-03-20")
 		return time.Time{}
 	}
 	return d
@@ -451,10 +399,6 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 	*today = r.date("today")
 	if v, ok := r.number("accept_risk_percent", 0.1, 99); ok {
 		s.AcceptRiskFrac = v / 100
-		if v < leastRiskPct {
-			line, col := r.place("accept_risk_percent")
-			r.ps.Report(riskQuestion(v, read.Problem{File: r.file, Line: line, Column: col}))
-		}
 	}
 	r.pair("reserve", "kg", "lb", 0, mostReserveKg, &s.ReserveKg)
 	r.pair("sugar_bag", "kg", "lb", 0.1, mostBagKg, &s.SugarBagKg)
@@ -466,7 +410,8 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 			s.Strength = st
 		}
 	}
-	r.yesNo("protein", &s.ProteinConsidered)
+	r.yesNo("supplement", &s.ProteinConsidered)
+	r.renamed("protein", "supplement", func() { r.yesNo("protein", &s.ProteinConsidered) })
 	s.BeesWantedDate = r.date("bees_wanted_date")
 	bees, hasBees := r.number("bees_wanted", 1, mostBees)
 	if hasBees {
@@ -496,7 +441,6 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 	}
 	r.yesNo("feeding.allow_open", &s.AllowOpenFeeding)
 	r.parameters(s)
-	r.confirmed(s)
 	rules := &s.Rules
 	r.pair("feeding.solid_only_below", "C", "F", lowestRuleC, highestRuleC, &rules.SolidOnlyBelowC)
 	r.pair("feeding.touching_only_below", "C", "F", lowestRuleC, highestRuleC, &rules.TouchingOnlyBelowC)

@@ -31,7 +31,7 @@ units = "Metric"
 today = 2027-03-19
 accept_risk_percent = 2.5
 strength = "3:2"
-protein = true
+supplement = true
 bees_wanted_date = "2027-05-10"
 seams_wanted = 8
 springs = 0
@@ -64,9 +64,9 @@ func TestBadSettings(t *testing.T) {
 			`settings.toml:2:3: the setting "sprigns" is not known; did you mean "springs"?`,
 			`settings.toml:3:1: the setting "allow_open" is not known; it belongs under [feeding]`,
 			`settings.toml:5:1: the setting "feeding.seed" is not known; it belongs above the first heading in brackets`}},
-		{"wrong kinds", "units = 3\nprotein = \"yes\"\nseed = 1.5\nreserve_kg = \"5\"\ntoday = 20.3\n", []string{
+		{"wrong kinds", "units = 3\nsupplement = \"yes\"\nseed = 1.5\nreserve_kg = \"5\"\ntoday = 20.3\n", []string{
 			`settings.toml:1:1: units must be text; put it in quotation marks`,
-			`settings.toml:2:1: protein must be true or false; write true or false without quotation marks`,
+			`settings.toml:2:1: supplement must be true or false; write true or false without quotation marks`,
 			`settings.toml:3:1: seed must be a whole number; write it without decimals`,
 			`settings.toml:4:1: reserve_kg must be a number; write it without quotation marks`,
 			`settings.toml:5:1: today is not a date; write year-month-day without quotation marks, such as 2027-03-20`}},

@@ -8,7 +8,6 @@ import (
 
 	"bloomgap/feed/syrup"
 	"bloomgap/forage/bloom"
-	"bloomgap/forage/read"
 )
 
 // Season is all that a beekeeper wrote down about one spring.
@@ -20,8 +19,6 @@ type Season struct {
 	Yards     []Yard      // in the order of the table
 	Colonies  []Colony    // in the order of the table; each yard is in Yards
 	Equipment []Equipment // on hand, in the order of the table
-
-	Reading read.Problems // what the reading of it warned of
 }
 
 // Parameter is a figure of the colony model that the settings put in place of
@@ -105,8 +102,6 @@ type Settings struct {
 	Dusting Dusting // rounds of preventive dusting; DustingAt gives those of a yard
 
 	Parameters []Parameter // figures of the colony model that are not the usual ones, in order of the file
-
-	Confirmed []read.Code // questions about the input that the keeper has answered: it is right as it is
 }
 
 // ChooseStrength tells that the strength is left to the plan.

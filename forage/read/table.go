@@ -3,18 +3,17 @@ package read
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
-	"unicode/utf8"
 )
 
 // Column is a column that a reader knows.
 type Column struct {
 	Name     string   // in lower case with underscores, without a unit: "gross"
 	Aliases  []string // other headings for the same
+	Old      []string // headings of earlier versions, read with a warning that names the new one
 	Required bool     // the table cannot be used without it
 	Unit     string   // unit in which its numbers come out, from Units; "" = a plain number or text
 	Bare     string   // unit meant when neither heading nor cell names one; "" = Unit
@@ -77,7 +76,7 @@ func New(g *Grid, columns []Column, ps *Problems) *Table {
 		t.cols[c.Name] = b
 	}
 	if len(g.Rows) == 0 {
-		ps.Report(Problem{Code: FileEmpty, File: g.File, Message: "the table is empty", Fix: "write a heading row with " + headings(columns)})
+		ps.Add(g.File, 0, 0, "the table is empty", "write a heading row with "+headings(columns))
 		return t
 	}
 	head := g.Rows[0]
@@ -90,7 +89,7 @@ func New(g *Grid, columns []Column, ps *Problems) *Table {
 	usable := true
 	for _, c := range columns {
 		if c.Required && t.cols[c.Name].at < 0 {
-			ps.Report(Problem{Code: ColumnMissing, File: g.File, Line: head.Line, Message: fmt.Sprintf("the column %q is missing", c.heading()), Fix: "add it to the heading row"})
+			ps.Add(g.File, head.Line, 0, fmt.Sprintf("the column %q is missing", c.heading()), "add it to the heading row")
 			usable = false
 		}
 	}
@@ -100,9 +99,7 @@ func New(g *Grid, columns []Column, ps *Problems) *Table {
 	for _, r := range g.Rows[1:] {
 		for i := len(head.Cells); i < len(r.Cells); i++ {
 			if r.Cells[i] != "" {
-				ps.Report(Problem{Code: CellBeyond, Level: Note, File: g.File, Line: r.Line, Column: i + 1,
-					Message: fmt.Sprintf("%q stands beyond the last heading and is not used", short(r.Cells[i])),
-					Fix:     "give the column a heading, or quote a cell that holds the separator"})
+				ps.Warn(g.File, r.Line, i+1, fmt.Sprintf("%q stands beyond the last heading and is not used", short(r.Cells[i])), "give the column a heading, or quote a cell that holds the separator")
 				break
 			}
 		}
@@ -133,6 +130,13 @@ func (t *Table) bind(i int, text string, columns []Column) {
 				return
 			}
 		}
+		for _, name := range c.Old {
+			if key == normal(name) {
+				t.ps.Warn(t.File, t.header, i+1, fmt.Sprintf("the column %q is called %q now; it is read all the same", short(text), c.Name), "call it "+c.Name)
+				t.set(i, text, c, Unit{}, false)
+				return
+			}
+		}
 	}
 	for _, c := range columns { // then name and unit
 		for _, name := range append([]string{c.Name}, c.Aliases...) {
@@ -145,11 +149,11 @@ func (t *Table) bind(i int, text string, columns []Column) {
 			case !known:
 				continue
 			case c.Unit == "":
-				t.heading(i, ColumnUnit, Error, fmt.Sprintf("the column %q has no unit, but the heading says %s", c.Name, u.Name), "call it "+c.Name)
+				t.ps.Add(t.File, t.header, i+1, fmt.Sprintf("the column %q has no unit, but the heading says %s", c.Name, u.Name), "call it "+c.Name)
 				t.set(i, text, c, Unit{}, false)
 				return
 			case u.Dimension != mustUnit(c.Unit).Dimension:
-				t.heading(i, ColumnUnit, Error, fmt.Sprintf("the heading %q is in %s, but %s is wanted", text, u.Name, mustUnit(c.Unit).Dimension), "call it "+unitHeadings(c))
+				t.ps.Add(t.File, t.header, i+1, fmt.Sprintf("the heading %q is in %s, but %s is wanted", text, u.Name, mustUnit(c.Unit).Dimension), "call it "+unitHeadings(c))
 				t.set(i, text, c, Unit{}, false)
 				t.cols[c.Name].bad = true
 				return
@@ -164,12 +168,7 @@ func (t *Table) bind(i int, text string, columns []Column) {
 	} else if key == "" || strings.HasPrefix(text, "#") {
 		return
 	}
-	t.heading(i, ColumnUnknown, Note, fmt.Sprintf("the column %q is not known and not used", short(text)), fix)
-}
-
-// heading adds a problem with a heading.
-func (t *Table) heading(i int, code Code, level Level, message, fix string) {
-	t.ps.Report(Problem{Code: code, Level: level, File: t.File, Line: t.header, Column: i + 1, Message: message, Fix: fix})
+	t.ps.Warn(t.File, t.header, i+1, fmt.Sprintf("the column %q is not known and not used", short(text)), fix)
 }
 
 // unitHeadings shows a heading in metric and in US units.
@@ -184,7 +183,7 @@ func unitHeadings(c Column) string {
 func (t *Table) set(i int, text string, c Column, u Unit, named bool) {
 	b := t.cols[c.Name]
 	if b.at >= 0 {
-		t.heading(i, ColumnTwice, Error, fmt.Sprintf("the column %q appears twice", c.Name), "keep one of the two")
+		t.ps.Add(t.File, t.header, i+1, fmt.Sprintf("the column %q stands twice", c.Name), "keep one of the two")
 		return
 	}
 	b.at = i
@@ -271,8 +270,6 @@ func (r Row) raw(b *bound) string {
 	return r.cells[b.at]
 }
 
-// isNothing tells whether a cell of a keeper's own table says that nothing is
-// known: fewer words than IsMissing, so that a slip is not passed over.
 func isNothing(s string) bool {
 	switch strings.ToLower(s) {
 	case "", "-", "?", "n/a", "na", "unknown":
@@ -284,24 +281,14 @@ func isNothing(s string) bool {
 // Has tells whether the cell says something; "-", "?", "n/a" and "unknown" do not.
 func (r Row) Has(col string) bool { return !isNothing(r.raw(r.t.column(col))) }
 
-// Report adds a problem with a cell at its place; col "" means the whole row.
-func (r Row) Report(col string, p Problem) {
-	p.File, p.Line, p.Column = r.t.File, r.Line, r.at(col)
-	r.t.ps.Report(p)
+// Problem adds a problem with a cell; col "" means the whole row.
+func (r Row) Problem(col, message, fix string) {
+	r.t.ps.Add(r.t.File, r.Line, r.at(col), message, fix)
 }
-
-// Problem adds an error of a cell without a code of its own; col "" means the
-// whole row.
-func (r Row) Problem(col, message, fix string) { r.Report(col, Problem{Message: message, Fix: fix}) }
 
 // Warn adds a warning about a cell; col "" means the whole row.
 func (r Row) Warn(col, message, fix string) {
-	r.Report(col, Problem{Level: Note, Message: message, Fix: fix})
-}
-
-// wrong adds an error of a cell.
-func (r Row) wrong(col string, code Code, message, fix string) {
-	r.Report(col, Problem{Code: code, Message: message, Fix: fix})
+	r.t.ps.Warn(r.t.File, r.Line, r.at(col), message, fix)
 }
 
 func (r Row) at(col string) int {
@@ -319,7 +306,7 @@ func (r Row) Need(col string) bool {
 	if r.t.column(col).bad {
 		return false // said once, at the heading
 	}
-	r.wrong(col, CellEmpty, fmt.Sprintf("%s is empty", col), "fill it in")
+	r.Problem(col, fmt.Sprintf("%s is empty", col), "fill it in")
 	return false
 }
 
@@ -328,25 +315,10 @@ func (r Row) Need(col string) bool {
 func (r Row) NeedText(col string) (string, bool) {
 	text := r.Text(col)
 	if text == "" && !r.t.column(col).bad {
-		r.wrong(col, CellEmpty, fmt.Sprintf("%s is empty", col), "fill it in")
+		r.Problem(col, fmt.Sprintf("%s is empty", col), "fill it in")
 	}
 	return text, text != ""
 }
-
-// Name is the cell as a name that must not be empty, of mostNameLetters letters
-// at most.
-func (r Row) Name(col string) (string, bool) {
-	text, ok := r.NeedText(col)
-	if n := utf8.RuneCountInString(text); n > mostNameLetters {
-		r.wrong(col, CellLong, fmt.Sprintf("%s %q has %d letters, more than %d", col, short(text), n, mostNameLetters), "shorten the name")
-		return "", false
-	}
-	return text, ok
-}
-
-// mostNameLetters is how long a name may be, letters (own judgement: three lines
-// on a sheet).
-const mostNameLetters = 80
 
 // Text is the cell as text, "" when empty. An apostrophe that SafeCell put in
 // front is taken off.
@@ -374,7 +346,7 @@ func (r Row) FloatIn(col string, lo, hi float64) float64 {
 	}
 	if b.Unit == "" {
 		if v < lo || v > hi {
-			r.wrong(col, CellRange, fmt.Sprintf("%s %s is not possible: it must lie %s", col, text, between(lo, hi, "")), "correct it")
+			r.Problem(col, fmt.Sprintf("%s %s is not possible: it must lie %s", col, text, between(lo, hi, "")), "correct it")
 			return math.NaN()
 		}
 		return v
@@ -382,7 +354,7 @@ func (r Row) FloatIn(col string, lo, hi float64) float64 {
 	want := mustUnit(b.Unit)
 	out := Convert(v, unit, want)
 	if out < lo || out > hi {
-		r.wrong(col, CellRange, fmt.Sprintf("%s %s %s is not possible: it must lie %s", col, strconv.FormatFloat(v, 'g', -1, 64), unit.Name,
+		r.Problem(col, fmt.Sprintf("%s %s %s is not possible: it must lie %s", col, strconv.FormatFloat(v, 'g', -1, 64), unit.Name,
 			between(Convert(lo, want, unit), Convert(hi, want, unit), " "+unit.Name)), "correct it or its unit")
 		return math.NaN()
 	}
@@ -409,26 +381,21 @@ func (r Row) number(col string, b *bound, text string) (v float64, unit Unit, ok
 		u, known := FindUnit(tail)
 		switch {
 		case !known:
-			r.wrong(col, CellNumber, fmt.Sprintf("%s %q is not a number", col, short(text)), "write a number only, with a point for decimals")
+			r.Problem(col, fmt.Sprintf("%s %q is not a number", col, short(text)), "write a number only, with a point for decimals")
 			return 0, unit, false
 		case b.Unit == "":
-			r.wrong(col, CellUnit, fmt.Sprintf("%s %q has a unit, but a plain number is wanted", col, short(text)), "write the number only")
+			r.Problem(col, fmt.Sprintf("%s %q has a unit, but a plain number is wanted", col, short(text)), "write the number only")
 			return 0, unit, false
 		case u.Dimension != unit.Dimension:
-			r.wrong(col, CellUnit, fmt.Sprintf("%s %q is in %s, but %s is wanted", col, short(text), u.Name, unit.Dimension), "write it in "+mustUnit(b.Unit).Name+" or put the right number here")
+			r.Problem(col, fmt.Sprintf("%s %q is in %s, but %s is wanted", col, short(text), u.Name, unit.Dimension), "write it in "+mustUnit(b.Unit).Name+" or put the right number here")
 			return 0, unit, false
 		case b.named && u.Name != unit.Name:
-			r.wrong(col, CellUnit, fmt.Sprintf("%s %q is in %s, but the heading says %s", col, short(text), u.Name, unit.Name), "write it in "+unit.Name)
+			r.Problem(col, fmt.Sprintf("%s %q is in %s, but the heading says %s", col, short(text), u.Name, unit.Name), "write it in "+unit.Name)
 			return 0, unit, false
 		}
 		num, unit = strings.TrimSpace(text[:cut+1]), u
 	}
 	plain := num
-	if r.t.grid.DecimalComma && thousands.MatchString(num) {
-		r.wrong(col, CellNumber, fmt.Sprintf("%s %q may have a point for decimals or between thousands", col, short(text)),
-			"write "+strings.ReplaceAll(num, ".", "")+" or "+strings.Replace(num, ".", ",", 1))
-		return 0, unit, false
-	}
 	if r.t.grid.DecimalComma && strings.Count(plain, ",") == 1 && !strings.Contains(plain, ".") {
 		plain = strings.Replace(plain, ",", ".", 1)
 	}
@@ -437,16 +404,12 @@ func (r Row) number(col string, b *bound, text string) (v float64, unit Unit, ok
 	case err == nil && !math.IsNaN(v) && !math.IsInf(v, 0) && !strings.ContainsAny(plain, "xXpP_"):
 		return v, unit, true
 	case strings.Contains(num, ","):
-		r.wrong(col, CellNumber, fmt.Sprintf("%s %q has a comma in it", col, short(text)), "write decimals with a point and no mark between thousands, such as 1234.5")
+		r.Problem(col, fmt.Sprintf("%s %q has a comma in it", col, short(text)), "write decimals with a point and no mark between thousands, such as 1234.5")
 	default:
-		r.wrong(col, CellNumber, fmt.Sprintf("%s %q is not a number", col, short(text)), "write a number only, or leave the cell empty when it is not known")
+		r.Problem(col, fmt.Sprintf("%s %q is not a number", col, short(text)), "write a number only, or leave the cell empty when it is not known")
 	}
 	return 0, unit, false
 }
-
-// thousands is a number that may have a point between thousands, as those write
-// who write a comma for decimals.
-var thousands = regexp.MustCompile(`^[-+]?[1-9]\d{0,2}\.\d{3}$`)
 
 // Int is the cell as a whole number within a range; false when empty or not
 // usable.
@@ -456,15 +419,17 @@ func (r Row) Int(col string, lo, hi int) (int, bool) {
 		return 0, false
 	}
 	if v != math.Trunc(v) {
-		r.wrong(col, CellNumber, fmt.Sprintf("%s %g is not a whole number", col, v), "write a whole number")
+		r.Problem(col, fmt.Sprintf("%s %g is not a whole number", col, v), "write a whole number")
 		return 0, false
 	}
 	return int(v), true
 }
 
-// Date is the cell as a day at midnight UTC, the zero time when empty: text as
-// ParseDate takes it, or in a workbook a date cell. A time of day counts for
-// nothing.
+// The years between which a date is believed (own judgement).
+const firstYear, lastYear = 1700, 2200
+
+// Date is the cell as a day at midnight UTC, the zero time when empty. Text
+// must be yyyy-mm-dd; in a workbook a cell formatted as a date does as well.
 func (r Row) Date(col string) time.Time {
 	text := r.raw(r.t.column(col))
 	if isNothing(text) {
@@ -473,8 +438,8 @@ func (r Row) Date(col string) time.Time {
 	return r.date(col, text)
 }
 
-// Dates is a cell with any number of days in numbers, separated by spaces, commas
-// or semicolons, in order of time.
+// Dates is a cell with any number of days, parted by spaces, commas or
+// semicolons, in order of time.
 func (r Row) Dates(col string) []time.Time {
 	text := r.raw(r.t.column(col))
 	if isNothing(text) {
@@ -491,14 +456,22 @@ func (r Row) Dates(col string) []time.Time {
 }
 
 func (r Row) date(col, text string) time.Time {
-	if s, ok := r.t.grid.SerialDay(text); ok {
-		return s.Day
+	day, _, _ := strings.Cut(text, " 00:00")
+	day, _, _ = strings.Cut(day, "T00:00")
+	d, err := time.Parse(time.DateOnly, day)
+	known := err == nil
+	if !known {
+		d, known = r.t.grid.SerialDay(text)
 	}
-	s, err := ParseDate(text, YearLast)
-	if err != nil {
-		r.wrong(col, err.Code, col+" "+err.Message, err.Fix)
+	if !known {
+		r.Problem(col, fmt.Sprintf("%s %q is not a date", col, short(text)), "write year-month-day, such as 2027-03-20")
+		return time.Time{}
 	}
-	return s.Day
+	if d.Year() < firstYear || d.Year() > lastYear {
+		r.Problem(col, fmt.Sprintf("%s %s is not a year to reckon with", col, d.Format(time.DateOnly)), "write year-month-day, such as 2027-03-20")
+		return time.Time{}
+	}
+	return d
 }
 
 // Bool is a cell with yes or no, and what is given when it is empty.
@@ -511,7 +484,7 @@ func (r Row) Bool(col string, whenEmpty bool) bool {
 		return false
 	}
 	if !isNothing(text) {
-		r.wrong(col, CellWord, fmt.Sprintf("%s %q is neither yes nor no", col, short(text)), "write yes or no")
+		r.Problem(col, fmt.Sprintf("%s %q is neither yes nor no", col, short(text)), "write yes or no")
 	}
 	return whenEmpty
 }
@@ -531,7 +504,7 @@ func (r Row) Choice(col string, words ...string) string {
 	if near := Nearest(text, words); near != "" {
 		fix = fmt.Sprintf("did you mean %q? ", near) + fix
 	}
-	r.wrong(col, CellWord, fmt.Sprintf("%s %q is not known", col, short(text)), fix)
+	r.Problem(col, fmt.Sprintf("%s %q is not known", col, short(text)), fix)
 	return ""
 }
 

@@ -84,7 +84,7 @@ func cellText(v any) string {
 	panic("read: a cell holds a type that cannot be written")
 }
 
-// WriteCSV writes rows of cells separated by commas. Cells may be string, Number,
+// WriteCSV writes rows of cells parted by commas. Cells may be string, Number,
 // float64, int, bool, time.Time, nil or a fmt.Stringer.
 func WriteCSV(w io.Writer, rows [][]any) error {
 	cw := csv.NewWriter(w)
@@ -274,15 +274,35 @@ func WriteFile(path string, write func(io.Writer) error) error {
 func ofDisk(path string, err error) error {
 	var pe *fs.PathError
 	var le *os.LinkError
+	if errors.As(err, new(fileError)) {
+		return err
+	}
 	if errors.As(err, &pe) || errors.As(err, &le) {
 		return notWritten(path, err)
 	}
 	return err
 }
 
+// How long a pipe may be without a reader: 2 s in all, own choice.
+const (
+	readerTries = 40
+	readerWait  = 50 * time.Millisecond
+)
+
 // writeThrough writes to what is no file, such as a terminal or a pipe.
 func writeThrough(path string, write func(io.Writer) error) error {
-	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	// A pipe that nobody reads is waited for a little, and then refused.
+	var f *os.File
+	var err error
+	for range readerTries {
+		if f, err = os.OpenFile(path, os.O_WRONLY|syscall.O_NONBLOCK, 0); !errors.Is(err, syscall.ENXIO) {
+			break
+		}
+		time.Sleep(readerWait)
+	}
+	if errors.Is(err, syscall.ENXIO) {
+		return fileError{path + " cannot be written: it is a pipe that nobody reads; start its reader first, or name a file", err}
+	}
 	if err != nil {
 		return err
 	}
@@ -293,8 +313,12 @@ func writeThrough(path string, write func(io.Writer) error) error {
 	return f.Close()
 }
 
+// HalfWritten is the pattern of the names that files have until they are whole.
+// One is left only where a run was killed while it wrote.
+const HalfWritten = ".bloomgap-*.tmp"
+
 func writeBeside(path string, write func(io.Writer) error) (err error) {
-	tmp, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
+	tmp, err := os.CreateTemp(filepath.Dir(path), HalfWritten)
 	if err != nil {
 		return err
 	}

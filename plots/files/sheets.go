@@ -3,7 +3,6 @@ package files
 import (
 	"io"
 	"math"
-	"path/filepath"
 	"strings"
 
 	"bloomgap/feed/plan"
@@ -25,18 +24,20 @@ func Sheets(pl *plan.Plan, u words.Style) []read.Sheet {
 	}
 }
 
-// WriteCSVs writes each of Sheets as a file plan-NAME.csv in a folder that exists,
-// so that none bears the name of a table of a season, and names the files written.
-func WriteCSVs(dir string, pl *plan.Plan, u words.Style) ([]string, error) {
-	var names []string
+// File is a file of a plan: its name and what writes it.
+type File struct {
+	Name  string
+	Write func(io.Writer) error
+}
+
+// CSVs are the Sheets as files of their own. Their names begin with plan-, so that
+// none bears the name of an input.
+func CSVs(pl *plan.Plan, u words.Style) []File {
+	var out []File
 	for _, s := range Sheets(pl, u) {
-		path := filepath.Join(dir, "plan-"+s.Name+".csv")
-		if err := read.WriteFile(path, func(w io.Writer) error { return read.WriteCSV(w, s.Rows) }); err != nil {
-			return names, err
-		}
-		names = append(names, path)
+		out = append(out, File{"plan-" + s.Name + ".csv", func(w io.Writer) error { return read.WriteCSV(w, s.Rows) }})
 	}
-	return names, nil
+	return out
 }
 
 // field is a column of a sheet: its heading and its cell for a thing.

@@ -92,7 +92,7 @@ func askForm(o *Folder, us bool) []*askGroup {
 		{ID: "hive", Title: "Hive", Fields: []*askField{
 			{Name: "date", Label: "Day it was looked at", Kind: "day", cell: "date"},
 			{Name: "boxes", Label: "Boxes", Kind: "text", Hint: "such as 1 deep, or 1 deep + 1 medium", cell: "boxes"},
-			{Name: "insulated", Label: "Wrapped", Kind: "choice", Choices: []askChoice{{"", "no"}, {"yes", "yes"}}, cell: "insulated"},
+			{Name: "wrapped", Label: "Wrapped", Kind: "choice", Choices: []askChoice{{"", "no"}, {"yes", "yes"}}, cell: "wrapped"},
 		}},
 		{ID: "food", Title: "Food", Note: "Fill in what you have; the surest is used.", Fields: []*askField{
 			{Name: "heft", Label: "Hefted", Kind: "choice", By: "heft", Choices: []askChoice{{"light", "light"}, {"fair", "fair"}, {"heavy", "heavy"}, {"", "not hefted"}}, cell: "heft"},
@@ -110,7 +110,7 @@ func askForm(o *Folder, us bool) []*askGroup {
 		}},
 		{ID: "nectar", Title: "Nectar", Fields: []*askField{
 			{Name: "bloom-date", Label: "First dependable nectar, if known", Kind: "day", Slider: &askSlider{0, 120, 1}, cell: "bloom_date", yard: true},
-			{Name: "protein", Label: "Weigh up a protein supplement", Kind: "check"},
+			{Name: "supplement", Label: "Weigh up a protein supplement", Kind: "check"},
 		}},
 		{ID: "more", Title: "More", Folded: true, Fields: []*askField{
 			{Name: "next-visit", Label: "Next visit", Kind: "day", Half: true, cell: "next_visit", yard: true},
@@ -181,7 +181,7 @@ func readAsk(q url.Values, o *Folder) *ask {
 	if a.Empty && o != nil && len(o.Season.Yards) > 0 {
 		a.fields["at"].Value = o.Season.Yards[0].Name
 	}
-	if f := a.fields["protein"]; len(q["protein"]) == 0 {
+	if f := a.fields["supplement"]; len(q["supplement"]) == 0 {
 		f.Value = "yes"
 	}
 	if f := a.fields["units"]; a.us {
@@ -267,10 +267,13 @@ func sentence(s string) string {
 // take sorts problems to their fields and warnings to the notes.
 func (a *ask) take(ps read.Problems) {
 	for _, p := range ps {
-		words := p.Text()
+		words := p.Message
+		if p.Fix != "" {
+			words += "; " + p.Fix
+		}
 		name := strings.TrimPrefix(p.File, "--")
 		switch {
-		case p.Level == read.Note:
+		case p.Warning:
 			a.Notes = append(a.Notes, sentence(words))
 		case a.fields[name] != nil:
 			a.problem(name, words)
@@ -300,7 +303,7 @@ func (a *ask) season(clock time.Time, o *Folder) *season.Season {
 		set = o.Season.Settings
 	}
 	set.UnitsUS = a.us
-	set.ProteinConsidered = a.value("protein") == "yes"
+	set.ProteinConsidered = a.value("supplement") == "yes"
 	if !set.ProteinConsidered {
 		set.BeesWantedDate = time.Time{} // of the folder
 	}
@@ -467,12 +470,12 @@ func (h *handler) charts(ctx context.Context, out *hiveAnswer, planner *feed.Pla
 func (a *ask) link() template.URL {
 	q := url.Values{}
 	for name, f := range a.fields {
-		if name == "protein" || f.Value != "" {
+		if name == "supplement" || f.Value != "" {
 			q.Set(name, f.Value)
 		}
 	}
-	if a.value("protein") != "yes" {
-		q.Set("protein", "no")
+	if a.value("supplement") != "yes" {
+		q.Set("supplement", "no")
 	}
 	return template.URL("/?" + q.Encode()) // encoded above
 }
@@ -515,7 +518,7 @@ func questionOf(o *Folder, c *plan.ColonyPlan) template.URL {
 	}
 	q.Set("boxes", strings.Join(boxes, " + "))
 	if col.Insulated {
-		q.Set("insulated", "yes")
+		q.Set("wrapped", "yes")
 	}
 	switch f := obs.Food; f.Kind {
 	case season.FoodGross:
@@ -535,7 +538,7 @@ func questionOf(o *Folder, c *plan.ColonyPlan) template.URL {
 	put("count-temp", obs.CountTempC, "C")
 	put("brood-frames", obs.BroodFrames, "")
 	if !set.ProteinConsidered && set.BeesWantedDate.IsZero() {
-		q.Set("protein", "no")
+		q.Set("supplement", "no")
 	}
 	if set.UnitsUS {
 		q.Set("units", "us")
@@ -553,9 +556,11 @@ func (a *ask) command() string {
 	for _, g := range a.Groups {
 		for _, f := range g.Fields {
 			switch {
-			case f.Name == "protein" && f.Value != "yes":
-				words = append(words, "--protein=false")
-			case f.Name == "protein" || f.Value == "":
+			case f.Name == "supplement" && f.Value != "yes":
+				words = append(words, "--supplement=false")
+			case f.Name == "supplement" || f.Value == "":
+			case f.measure != "" && a.us && bareNumber.MatchString(f.Value): // the command takes no bare number for US units
+				words = append(words, "--"+f.Name+"="+shellWord(f.Value+" "+f.Unit))
 			default:
 				words = append(words, "--"+f.Name+"="+shellWord(f.Value))
 			}

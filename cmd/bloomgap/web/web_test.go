@@ -196,7 +196,7 @@ func TestPageOpensNoFiles(t *testing.T) {
 func TestLinkHoldsTheQuestion(t *testing.T) {
 	h := newTestHandler(t, openSeason(t, season.Demo()))
 	link := regexp.MustCompile(`id="link" href="([^"]*)"`)
-	for _, question := range []string{goodQuestion, "at=Alder+Bottom&gross=21&seams=5&bloom-date=2027-05-01", goodQuestion + "&units=us&protein=no&insulated=yes"} {
+	for _, question := range []string{goodQuestion, "at=Alder+Bottom&gross=21&seams=5&bloom-date=2027-05-01", goodQuestion + "&units=us&supplement=no&wrapped=yes"} {
 		first := get(h, "/?"+question).Body.String()
 		m := link.FindStringSubmatch(first)
 		require.NotNil(t, m, question)
@@ -452,7 +452,7 @@ func FuzzAsk(f *testing.F) {
 	f.Add("lat=95&boxes=1+dip&gross=-4&was=us&units=metric")
 	f.Add("climate=bern&seed=18446744073709551615&today=2027-13-01&bloom-date=1-1-1")
 	f.Add("=&&%00=%ff;lat=NaN&lon=inf&elev=1e9999")
-	f.Add("at=yard&protein=&name=\"'<>\\")
+	f.Add("at=yard&supplement=&name=\"'<>\\")
 	f.Fuzz(func(t *testing.T, query string) {
 		q, err := url.ParseQuery(query)
 		if err != nil {

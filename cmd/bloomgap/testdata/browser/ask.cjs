@@ -86,7 +86,7 @@ const { chromium: driver } = require(playwright);
   await slide("f-gross", "48");
   await note("heavy");
   await slide("f-bloom-date", "30");
-  await page.uncheck('input[name="protein"][type="checkbox"]');
+  await page.uncheck('input[name="supplement"][type="checkbox"]');
   await settled();
   await note("bloom");
 

@@ -90,7 +90,7 @@
   const question = () => {
     const q = new URLSearchParams();
     for (const [name, value] of new FormData(form)) {
-      if (value.trim() !== "" || name === "protein") q.append(name, value);
+      if (value.trim() !== "" || name === "supplement") q.append(name, value);
     }
     return q;
   };
