@@ -139,7 +139,7 @@ func TestTitles(t *testing.T) {
 
 		{"order", OrderTitle(pl, l), "Have 263 L of syrup, enough in 9 in 10 springs; North takes the most"},
 		// 262.6 L / 3.785411784 L a US gallon = 69.4
-		{"order, US", OrderTitle(pl, Look{Units: US, TextPt: 9}), "Have 69 US gal of syrup, enough in 9 in 10 springs; North takes the most"},
+		{"order, US", OrderTitle(pl, Look{Units: US, TextPt: 9}), "Have 69 gal of syrup, enough in 9 in 10 springs; North takes the most"},
 		{"no order", OrderTitle(none, DefaultLook()), "No syrup is needed"},
 		{"map", MapTitle(pl, DefaultLook()), "Most syrup goes to North: 61 L in the middle spring"},
 		{"map, none", MapTitle(none, DefaultLook()), "No yard needs syrup in the middle spring"},
@@ -174,11 +174,11 @@ func TestHindcastScore(t *testing.T) {
 func TestUnitsOnAxes(t *testing.T) {
 	t.Parallel()
 	want := map[string][2][]string{ // metric, US
-		"stores":   {{"Stores, kg", "Date, 2026", "reserve 5 kg", "4 L", "2 kg"}, {"Stores, lb", "Date, 2026", "reserve 11 lb", "1.1 gal", "4.4 lb"}},
+		"stores":   {{"Stores, kg", "Date, 2026", "reserve 5 kg", "4 L", "2 kg"}, {"Stores, lb", "Date, 2026", "reserve 11 lb", "1.1 gal", "4 lb"}},
 		"risk":     {{"starved, %", "Date, 2026"}, {"starved, %"}},
 		"bees":     {{"Adult bees", "Brood, cells", "Date, 2026", "43 days"}, {"Adult bees"}},
 		"grid36":   {{"date, %", "week, by its date", "14 Mar", "risk fed", "start by"}, {"date, %"}},
-		"order":    {{"Syrup, L"}, {"Syrup, US gal"}},
+		"order":    {{"Syrup, L"}, {"Syrup, gal"}},
 		"map":      {{"Latitude, degrees", "Longitude, degrees", " km", "° N", "° W"}, {" mi"}},
 		"springs":  {{"First bloom, date", "Days without flight", "Share of springs"}, {"First bloom, date"}},
 		"rank":     {{"Springs, %"}, {"Springs, %"}},

@@ -3,7 +3,6 @@ package plots
 import (
 	"fmt"
 	"math"
-	"sort"
 	"strings"
 	"time"
 
@@ -373,10 +372,10 @@ func (c coming) name(s *sheet) []plot.Plotter {
 func (l Look) feedingWords(f plan.Feeding) string {
 	var parts []string
 	if f.SyrupL > 0 {
-		parts = append(parts, strings.Replace(l.measure("L").words(f.SyrupL), " US ", " ", 1))
+		parts = append(parts, l.words().Volume(f.SyrupL))
 	}
 	if f.SolidKg > 0 {
-		parts = append(parts, l.measure("kg").words(f.SolidKg))
+		parts = append(parts, l.words().Mass(f.SolidKg))
 	}
 	return strings.Join(parts, " + ")
 }
@@ -409,17 +408,19 @@ func (s *sheet) strip(d plan.Detail) strip {
 		}
 	}
 	var parts []string
-	for unit, v := range map[string][]float64{"L": litres, "kg": kg} {
-		if lo, hi := span(v); !math.IsNaN(lo) {
-			m := s.look.measure(unit)
-			str := m.words(hi)
-			if amount(m.of(lo)) != amount(m.of(hi)) {
-				str = amount(m.of(lo)) + " to " + str
+	w := s.look.words()
+	for _, q := range []struct {
+		v     []float64
+		words func(float64) string
+	}{{litres, w.Volume}, {kg, w.Mass}} {
+		if lo, hi := span(q.v); !math.IsNaN(lo) {
+			str := q.words(hi)
+			if q.words(lo) != str {
+				str = q.words(lo) + " to " + str
 			}
 			parts = append(parts, str)
 		}
 	}
-	sort.Strings(parts)
 	t.summary = fmt.Sprintf("%d feedings, %s each", len(t.feedings), strings.Join(parts, " or "))
 	return t
 }

@@ -78,7 +78,8 @@ func (s *sheet) beside(x, y float64, str string, q pen) label {
 }
 
 // ends names lines at the right of the data, each as near to its end as the
-// others let it, with a thin line to it.
+// others let it, with a thin line to it; the legend of gonum/plot names lines away
+// from them.
 type ends struct {
 	s     *sheet
 	names []string

@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"bloomgap/feed/plan"
-	"bloomgap/forage/read"
 	"bloomgap/plots/words"
 )
 
@@ -152,20 +151,19 @@ const (
 
 // measure is a metric unit and how it is printed under a look.
 type measure struct {
-	from, to read.Unit
+	style  words.Style
+	metric string
 }
 
-func (l Look) measure(metric string) measure {
-	return measure{read.OutputUnit(metric, false), read.OutputUnit(metric, l.Units == US)}
-}
+func (l Look) measure(metric string) measure { return measure{l.words(), metric} }
 
 func (m measure) name() string {
-	if m.to.Dimension == read.Temperature {
-		return "°" + m.to.Name
+	if m.metric == "C" {
+		return "°" + m.style.Name("C")
 	}
-	return m.to.Name
+	return m.style.Name(m.metric)
 }
-func (m measure) of(v float64) float64 { return read.Convert(v, m.from, m.to) }
+func (m measure) of(v float64) float64 { return m.style.Value(v, m.metric) }
 
 func (m measure) each(v []float64) []float64 {
 	out := make([]float64, len(v))

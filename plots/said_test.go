@@ -43,7 +43,7 @@ func TestEachFeedingIsLabelled(t *testing.T) {
 		}
 	}
 	d := with(1)
-	require.Contains(t, texts(StoresChart(d, DefaultLook()), 17), fmt.Sprintf("%d feedings, 1 to 18 L each", len(d.Feedings)))
+	require.Contains(t, texts(StoresChart(d, DefaultLook()), 17), fmt.Sprintf("%d feedings, 1 L to 17.8 L each", len(d.Feedings)))
 }
 
 // Keys name the marks that are drawn, and no others.

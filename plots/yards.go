@@ -370,7 +370,8 @@ func onDisc(b box, ds []disc) bool {
 	return false
 }
 
-// yardNames writes the names of yards round their discs.
+// yardNames writes the names of yards round their discs, where labels of gonum/plot
+// would lie on one another.
 type yardNames struct {
 	s            *sheet
 	at           plotter.XYs
@@ -418,7 +419,7 @@ func (s *sheet) nameDisc(c draw.Canvas, discs []disc, d disc, str string) bool {
 	return false
 }
 
-// scaleBar draws a length on the ground at the lower left.
+// scaleBar draws a length on the ground at the lower left; gonum/plot has none.
 type scaleBar struct {
 	s           *sheet
 	ptPerDegree float64
