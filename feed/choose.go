@@ -31,13 +31,13 @@ type scored struct {
 }
 
 // choose ranks the ways to give a schedule's syrup and says why.
-func choose(y *yardWork, need []float64, start int, strength syrup.Strength, s *season.Season) (way, plan.FeederChoice) {
-	rules := &s.Settings.Rules
+func choose(y *yardWork, need []float64, start int, s *season.Season) (way, plan.FeederChoice) {
+	rules, strength := &s.Settings.Rules, syrup.ThreeToTwo()
 	coldest, mostL := math.Inf(1), 0.0
 	before := 0.0
 	for k := start; k < len(y.visits); k++ {
 		v := &y.visits[k]
-		if v.needed >= strayFrac && v.maxC >= touchingFromC(rules) {
+		if v.needed >= strayFrac && v.maxC >= rules.TouchingOnlyBelowC {
 			coldest = math.Min(coldest, v.maxC)
 			mostL = math.Max(mostL, (need[k]-before)/strength.StoresKgPerL())
 		}

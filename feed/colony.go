@@ -20,10 +20,11 @@ type worker struct {
 	cases  []ensemble.Realization // the colony in hand, by member
 	growth [treatments][]colony.DailyDemand
 	alone,
-	protein,
-	fed armRuns
-	sorted, short, lack []float64
-	demand              demand
+	protein armRuns
+	others armRuns // members that a policy is judged on
+	sorted []float64
+	demand demand
+	pol    policyWork
 }
 
 // The treatments that change bees and brood. Feeding does not: its schedules are
@@ -171,13 +172,16 @@ func (w *worker) plan(y *yardWork, col *season.Colony) plan.ColonyPlan {
 	out.Members = members
 	w.judge(s, &out, members)
 	if out.Verdict == plan.Feed {
-		w.schedule(s, &out)
+		w.schedule(s, &out, members)
+		w.addDemand(s, &out)
 	}
-	w.addDemand(y, &out)
 	if w.p.opt.Protein {
 		w.weighProtein(s, &out)
 	}
 	w.weigh(s, &out, members)
+	if out.Verdict == plan.Feed && y.compared[col] {
+		w.compare(s, &out)
+	}
 	out.Reason = w.reason(s, &out)
 	out.Warnings = append(out.Warnings, s.warnings(&out)...)
 	return out
@@ -301,7 +305,7 @@ func (s *subject) checkDays() []int {
 // near the line, and returns their number.
 func (w *worker) leftAlone(s *subject) int {
 	members := w.p.opt.Members
-	most := max(members, min(members*w.p.opt.MostFactor, enoughMembers))
+	most := w.p.opt.mostMembers()
 	checks := s.checkDays()
 	run := func(from, to int) {
 		s.learn(to)
@@ -517,18 +521,40 @@ func quantityOf(what string) plan.Quantity {
 	return plan.Brood
 }
 
-// chosenStrength is the syrup to mix: the one set, or 3:2 while the days after
-// the first fill are too cold to keep a 2:1 clear, else 2:1. Thin syrup is
-// never chosen for a rescue: there is more water to drive off.
-func chosenStrength(set *season.Settings, v *visit) syrup.Strength {
+// A syrup stands colder or warmer than the air by where it stands.
+const (
+	clusterC     = 30.0   // C over the cluster in spring, 25-34, own judgement: brood is kept at 34
+	halfWarmBees = 6000.0 // bees that keep a bag on the top bars half way from the air to that, 4,000-10,000, own judgement
+)
+
+// chosenStrength is the syrup to mix: the one set, or the thickest that stays
+// clear where it stands: 2:1 where the days after the first syrup are mild enough, or
+// the cluster warms it, else 3:2. Thin syrup is never chosen for a rescue: there is more
+// water to drive off.
+func chosenStrength(set *season.Settings, wy way, bees float64, v *visit) syrup.Strength {
 	if !set.ChooseStrength() {
 		return set.Strength
 	}
+	tempC := v.meanC
+	if wy.touching {
+		tempC += bees / (bees + halfWarmBees) * (clusterC - tempC)
+	}
 	thick := syrup.TwoToOne()
-	if clearFromC, can := syrup.SaturatedBelowC(thick); can && v.meanC < clearFromC {
+	if clearFromC, can := syrup.SaturatedBelowC(thick); can && tempC < clearFromC {
 		return syrup.ThreeToTwo()
 	}
 	return thick
+}
+
+// firstSyrup is the first visit from one on that is warm enough for syrup; the
+// last when none is.
+func (y *yardWork) firstSyrup(from int) *visit {
+	for k := from; k < len(y.visits); k++ {
+		if y.visits[k].maxC >= y.planner.season.Settings.Rules.TouchingOnlyBelowC {
+			return &y.visits[k]
+		}
+	}
+	return &y.visits[len(y.visits)-1]
 }
 
 func visitDates(vs []visit) []time.Time {

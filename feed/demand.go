@@ -3,11 +3,11 @@ package feed
 // demand is what schedules use, member by member, in whole millilitres and
 // grams, so that sums are exact in any order.
 type demand struct {
-	syrupML, waterML, sugarG, solidG, supplementG []int64
+	syrupML, waterML, sugarG, solidG, supplementG, nowG []int64
 }
 
-func (d *demand) columns() [5]*[]int64 {
-	return [5]*[]int64{&d.syrupML, &d.waterML, &d.sugarG, &d.solidG, &d.supplementG}
+func (d *demand) columns() [6]*[]int64 {
+	return [6]*[]int64{&d.syrupML, &d.waterML, &d.sugarG, &d.solidG, &d.supplementG, &d.nowG}
 }
 
 // grow makes d a zero demand over members.

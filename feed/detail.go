@@ -58,7 +58,8 @@ func (y *yardWork) reopen() error {
 // arm is a treatment day by day.
 type arm struct {
 	care   colony.Treatment
-	stores [][]float64 // by day, then member; nil when not wanted
+	given  [][]colony.Feeding // by member; nil when all are treated alike
+	stores [][]float64        // by day, then member; nil when not wanted
 	bees   [][]float64
 	brood  [][]float64
 	forage []float64 // sum over members
@@ -91,22 +92,25 @@ func (w *worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 	alone := newArm(colony.Treatment{}, days, n)
 	arms := []*arm{alone}
 	var fed, protein, proteinFed *arm
-	fills := w.planFills(s, c)
-	if len(fills) > 0 {
-		fed = newArm(colony.Treatment{Feedings: fills}, days, n)
+	w.grow(s, bare, 0, n, &colony.Treatment{}, &w.alone)
+	if len(c.Feedings) > 0 {
+		fed = newArm(colony.Treatment{}, days, n)
+		fed.given = w.givenTo(s, bare, n, c.Feedings, c)
 		arms = append(arms, fed)
 	}
 	if c.Supplement.Considered {
 		on := o.Day(c.Supplement.From) - s.first
 		protein = newArm(colony.Treatment{Supplement: true, SupplementFrom: on}, days, n)
 		arms = append(arms, protein)
-		if extra := w.planFills(s, &plan.ColonyPlan{Feedings: c.Supplement.Feedings, Strength: c.Strength, Choice: c.Choice}); len(extra) > 0 {
-			proteinFed = newArm(colony.Treatment{Supplement: true, SupplementFrom: on, Feedings: extra}, days, n)
+		if len(c.Supplement.Feedings) > 0 {
+			w.grow(s, supplemented, 0, n, &protein.care, &w.protein)
+			proteinFed = newArm(protein.care, days, n)
+			proteinFed.given = w.givenTo(s, supplemented, n, c.Supplement.Feedings, c)
 			arms = append(arms, proteinFed)
 		}
 	}
 	bloom, nectar := make([]float64, days), make([]float64, days)
-	other, held := newTrades(fills), 0.0
+	other, held := newTrades(), 0.0
 	cs := &ensemble.Realization{}
 	for m := range n {
 		s.drawer.Realize(s.key, &s.seen, m, cs)
@@ -121,13 +125,18 @@ func (w *worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 		span := cs.Span
 		span.Days = min(days, len(cs.Forcing))
 		for _, a := range arms {
+			if a.given != nil {
+				a.care.Feedings = a.given[m]
+			}
 			out := w.runner.Run(&cs.Params, cs.Forcing, cs.Start, span, &a.care, s.reserveKg, &w.path)
 			a.add(&w.path, out.StarveDay)
 			if a == alone && out.ReserveDay < 0 {
 				held++
 			}
 		}
-		other.add(&w.runner, cs, s.reserveKg)
+		if fed != nil {
+			other.add(&w.runner, cs, s.reserveKg, fed.given[m])
+		}
 	}
 	det := plan.Detail{Yard: c.Yard, Colony: c.Colony, ReserveKg: s.reserveKg, Feedings: c.Feedings, Visits: visitDates(y.visits),
 		BloomFrac: over(bloom, n), NectarFrac: over(nectar, n),
@@ -136,8 +145,8 @@ func (w *worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 		det.Dates = append(det.Dates, o.Date(s.first+d))
 	}
 	det.Reserve = &plan.Held{Alone: held / float64(n), Fed: math.NaN()}
-	other.put(&det, s)
 	if fed != nil {
+		other.put(&det, c.Feedings[0].Date)
 		det.Reserve.Fed = c.ReserveFrac
 		det.StoresFed, det.RiskFed = band(fed.stores), over(fed.dead, n)
 	}
@@ -178,17 +187,20 @@ func (a *arm) add(p *colony.Path, starve int) {
 	}
 }
 
-// planFills are the fills of a plan as the model takes them.
-func (w *worker) planFills(s *subject, c *plan.ColonyPlan) []colony.Feeding {
-	lots := make([]lot, len(s.y.visits))
-	for _, f := range c.Feedings {
-		for k := range s.y.visits {
-			if s.y.visits[k].date.Equal(f.Date) {
-				lots[k] = lot{syrupL: f.SyrupL, solidKg: f.SolidKg}
-			}
-		}
+// givenTo is what each of the first n members is given by the lines of a plan.
+func (w *worker) givenTo(s *subject, treatment, n int, list []plan.Feeding, c *plan.ColonyPlan) [][]colony.Feeding {
+	strength := strengthOr(c)
+	choice := c.Choice
+	if c.Verdict != plan.Feed {
+		choice.Feeder = c.Supplement.Feeder
 	}
-	return w.fills(s, lots, strengthOr(c), wayOf(c.Choice.Feeder))
+	touching := wayOf(choice.Feeder).touching
+	w.judgeOn(s, treatment, n, list, strength, choice, &c.Policy)
+	out := make([][]colony.Feeding, n)
+	for m := range out {
+		out[m] = given(&w.pol.onB, m, w.pol.visits, strength, touching)
+	}
+	return out
 }
 
 func over(sums []float64, n int) []float64 {

@@ -19,10 +19,7 @@ func TestDetailAgreesWithThePlan(t *testing.T) {
 	require.NoError(t, err)
 	require.True(t, ok)
 
-	sugar := 0.0
-	for _, f := range c.Feedings {
-		sugar += f.SugarKg + f.SolidKg
-	}
+	sugar := c.SyrupSugarKg + c.SolidKg
 	last := func(v []float64) float64 { return v[len(v)-1] }
 	require.Equal(t, c.Risk.Frac, last(d.RiskAlone))
 	require.Equal(t, c.ReserveFrac, d.Reserve.Fed)
@@ -34,8 +31,9 @@ func TestDetailAgreesWithThePlan(t *testing.T) {
 		for i, tr := range trades {
 			if tr.Planned {
 				planned++
-				require.Equal(t, c.RiskFed.Frac, tr.Risk.Frac)
-				require.InDelta(t, sugar, tr.SugarKg, 1e-9)
+				// The plan is judged on other springs than those of the picture.
+				require.InDelta(t, c.RiskFed.Frac, tr.Risk.Frac, 3*c.RiskFed.ErrFrac)
+				require.InEpsilon(t, sugar, tr.SugarKg, 0.1)
 			}
 			if i > 0 && tr.Start.IsZero() {
 				require.LessOrEqual(t, tr.Risk.Frac, trades[i-1].Risk.Frac)

@@ -5,30 +5,51 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"time"
 
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
 )
 
-// addDemand adds what a colony's schedule uses in each of the members that all
-// colonies share to the sum of its yard.
-func (w *worker) addDemand(y *yardWork, out *plan.ColonyPlan) {
-	if len(out.Feedings) == 0 {
-		return
-	}
-	n := w.p.opt.Members
+// addDemand adds what feeding a colony by its plan uses in each of the members that
+// all colonies share to the sum of its yard. A colony that is lost for other
+// reasons takes no more from a visit on.
+func (w *worker) addDemand(s *subject, out *plan.ColonyPlan) {
+	n, r, lossFrac := w.p.opt.Members, &w.pol.onA, w.p.season.Settings.LossFrac
 	d := &w.demand
 	d.grow(n)
-	for m := range n {
-		for _, f := range out.Feedings[:w.fed.fillsUsed[m]] {
-			d.syrupML[m] += int64(math.Round(1000 * f.SyrupL))
-			d.waterML[m] += int64(math.Round(1000 * f.WaterL))
-			d.sugarG[m] += int64(math.Round(1000 * f.SugarKg))
-			d.solidG[m] += int64(math.Round(1000 * f.SolidKg))
+	sugarPerL, waterPerL := out.Strength.SugarKgPerL(), out.Strength.WaterLPerL()
+	whole := func(x float64) int64 { return int64(math.Round(1000 * x)) }
+	for k, lots := range r.Lots {
+		for m, l := range lots[:n] {
+			if l.None() || lostBy(s.key, m, k, len(r.Lots), lossFrac) {
+				continue
+			}
+			d.syrupML[m] += whole(l.SyrupL)
+			d.waterML[m] += whole(l.SyrupL * waterPerL)
+			d.sugarG[m] += whole(l.SyrupL * sugarPerL)
+			d.solidG[m] += whole(l.SolidKg)
+			if k == 0 {
+				d.nowG[m] += whole(l.SyrupL*sugarPerL) + whole(l.SolidKg)
+			}
 		}
 	}
-	y.addSum(d)
+	s.y.addSum(d)
+}
+
+// lostBy tells whether a colony is lost for other reasons than hunger before a
+// visit, in a member: as likely before any of the visits after the first.
+func lostBy(key ensemble.Key, member, visit, visits int, lossFrac float64) bool {
+	u := key.Unit("loss", uint64(member))
+	return u < lossFrac*float64(visit)/float64(max(1, visits-1))
+}
+
+// wasted is what of a member's sugar is bought beside what is given: from none to
+// wasteFrac, the same for all colonies, since one keeper mixes for all.
+func wasted(seed uint64, member int, wasteFrac float64) float64 {
+	return wasteFrac * ensemble.KeyOf("waste").Unit("waste", seed^uint64(member))
 }
 
 // addSupplement adds the supplement a colony eats, where it is advised, to the
@@ -52,17 +73,21 @@ func (y *yardWork) addSum(d *demand) {
 }
 
 // order turns a summed demand into what to buy.
-func (d *demand) order(colonies int, bagKg float64) plan.Order {
+func (d *demand) order(colonies int, bagKg float64, seed uint64, wasteFrac float64) plan.Order {
 	o := plan.Order{Colonies: colonies, BagKg: bagKg}
 	if len(d.syrupML) == 0 {
 		return o
 	}
+	over := make([]float64, len(d.syrupML)) // what a member buys for each kg given
+	for m := range over {
+		over[m] = 1 + wasted(seed, m, wasteFrac)
+	}
 	amount := func(value func(m int) float64) plan.Amount {
-		x := make([]float64, len(d.syrupML))
+		x := make([]float64, len(over))
 		for m := range x {
-			x[m] = value(m)
+			x[m] = value(m) * over[m]
 		}
-		return plan.Amount{P50: quantile(x, 0.5), P90: quantile(x, 0.9)}
+		return plan.Amount{P10: quantile(x, 0.1), P50: quantile(x, 0.5), P90: quantile(x, 0.9)}
 	}
 	syrupL := func(m int) float64 { return float64(d.syrupML[m]) / 1000 }
 	sugarKg := func(m int) float64 { return float64(d.sugarG[m]) / 1000 }
@@ -71,9 +96,12 @@ func (d *demand) order(colonies int, bagKg float64) plan.Order {
 	o.SyrupL, o.SyrupSugarKg, o.SolidKg, o.SugarKg = amount(syrupL), amount(sugarKg), amount(solidKg), amount(allKg)
 	o.WaterL = amount(func(m int) float64 { return float64(d.waterML[m]) / 1000 })
 	if len(d.supplementG) > 0 {
-		o.SupplementKg = amount(func(m int) float64 { return float64(d.supplementG[m]) / 1000 })
+		o.SupplementKg = amount(func(m int) float64 { return float64(d.supplementG[m]) / 1000 / over[m] })
 	}
-	o.SugarBags = plan.Amount{P50: math.Ceil(o.SugarKg.P50 / bagKg), P90: math.Ceil(o.SugarKg.P90 / bagKg)}
+	nowKg := func(m int) float64 { return float64(d.nowG[m]) / 1000 }
+	o.NowSugarKg = amount(nowKg)
+	o.LaterSugarKg = amount(func(m int) float64 { return allKg(m) - nowKg(m) })
+	o.SugarBags = plan.Amount{P10: math.Ceil(o.SugarKg.P10 / bagKg), P50: math.Ceil(o.SugarKg.P50 / bagKg), P90: math.Ceil(o.SugarKg.P90 / bagKg)}
 	return o
 }
 
@@ -91,8 +119,8 @@ func (p *Planner) gather() *plan.Plan {
 		out.Colonies = append(out.Colonies, y.plans...)
 		y.plans = nil
 	}
-	sortByUrgency(out.Colonies)
-	p.shareGear(out.Colonies)
+	sortByUrgency(out.Colonies, set.AcceptRiskFrac)
+	shares := p.shareGear(out.Colonies)
 
 	byYard := map[string][]*plan.ColonyPlan{}
 	for i := range out.Colonies {
@@ -119,14 +147,20 @@ func (p *Planner) gather() *plan.Plan {
 				yp.Dead = append(yp.Dead, c.Colony)
 			}
 		}
-		yp.Order = y.sum.order(yp.Feed, set.SugarBagKg)
-		yp.Order.Gear = gear(mine, p.season, y.yard.Name)
+		yp.Order = y.sum.order(yp.Feed, set.SugarBagKg, set.Seed, set.WasteFrac)
+		if yp.Order.LaterSugarKg.P90 > 0 {
+			yp.Order.LaterBy = laterBy(mine)
+		}
+		yp.Order.Gear = gear(mine, shares)
 		y.markBare(mine)
 		yp.Visits, yp.Flying = y.calendar(mine), y.tasks.fly
 		out.Yards = append(out.Yards, yp)
 	}
 	out.Sums = p.sums(out.Colonies)
 	out.Order = OrderOf(out.Sums)
+	if risky := stillAtRisk(out.Colonies, set.AcceptRiskFrac); risky.Colonies > 0 {
+		out.Warnings = append(out.Warnings, risky)
+	}
 	extraL, advised := 0.0, 0
 	for i := range out.Colonies {
 		if q := &out.Colonies[i].Supplement; q.Advised {
@@ -166,8 +200,9 @@ func (p *Planner) ownCautions() []plan.Note {
 }
 
 // sortByUrgency puts colonies to feed first: those that the next visit is late
-// for, then by the visit they must be fed on, then by the day they starve.
-func sortByUrgency(cs []plan.ColonyPlan) {
+// for, then those that stay over the accepted risk, then by the visit they must be fed on, then by the day they starve.
+func sortByUrgency(cs []plan.ColonyPlan, accept float64) {
+	over := func(c *plan.ColonyPlan) bool { return c.Verdict == plan.Feed && c.RiskFed.Frac > accept }
 	sort.SliceStable(cs, func(i, j int) bool {
 		a, b := &cs[i], &cs[j]
 		switch {
@@ -175,6 +210,8 @@ func sortByUrgency(cs []plan.ColonyPlan) {
 			return a.Verdict < b.Verdict
 		case a.TooLate != b.TooLate:
 			return a.TooLate
+		case over(a) != over(b):
+			return over(a)
 		case a.Verdict == plan.Feed && !a.StartBy.Equal(b.StartBy):
 			return a.StartBy.Before(b.StartBy)
 		case a.Verdict == plan.Feed && !a.StarveDate.Equal(b.StarveDate):
@@ -188,15 +225,18 @@ func sortByUrgency(cs []plan.ColonyPlan) {
 	})
 }
 
-// shareGear hands out what is on hand in order of urgency; a colony that it no
-// longer reaches is told that its gear must be bought.
-func (p *Planner) shareGear(cs []plan.ColonyPlan) {
+// pool is one kind of equipment of one yard; yard "" is for all.
+type pool struct {
+	yard string
+	item season.Item
+}
+
+// shareGear hands out what is on hand in order of urgency, and says what each yard
+// got; a colony that it no longer reaches is told that its gear must be bought.
+func (p *Planner) shareGear(cs []plan.ColonyPlan) map[pool]int {
+	got := map[pool]int{}
 	if len(p.season.Equipment) == 0 {
-		return
-	}
-	type pool struct {
-		yard string
-		item season.Item
+		return got
 	}
 	left := map[pool]int{}
 	for _, e := range p.season.Equipment {
@@ -206,6 +246,7 @@ func (p *Planner) shareGear(cs []plan.ColonyPlan) {
 		for _, k := range []pool{{strings.ToLower(yard), item}, {"", item}} {
 			if left[k] > 0 {
 				left[k]--
+				got[pool{yard, item}]++
 				return true
 			}
 		}
@@ -216,17 +257,59 @@ func (p *Planner) shareGear(cs []plan.ColonyPlan) {
 		if c.Verdict != plan.Feed {
 			continue
 		}
-		got := true
+		all := true
 		for _, item := range gearItems(c) {
-			got = take(c.Yard, item) && got
+			all = take(c.Yard, item) && all
 		}
-		c.Choice.OnHand = got
+		c.Choice.OnHand = all
 	}
+	return got
+}
+
+// stillAtRisk sums up the colonies that starve in more springs than is accepted,
+// fed as planned.
+func stillAtRisk(cs []plan.ColonyPlan, accept float64) plan.StillAtRisk {
+	out := plan.StillAtRisk{AcceptFrac: accept}
+	for i := range cs {
+		c := &cs[i]
+		if c.Verdict != plan.Feed || c.RiskFed.Frac <= accept {
+			continue
+		}
+		out.Colonies++
+		if c.RiskFed.Frac > out.WorstFrac {
+			out.WorstYard, out.Worst, out.WorstFrac = c.Yard, c.Colony, c.RiskFed.Frac
+		}
+	}
+	return out
+}
+
+// laterBy is the first visit at which more than what goes out at the first visits may
+// be needed; zero when none is.
+func laterBy(cs []*plan.ColonyPlan) (by time.Time) {
+	for _, c := range cs {
+		for _, f := range c.Feedings {
+			if f.UnderKg > 0 && (by.IsZero() || f.Date.Before(by)) {
+				by = f.Date
+			}
+		}
+	}
+	return by
+}
+
+func pointers(cs []plan.ColonyPlan) []*plan.ColonyPlan {
+	out := make([]*plan.ColonyPlan, len(cs))
+	for i := range cs {
+		out[i] = &cs[i]
+	}
+	return out
 }
 
 // gearItems are what a colony's feeding needs.
 func gearItems(c *plan.ColonyPlan) []season.Item {
 	items := wayOf(c.Choice.Feeder).needs
+	if c.Choice.Feeder == plan.FrameFeeder && c.Policy.AtATime > 1 {
+		items = append(items, season.FrameFeeder)
+	}
 	for _, f := range c.Feedings {
 		if f.SolidKg > 0 && !slices.Contains(items, season.BagRim) {
 			return append(items, season.CandyRim)
@@ -235,14 +318,15 @@ func gearItems(c *plan.ColonyPlan) []season.Item {
 	return items
 }
 
-// gear sums the equipment of a yard's colonies against what it can use.
-func gear(cs []*plan.ColonyPlan, s *season.Season, yard string) []plan.GearLine {
+// gear sums the equipment of a yard's colonies against what is theirs of that on
+// hand.
+func gear(cs []*plan.ColonyPlan, shares map[pool]int) []plan.GearLine {
 	needed, onHand := map[season.Item]int{}, map[season.Item]int{}
 	for _, c := range cs {
 		if c.Verdict == plan.Feed {
 			for _, item := range gearItems(c) {
 				needed[item]++
-				onHand[item] = s.OnHand(yard, item)
+				onHand[item] = shares[pool{c.Yard, item}]
 			}
 		}
 	}
@@ -293,7 +377,15 @@ func (y *yardWork) calendar(cs []*plan.ColonyPlan) []plan.Visit {
 // giving is a feeding as a task.
 func giving(f *plan.Feeding, c *plan.ColonyPlan) plan.Note {
 	if f.SolidKg > 0 {
-		return plan.GiveSolid{SolidKg: f.SolidKg, OnlyIfNoNectar: f.OnlyIfNoNectar}
+		return plan.GiveSolid{SolidKg: f.SolidKg, If: lineOf(f)}
 	}
-	return plan.GiveSyrup{SyrupL: f.SyrupL, Strength: c.Strength, Feeder: c.Choice.Feeder, OnlyIfNoNectar: f.OnlyIfNoNectar}
+	return plan.GiveSyrup{SyrupL: f.SyrupL, Strength: c.Strength, Feeder: c.Choice.Feeder, If: lineOf(f)}
+}
+
+// lineOf is the line by which a feeding is given.
+func lineOf(f *plan.Feeding) plan.FeedLine {
+	if f.UnderKg == 0 {
+		return plan.FeedLine{}
+	}
+	return plan.FeedLine{UnderKg: f.UnderKg, UnderGrossKg: f.UnderGrossKg, UnderHeft: f.UnderHeft, NeededFrac: f.NeededFrac}
 }

@@ -73,6 +73,12 @@ func (o Options) Validate() error {
 	return nil
 }
 
+// mostMembers are the members that a colony near the line runs on at most. As many
+// again are drawn to judge on.
+func (o Options) mostMembers() int {
+	return max(o.Members, min(o.Members*o.MostFactor, enoughMembers))
+}
+
 // YardWeather is the world of a yard, as Worlds makes it. Its springs are made
 // when the yard is planned and dropped after, so that many yards need no more
 // room than a few.
@@ -103,7 +109,7 @@ func NewPlanner(s *season.Season, weather map[string]YardWeather, opt Options) (
 	if opt.Workers == 0 {
 		opt.Workers = runtime.GOMAXPROCS(0)
 	}
-	p := &Planner{season: s, opt: opt, draws: ensemble.NewSharedDraws(opt.Base, opt.Members*opt.MostFactor, s.Settings.Seed, false)}
+	p := &Planner{season: s, opt: opt, draws: ensemble.NewSharedDraws(opt.Base, 2*opt.mostMembers(), s.Settings.Seed, false)}
 	colonies := s.ByYard()
 	for i := range s.Yards {
 		y := &s.Yards[i]
@@ -111,7 +117,7 @@ func NewPlanner(s *season.Season, weather map[string]YardWeather, opt Options) (
 		if !ok {
 			return nil, fmt.Errorf("yard %s has no weather", y.Name)
 		}
-		p.yards = append(p.yards, &yardWork{planner: p, yard: y, weather: w, colonies: colonies[y.Name]})
+		p.yards = append(p.yards, &yardWork{planner: p, yard: y, weather: w, colonies: colonies[y.Name], compared: comparedIn(y.Name, colonies[y.Name])})
 	}
 	return p, nil
 }
@@ -196,6 +202,7 @@ type yardWork struct {
 	yard     *season.Yard
 	weather  YardWeather
 	colonies []*season.Colony
+	compared map[*season.Colony]bool // those for which other ways are priced
 	plans    []plan.ColonyPlan
 	left     atomic.Int64
 

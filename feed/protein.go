@@ -254,14 +254,13 @@ func (w *worker) weighProtein(s *subject, out *plan.ColonyPlan) {
 	p.LeadDays, p.WindowFrom, p.WindowTo = t.leadDays, t.windowFrom, t.windowTo
 
 	p.RiskFed = p.Risk
-	if out.Verdict == plan.Feed || p.Risk.Frac > set.AcceptRiskFrac {
-		need, first := w.required(s, b, members)
-		start := min(first.risk, first.reserve)
-		strength := strengthOr(out)
-		wy, _ := choose(y, need, start, strength, w.p.season)
-		lots := y.lay(need, 0, start, strength, wy)
-		tried := w.try(s, supplemented, lots, strength, wy, members)
-		p.RiskFed, p.Feedings = tried.risk, y.fillsOf(lots, strength)
+	switch {
+	case out.Verdict == plan.Feed:
+		w.judgeOn(s, supplemented, members, out.Feedings, out.Strength, out.Choice, &out.Policy)
+		p.RiskFed = riskOf(w.pol.onB.Starved, members)
+		p.Feedings = w.feedings(s, out, s.policyOf(out.Feedings), &w.pol.onB)
+	case p.Risk.Frac > set.AcceptRiskFrac:
+		w.feedSupplemented(s, out, members)
 	}
 	p.Advised, p.Advice = w.advise(out, without, y.visits[0].date)
 	w.addSupplement(y, p)
@@ -288,6 +287,22 @@ func (w *worker) pairedGain(y *yardWork, with, without []float64) (gain plan.Ran
 		}
 	}
 	return rangeOf(w.sorted), stat.StdErr(stat.StdDev(means, nil), float64(len(means)))
+}
+
+// feedSupplemented finds what a colony that needs no feed by itself needs with a
+// supplement.
+func (w *worker) feedSupplemented(s *subject, out *plan.ColonyPlan, members int) {
+	y, q, p := s.y, &w.pol, &out.Supplement
+	need, first := w.required(s, &w.protein, members)
+	start := min(first.risk, first.reserve, len(y.visits)-1)
+	wy, choice := choose(y, need, start, w.p.season)
+	p.Feeder, out.Strength = choice.Feeder, chosenStrength(&w.p.season.Settings, wy, out.Bees.P50, y.firstSyrup(start))
+	q.set(s, out.Strength, &w.p.season.Settings)
+	q.ofA = w.policyMembers(s, supplemented, 0, members, q.ofA)
+	q.engine.Prepare(&q.a, uint64(s.key), q.ofA, q.visits, feederOf(wy), s.laterLook(), &q.rules)
+	found := q.engine.Find(&q.a, 1, 1)
+	policy := w.settle(found.Policy)
+	p.RiskFed, p.Feedings = riskOf(q.onA.Starved, members), w.feedings(s, out, policy, &q.onA)
 }
 
 // When a supplement's bees are too few to advise it.

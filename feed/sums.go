@@ -7,6 +7,7 @@ import (
 	"io"
 	"sort"
 	"syscall"
+	"time"
 
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
@@ -15,14 +16,15 @@ import (
 // sums of a planned season.
 func (p *Planner) sums(cs []plan.ColonyPlan) plan.Sums {
 	set := &p.season.Settings
-	s := plan.Sums{Format: plan.SumsFormat, Terms: p.terms(), Keys: p.colonyKeys(), Invented: p.season.Invented, Seed: set.Seed, Members: p.opt.Members, BagKg: set.SugarBagKg}
+	s := plan.Sums{Format: plan.SumsFormat, Terms: p.terms(), Keys: p.colonyKeys(), Invented: p.season.Invented, Seed: set.Seed, Members: p.opt.Members, BagKg: set.SugarBagKg, WasteFrac: set.WasteFrac}
 	var all demand
 	for _, y := range p.yards {
 		s.Yards = append(s.Yards, y.yard.Name)
 		all.add(&y.sum)
 	}
-	s.SyrupML, s.WaterML, s.SugarG, s.SolidG, s.SupplementG = all.syrupML, all.waterML, all.sugarG, all.solidG, all.supplementG
+	s.SyrupML, s.WaterML, s.SugarG, s.SolidG, s.SupplementG, s.NowG = all.syrupML, all.waterML, all.sugarG, all.solidG, all.supplementG, all.nowG
 	needed, onHand := map[gearKey]int{}, map[gearKey]int{}
+	s.LaterBy = dayOrNone(laterBy(pointers(cs)))
 	for i := range cs {
 		if cs[i].Verdict != plan.Feed {
 			continue
@@ -60,8 +62,11 @@ func gearCounts(m map[gearKey]int) []plan.GearCount {
 
 // OrderOf is what the sums come to.
 func OrderOf(s plan.Sums) plan.Order {
-	all := demand{syrupML: s.SyrupML, waterML: s.WaterML, sugarG: s.SugarG, solidG: s.SolidG, supplementG: s.SupplementG}
-	o := all.order(s.Fed, s.BagKg)
+	all := demand{syrupML: s.SyrupML, waterML: s.WaterML, sugarG: s.SugarG, solidG: s.SolidG, supplementG: s.SupplementG, nowG: s.NowG}
+	o := all.order(s.Fed, s.BagKg, s.Seed, s.WasteFrac)
+	if by, err := time.Parse(time.DateOnly, s.LaterBy); err == nil && o.LaterSugarKg.P90 > 0 {
+		o.LaterBy = by
+	}
 	needed, onHand := map[season.Item]int{}, map[season.Item]int{}
 	for _, g := range s.Needed {
 		needed[g.Item] += g.Count
@@ -81,7 +86,7 @@ func MergeSums(parts []plan.Sums) (plan.Sums, error) {
 		return plan.Sums{}, fmt.Errorf("there is nothing to merge")
 	}
 	first := &parts[0]
-	out := plan.Sums{Format: plan.SumsFormat, Terms: first.Terms, Seed: first.Seed, Members: first.Members, BagKg: first.BagKg}
+	out := plan.Sums{Format: plan.SumsFormat, Terms: first.Terms, Seed: first.Seed, Members: first.Members, BagKg: first.BagKg, WasteFrac: first.WasteFrac}
 	var all demand
 	needed, onHand := map[gearKey]int{}, map[gearKey]int{}
 	for i := range parts {
@@ -92,15 +97,18 @@ func MergeSums(parts []plan.Sums) (plan.Sums, error) {
 		if name, a, b := unlike(first.Terms, p.Terms); name != "" {
 			return plan.Sums{}, fmt.Errorf("%s was planned with another %s (%s) than %s (%s): plan all parts alike", partName(p, i), name, b, partName(first, 0), a)
 		}
-		if p.Seed != out.Seed || p.Members != out.Members || p.BagKg != out.BagKg {
-			return plan.Sums{}, fmt.Errorf("%s does not hold the seed, members and bag of its terms", partName(p, i))
+		if p.Seed != out.Seed || p.Members != out.Members || p.BagKg != out.BagKg || p.WasteFrac != out.WasteFrac {
+			return plan.Sums{}, fmt.Errorf("%s does not hold the seed, members, bag and waste of its terms", partName(p, i))
 		}
 		if err := yardTwice(&out, p); err != nil {
 			return plan.Sums{}, err
 		}
 		out.Yards, out.Keys = append(out.Yards, p.Yards...), append(out.Keys, p.Keys...)
-		d := demand{syrupML: p.SyrupML, waterML: p.WaterML, sugarG: p.SugarG, solidG: p.SolidG, supplementG: p.SupplementG}
+		d := demand{syrupML: p.SyrupML, waterML: p.WaterML, sugarG: p.SugarG, solidG: p.SolidG, supplementG: p.SupplementG, nowG: p.NowG}
 		out.Fed += p.Fed
+		if p.LaterBy != "" && (out.LaterBy == "" || p.LaterBy < out.LaterBy) {
+			out.LaterBy = p.LaterBy
+		}
 		out.Invented = out.Invented || p.Invented
 		all.add(&d)
 		for _, g := range p.Needed {
@@ -114,7 +122,7 @@ func MergeSums(parts []plan.Sums) (plan.Sums, error) {
 			onHand[k] = g.Count
 		}
 	}
-	out.SyrupML, out.WaterML, out.SugarG, out.SolidG, out.SupplementG = all.syrupML, all.waterML, all.sugarG, all.solidG, all.supplementG
+	out.SyrupML, out.WaterML, out.SugarG, out.SolidG, out.SupplementG, out.NowG = all.syrupML, all.waterML, all.sugarG, all.solidG, all.supplementG, all.nowG
 	out.Needed, out.OnHand = gearCounts(needed), gearCounts(onHand)
 	return out, nil
 }
@@ -142,4 +150,12 @@ func ReadSums(r io.Reader) (plan.Sums, error) {
 		return plan.Sums{}, errors.New("something stands behind the part; give one part a file")
 	}
 	return s, nil
+}
+
+// dayOrNone is a day as text; "" for none.
+func dayOrNone(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.Format(time.DateOnly)
 }

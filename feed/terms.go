@@ -43,6 +43,9 @@ func (p *Planner) terms() []plan.Term {
 		{Name: "members", Value: fmt.Sprint(p.opt.Members)},
 		{Name: "accepted risk", Value: fmt.Sprintf("%g %%", 100*set.AcceptRiskFrac)},
 		{Name: "reserve", Value: fmt.Sprintf("%g kg", set.ReserveKg)},
+		{Name: "reserve held in", Value: fmt.Sprintf("%g %% of springs", 100*set.ReserveFrac)},
+		{Name: "colonies lost", Value: fmt.Sprintf("%g %%", 100*set.LossFrac)},
+		{Name: "waste of sugar", Value: fmt.Sprintf("%g %%", 100*set.WasteFrac)},
 		{Name: "syrup", Value: strength},
 		{Name: "bag of sugar", Value: fmt.Sprintf("%g kg", set.SugarBagKg)},
 		{Name: "supplement considered", Value: fmt.Sprint(p.opt.Protein)},
@@ -110,7 +113,7 @@ func checkSums(s *plan.Sums) error {
 	case s.Fed < 0 || s.Fed > mostPartCount:
 		return fmt.Errorf("%d colonies to feed are not possible", s.Fed)
 	}
-	d := demand{syrupML: s.SyrupML, waterML: s.WaterML, sugarG: s.SugarG, solidG: s.SolidG, supplementG: s.SupplementG}
+	d := demand{syrupML: s.SyrupML, waterML: s.WaterML, sugarG: s.SugarG, solidG: s.SolidG, supplementG: s.SupplementG, nowG: s.NowG}
 	for _, col := range d.columns() {
 		if n := len(*col); n != 0 && n != s.Members || n != len(s.SyrupML) {
 			return fmt.Errorf("it does not hold a sum for each of its %d members", s.Members)

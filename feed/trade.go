@@ -1,6 +1,8 @@
 package feed
 
 import (
+	"time"
+
 	"bloomgap/feed/plan"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
@@ -15,73 +17,60 @@ var sugarShares = []float64{0, 0.25, 0.5, 0.75, 1, 1.25, 1.5}
 var startDelays = []int{0, 7, 14, 21, 28}
 
 // trades weighs other amounts and starts than the planned ones, on the bees and
-// brood of a colony without supplement.
+// brood of a colony without supplement: what each spring is given by the plan, more
+// or less of it, or later.
 type trades struct {
-	bySugar, byStart     [][]colony.Feeding
 	sugarDead, startDead []int
 	ledger               colony.DailyDemand
-	planned              []colony.Feeding
+	scratch              []colony.Feeding
+	sugarKg              float64 // given, over the members
 	members              int
 }
 
-func newTrades(planned []colony.Feeding) *trades {
-	t := &trades{planned: planned}
-	if len(planned) == 0 {
-		return t
-	}
-	for _, share := range sugarShares {
-		var fs []colony.Feeding
-		for _, f := range planned {
-			if share > 0 {
-				f.SyrupKg, f.SugarKg, f.SolidKg = f.SyrupKg*share, f.SugarKg*share, f.SolidKg*share
-				fs = append(fs, f)
-			}
-		}
-		t.bySugar = append(t.bySugar, fs)
-	}
-	for _, delay := range startDelays {
-		fs := append([]colony.Feeding{}, planned...)
-		for i := range fs {
-			fs[i].Day += delay
-		}
-		t.byStart = append(t.byStart, fs)
-	}
-	t.sugarDead, t.startDead = make([]int, len(t.bySugar)), make([]int, len(t.byStart))
-	return t
+func newTrades() *trades {
+	return &trades{sugarDead: make([]int, len(sugarShares)), startDead: make([]int, len(startDelays))}
 }
 
-// add runs one member.
-func (t *trades) add(r *colony.Runner, cs *ensemble.Realization, reserveKg float64) {
-	if len(t.planned) == 0 {
-		return
-	}
+// add runs one member with what it is given by the plan.
+func (t *trades) add(r *colony.Runner, cs *ensemble.Realization, reserveKg float64, given []colony.Feeding) {
 	t.members++
 	r.SimulatePopulation(&cs.Params, cs.Forcing, cs.Start, cs.Span, &colony.Treatment{}, &t.ledger, nil)
-	starves := func(fs []colony.Feeding) int {
-		if r.SimulateStores(&cs.Params, cs.Forcing, cs.Start.StoresKg, cs.Span, fs, reserveKg, &t.ledger, nil).StarveDay >= 0 {
+	starves := func(share float64, delay int) int {
+		t.scratch = t.scratch[:0]
+		for _, f := range given {
+			if share > 0 {
+				f.SyrupKg, f.SugarKg, f.SolidKg = f.SyrupKg*share, f.SugarKg*share, f.SolidKg*share
+				f.Day += delay
+				t.scratch = append(t.scratch, f)
+			}
+		}
+		if r.SimulateStores(&cs.Params, cs.Forcing, cs.Start.StoresKg, cs.Span, t.scratch, reserveKg, &t.ledger, nil).StarveDay >= 0 {
 			return 1
 		}
 		return 0
 	}
-	for i, fs := range t.bySugar {
-		t.sugarDead[i] += starves(fs)
+	for _, f := range given {
+		t.sugarKg += f.SugarKg
 	}
-	for i, fs := range t.byStart {
-		t.startDead[i] += starves(fs)
+	for i, share := range sugarShares {
+		t.sugarDead[i] += starves(share, 0)
+	}
+	for i, delay := range startDelays {
+		t.startDead[i] += starves(1, delay)
 	}
 }
 
-// put writes what was found.
-func (t *trades) put(d *plan.Detail, s *subject) {
-	sugar := 0.0
-	for _, f := range t.planned {
-		sugar += f.SugarKg
+// put writes what was found for a plan whose first feeding is on a day.
+func (t *trades) put(d *plan.Detail, first time.Time) {
+	if t.members == 0 {
+		return
 	}
-	for i := range t.bySugar {
-		d.BySugar = append(d.BySugar, plan.Trade{SugarKg: sugar * sugarShares[i], Risk: riskOf(t.sugarDead[i], t.members), Planned: sugarShares[i] == 1})
+	meanKg := t.sugarKg / float64(t.members)
+	for i, share := range sugarShares {
+		d.BySugar = append(d.BySugar, plan.Trade{SugarKg: meanKg * share, Risk: riskOf(t.sugarDead[i], t.members), Planned: share == 1})
 	}
-	for i, fs := range t.byStart {
-		d.ByStart = append(d.ByStart, plan.Trade{SugarKg: sugar, Start: s.y.outlook.Date(s.first + fs[0].Day),
-			Risk: riskOf(t.startDead[i], t.members), Planned: startDelays[i] == 0})
+	for i, delay := range startDelays {
+		d.ByStart = append(d.ByStart, plan.Trade{SugarKg: meanKg, Start: first.AddDate(0, 0, delay),
+			Risk: riskOf(t.startDead[i], t.members), Planned: delay == 0})
 	}
 }

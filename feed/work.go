@@ -229,7 +229,7 @@ func (y *yardWork) workWarnings(cs []*plan.ColonyPlan) []plan.Note {
 	for _, c := range cs {
 		dead = dead || c.Verdict == plan.Dead
 		for _, f := range c.Feedings {
-			if f.SyrupL > 0 && !f.OnlyIfNoNectar && f.Date.After(late) {
+			if f.SyrupL > 0 && f.Date.After(late) {
 				late = f.Date
 			}
 		}

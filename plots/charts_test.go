@@ -272,7 +272,7 @@ func TestAnyNumbers(t *testing.T) {
 			d.Dates = append(d.Dates, day(3, 1).AddDate(0, 0, i))
 			if i%6 == 0 {
 				d.Visits = append(d.Visits, d.Dates[i])
-				d.Feedings = append(d.Feedings, plan.Feeding{Date: d.Dates[i], SyrupL: 3, OnlyIfNoNectar: i > 20})
+				d.Feedings = append(d.Feedings, plan.Feeding{Date: d.Dates[i], SyrupL: 3, OnlyIfLow: i > 20})
 			}
 		}
 		w := rapid.Float64Range(MinWidthCm, 25).Draw(t, "width")

@@ -240,7 +240,7 @@ func storesKeys(d plan.Detail, views []view) []keyItem {
 		}
 	}
 	names := map[draw.GlyphDrawer]string{markDown: "syrup", markSquare: "solid feed",
-		hollow{markDown}: "syrup only if no nectar yet", hollow{markSquare}: "solid feed only if no nectar yet"}
+		hollow{markDown}: "syrup only if low", hollow{markSquare}: "solid feed only if low"}
 	if len(views) < 2 {
 		return keys // without feed
 	}
@@ -497,7 +497,7 @@ func feedingMark(f plan.Feeding) draw.GlyphDrawer {
 	if !(f.SyrupL > 0) {
 		m = markSquare
 	}
-	if f.OnlyIfNoNectar {
+	if f.OnlyIfLow {
 		return hollow{m}
 	}
 	return m

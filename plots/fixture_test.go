@@ -60,7 +60,7 @@ func inventDetail(yard, name string) plan.Detail {
 	d.Feedings = []plan.Feeding{
 		{Date: day(3, 21), SolidKg: 2},
 		{Date: day(3, 31), SyrupL: 4, SugarKg: 3.2},
-		{Date: day(4, 20), SyrupL: 4, SugarKg: 3.2, OnlyIfNoNectar: true, NeededFrac: 0.7},
+		{Date: day(4, 20), SyrupL: 4, SugarKg: 3.2, OnlyIfLow: true, NeededFrac: 0.7},
 	}
 	d.Reserve = &plan.Held{Alone: 0.12, Fed: 0.92}
 	d.BeesGain = band(func(i float64) float64 { return 2600 * logistic((i-44)/5) }, func(i float64) float64 { return 900 * logistic((i-44)/5) })

@@ -247,7 +247,7 @@ func feeds(p plan.Plan, yard string, day time.Time) bool {
 			continue
 		}
 		for _, f := range c.Feedings {
-			if f.Date.Equal(day) && !f.OnlyIfNoNectar {
+			if f.Date.Equal(day) && !f.OnlyIfLow {
 				return true
 			}
 		}
@@ -286,7 +286,7 @@ func VisitsChart(p plan.Plan, l Look) *Chart {
 		keys = append(keys, keyMark("visit that feeds", markDown, colPlan))
 	}
 	if len(lookOn) > 0 {
-		keys = append(keys, keyMark("visit to look, or to feed if no nectar yet", hollow{markUp}, soft))
+		keys = append(keys, keyMark("visit to look, or to feed if low", hollow{markUp}, soft))
 	}
 	if len(nectar) > 0 && !nectar[0].date[0].IsZero() {
 		keys = append(keys, nectar[0].key())

@@ -83,10 +83,7 @@ func TestPlaces(t *testing.T) {
 	nectar := func(p string) time.Time { return got[p].Colonies[0].Nectar.P50.Time }
 	days := func(p string) float64 { return float64(got[p].Colonies[0].NonFlying.P50) }
 	risk := func(p string) float64 { return float64(got[p].Colonies[0].Risk.Frac) }
-	sugar := func(p string) float64 {
-		c := got[p].Colonies[0]
-		return float64(c.SyrupSugarKg) + float64(c.SolidKg)
-	}
+	need := func(p string) float64 { return float64(got[p].Colonies[0].Confidence.NeedStoresKg) }
 	// April means: Bern 8.7, Milwaukee 7.8, Farnham 6.4, Grand Forks 5.9 C.
 	require.True(t, nectar("Bern").Before(nectar("Milwaukee")), "the milder April blooms first")
 	require.True(t, nectar("Milwaukee").Before(nectar("Farnham")))
@@ -95,8 +92,8 @@ func TestPlaces(t *testing.T) {
 	require.Less(t, days("Milwaukee"), days("Farnham")+3, "about as many, nectar comes sooner but lake air is cold")
 	require.Less(t, risk("Bern"), risk("Farnham"), "three weeks less to live through")
 	require.Less(t, risk("Bern"), risk("Grand Forks"))
-	require.Less(t, sugar("Bern"), sugar("Farnham"))
-	require.Less(t, sugar("Bern"), sugar("Grand Forks"))
+	require.Less(t, need("Bern"), need("Farnham"))
+	require.Less(t, need("Bern"), need("Grand Forks"))
 	for _, cold := range []string{"Grand Forks", "Farnham"} {
 		// Where most days of the first weeks are too cold for flight, liquid feed
 		// must touch the cluster, or feed must be solid (Ontario apiculture

@@ -45,9 +45,14 @@ type Feeding struct {
 	SugarKg float64 // sugar in that syrup
 	WaterL  float64 // water in that syrup
 	SolidKg float64 // sugar given solid; 0 for none
-	// OnlyIfNoNectar marks a feeding that at least half the springs no longer need.
-	OnlyIfNoNectar bool
-	NeededFrac     float64 // share of springs in which nectar has not come by then
+	// OnlyIfLow marks a feeding that fewer than half the springs need.
+	OnlyIfLow  bool
+	NeededFrac float64 // share of springs in which it will be given
+	// It is given where the food is judged to be under UnderKg on that day, kg of
+	// stores with feed still in the hive; 0: whatever it reads.
+	UnderKg      float64
+	UnderGrossKg float64     // the same on a scale under the whole hive; NaN when not known
+	UnderHeft    season.Heft // the heaviest word that such a hive hefts as; 0 when light is too heavy
 }
 
 // Supplement is what a protein supplement changes.
@@ -72,6 +77,7 @@ type Supplement struct {
 	Advised      bool      // bees are wanted and it is the way to have them
 	Advice       []Note
 	Feedings     []Feeding // the plan with the extra syrup; empty when neither needs feed
+	Feeder       Feeder    // their feeder, for a colony that needs no feed without it
 }
 
 // Confidence is how sure the verdict is and whether weighing the hive would
@@ -100,7 +106,8 @@ type ColonyPlan struct {
 	TooLate      bool      // the visit is later than StartBy asks: go sooner
 	Strength     syrup.Strength
 	Feedings     []Feeding
-	SyrupL       float64 // all feedings to the median nectar day
+	Policy       Policy  // what feeding by those lines comes to
+	SyrupL       float64 // given of a spring, mean
 	SyrupSugarKg float64
 	SolidKg      float64
 	RiskFed      Risk
@@ -121,8 +128,8 @@ type ColonyPlan struct {
 	Line         int
 }
 
-// Amount is what a total needs at the middle and at 90 % of springs.
-type Amount struct{ P50, P90 float64 }
+// Amount is what a total needs at 10 %, at the middle and at 90 % of springs.
+type Amount struct{ P10, P50, P90 float64 }
 
 // Order is what to buy for a set of colonies.
 type Order struct {
@@ -133,6 +140,11 @@ type Order struct {
 	SolidKg      Amount
 	SugarKg      Amount // syrup and solid together
 	SugarBags    Amount // whole bags
+	// SugarKg again: what goes out at the first visits of the yards, and the rest with the
+	// day of the first visit after them; zero when there is none.
+	NowSugarKg   Amount
+	LaterSugarKg Amount
+	LaterBy      time.Time
 	BagKg        float64
 	SupplementKg Amount // only where advised
 	Gear         []GearLine

@@ -3,7 +3,7 @@ package plan
 import "bloomgap/feed/season"
 
 // SumsFormat names the layout of Sums as it is written to a file.
-const SumsFormat = "bloomgap sums 2"
+const SumsFormat = "bloomgap sums 3"
 
 // Sums are all that parts of a season planned apart must share to make one
 // order: what their schedules use in each member, and their equipment. Members
@@ -25,6 +25,9 @@ type Sums struct {
 	SugarG      []int64     `json:"syrup_sugar_g"`
 	SolidG      []int64     `json:"solid_g"`
 	SupplementG []int64     `json:"supplement_g"`
+	NowG        []int64     `json:"first_visit_sugar_g"`
+	WasteFrac   float64     `json:"waste_frac"`
+	LaterBy     string      `json:"later_by"` // first day after the first visits that may need feed, yyyy-mm-dd; "": none
 	Needed      []GearCount `json:"equipment_needed"`
 	OnHand      []GearCount `json:"equipment_on_hand"`
 }

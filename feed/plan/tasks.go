@@ -3,6 +3,7 @@ package plan
 import (
 	"time"
 
+	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 )
 
@@ -34,17 +35,24 @@ type (
 	WrapsOff struct{ NightC float64 }
 	// WrapHive is for a bare hive that is fed.
 	WrapHive struct{}
+	// FeedLine is the food under which a hive is fed, as on a Feeding; zero: whatever
+	// it reads.
+	FeedLine struct {
+		UnderKg, UnderGrossKg float64
+		UnderHeft             season.Heft
+		NeededFrac            float64 // share of springs in which it will be
+	}
 	// GiveSolid is solid feed over the cluster.
 	GiveSolid struct {
-		SolidKg        float64
-		OnlyIfNoNectar bool
+		SolidKg float64
+		If      FeedLine
 	}
 	// GiveSyrup is a feeding of syrup.
 	GiveSyrup struct {
-		SyrupL         float64
-		Strength       syrup.Strength
-		Feeder         Feeder
-		OnlyIfNoNectar bool
+		SyrupL   float64
+		Strength syrup.Strength
+		Feeder   Feeder
+		If       FeedLine
 	}
 	// WeighHive says that a scale may change the answer.
 	WeighHive struct{}
@@ -73,6 +81,6 @@ func taskSamples() []Note {
 	return []Note{
 		SeeDead{By: sampleDay(4, 2)}, DustRound{Round: 1, Of: 3, MovedFrom: sampleDay(3, 31)}, CloseFeeders{}, NoAcidUntil{LastRound: sampleDay(4, 9)},
 		NoSupersBefore{On: sampleDay(6, 4), WaitDays: 56}, AskWait{}, KeepWraps{NightC: -4.2}, WrapsOff{NightC: 5.3}, WrapHive{},
-		GiveSolid{SolidKg: 2.5}, GiveSyrup{SyrupL: 3, Strength: syrup.ThreeToTwo(), Feeder: BagOnBars, OnlyIfNoNectar: true}, WeighHive{}, HeftAgain{}, Look{},
+		GiveSolid{SolidKg: 2.5}, GiveSyrup{SyrupL: 3, Strength: syrup.ThreeToTwo(), Feeder: BagOnBars, If: FeedLine{UnderKg: 5.5, UnderGrossKg: 24.6, UnderHeft: season.HeftLight, NeededFrac: 0.3}}, WeighHive{}, HeftAgain{}, Look{},
 	}
 }

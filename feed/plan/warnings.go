@@ -96,6 +96,13 @@ type (
 		Colonies    int
 		ExtraSyrupL float64
 	}
+	// StillAtRisk is for colonies that starve in more springs than is accepted, fed as
+	// planned; Worst and its share are the one with most.
+	StillAtRisk struct {
+		Colonies              int
+		WorstYard, Worst      string
+		WorstFrac, AcceptFrac float64
+	}
 	// OpenFeeding says that it was allowed in the settings and is not planned.
 	OpenFeeding struct{}
 )
@@ -125,6 +132,7 @@ func (RobbedBefore) Code() Code        { return "warning.robbed_before" }
 func (VisitMovedLate) Code() Code      { return "warning.visit_moved_late" }
 func (SyrupAtSupers) Code() Code       { return "warning.syrup_at_supers" }
 func (OrderLacksSyrup) Code() Code     { return "warning.order_lacks_syrup" }
+func (StillAtRisk) Code() Code         { return "warning.still_at_risk" }
 func (OpenFeeding) Code() Code         { return "warning.open_feeding" }
 
 func warningSamples() []Note {
@@ -140,6 +148,6 @@ func warningSamples() []Note {
 		WaitUnknown{LastRound: sampleDay(4, 9), SupersOn: sampleDay(5, 20)},
 		RobbedBefore{Fly: sampleDay(4, 2), FirstVisit: sampleDay(4, 20)}, VisitMovedLate{From: sampleDay(3, 23), To: sampleDay(3, 25)},
 		SyrupAtSupers{LastSyrup: sampleDay(5, 8), SupersOn: sampleDay(5, 6)},
-		OrderLacksSyrup{Colonies: 3, ExtraSyrupL: 4.2}, OpenFeeding{},
+		OrderLacksSyrup{Colonies: 3, ExtraSyrupL: 4.2}, StillAtRisk{Colonies: 2, WorstYard: "North", Worst: "7", WorstFrac: 0.12, AcceptFrac: 0.05}, OpenFeeding{},
 	}
 }

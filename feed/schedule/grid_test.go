@@ -1,4 +1,4 @@
-package schedule
+package schedule_test
 
 import (
 	"encoding/csv"
@@ -6,13 +6,16 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/feed"
+	"bloomgap/feed/schedule"
 	"bloomgap/feed/season"
+	"bloomgap/feed/syrup"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
 )
@@ -22,9 +25,9 @@ type hive struct {
 	name        string
 	atATime     int // feeders or blocks that it takes at once
 	old         []string
-	visits      []Visit
-	a, b        []Member
-	look, scale Look
+	visits      []schedule.Visit
+	a, b        []schedule.Member
+	look, scale schedule.Look
 }
 
 // gridHives makes the hives of schedules/grid.csv with n members a set.
@@ -75,7 +78,7 @@ func gridHives(t testing.TB, n int) []hive {
 					maxC = append(maxC, o.Springs[i].Days[k].TmaxC)
 				}
 			}
-			h.visits = append(h.visits, Visit{Day: d - first, MaxC: quantile(maxC, 0.5)})
+			h.visits = append(h.visits, schedule.Visit{Day: d - first, MaxC: median(maxC)})
 		}
 		sampler := ensemble.NewSampler(pl)
 		var r colony.Runner
@@ -84,7 +87,7 @@ func gridHives(t testing.TB, n int) []hive {
 			sampler.Realize(ensemble.KeyOf("colony", y.Name, col.Name), &seen, m, &c)
 			l := &colony.DailyDemand{}
 			r.SimulatePopulation(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, l, nil)
-			mem := Member{Params: &c.Params, Forcing: c.Forcing, Demand: l, Span: c.Span, StartKg: c.Start.StoresKg,
+			mem := schedule.Member{Params: &c.Params, Forcing: c.Forcing, Demand: l, Span: c.Span, StartKg: c.Start.StoresKg,
 				Hand: (stores.MeanKg - c.Start.StoresKg) / stores.SDKg}
 			if m < n {
 				h.a = append(h.a, mem)
@@ -92,15 +95,25 @@ func gridHives(t testing.TB, n int) []hive {
 				h.b = append(h.b, mem)
 			}
 		}
-		h.look = Look{SDKg: 1.2, SDPerKg: 0.2, CommonFrac: 0.7, LikeLast: true}
-		h.scale = Look{SDKg: 1.3, CommonFrac: 0.85}
+		h.look = schedule.Look{SDKg: 1.2, SDPerKg: 0.2, CommonFrac: 0.7, LikeLast: true}
+		h.scale = schedule.Look{SDKg: 1.3, CommonFrac: 0.85}
 		out = append(out, h)
 	}
 	return out
 }
 
+func median(x []float64) float64 {
+	slices.Sort(x)
+	return x[(len(x)-1)/2]
+}
+
+func gridRules() schedule.Rules {
+	return schedule.Rules{AcceptRiskFrac: 0.05, ReserveKg: 5, ReserveFrac: 0.5, Strength: syrup.ThreeToTwo(),
+		SolidUnderC: 10, SolidHoldsKg: 2.5, LeastSyrupL: 2, LeastSolidKg: 1}
+}
+
 // unders are the lines of a policy.
-func (p Policy) unders() (out []float64) {
+func unders(p schedule.Policy) (out []float64) {
 	for _, l := range p {
 		out = append(out, l.UnderKg)
 	}
@@ -114,20 +127,20 @@ func (p Policy) unders() (out []float64) {
 func TestGrid(t *testing.T) {
 	hives := gridHives(t, 300)
 	type sums struct{ n, sugar, least, given, most, riskA, riskB, worst, held, over float64 }
-	run := func(reserveKg float64, look func(h *hive) Look) (c sums) {
-		r := NewRunner()
+	run := func(reserveKg float64, look func(h *hive) schedule.Look) (c sums) {
+		r := schedule.NewRunner()
 		for i := range hives {
 			h := &hives[i]
 			if h.old[9] != "feed" {
 				continue
 			}
-			rules := testRules()
+			rules := gridRules()
 			rules.ReserveKg = reserveKg
-			feeder := Feeder{HoldsL: 4, AtATime: 1, Touching: true}
-			var a, b Set
-			var res Result
+			feeder := schedule.Feeder{HoldsL: 4, AtATime: 1, Touching: true}
+			var a, b schedule.Set
+			var res schedule.Result
 			r.Prepare(&a, 1, h.a, h.visits, feeder, look(h), &rules)
-			f := r.Find(&a, h.atATime)
+			f := r.Find(&a, h.atATime, h.atATime)
 			r.Prepare(&b, 2, h.b, h.visits, f.Feeder, look(h), &rules)
 			r.Judge(&b, f.Policy, &res)
 			c.n++
@@ -144,17 +157,17 @@ func TestGrid(t *testing.T) {
 			}
 			if reserveKg > 0 && i%12 == 4 {
 				t.Logf("%s: list %s feedings, %s kg; policy %.2f, %.1f kg, risk %.1f %%, held %.2f; %v under %.4g", h.name, h.old[11], h.old[12],
-					res.MeanGiven(), res.MeanSugarKg(), 100*res.RiskFrac(), res.HeldFrac(), f.Policy[0].Lot, f.Policy.unders())
+					res.MeanGiven(), res.MeanSugarKg(), 100*res.RiskFrac(), res.HeldFrac(), f.Policy[0].Lot, unders(f.Policy))
 			}
 		}
 		t.Logf("reserve %g kg: %.0f hives, %.2f kg of sugar (least %.2f), %.2f feedings (most %.2f), risk %.1f %% found, %.1f %% on others (worst %.1f, %.0f over), reserve held in %.2f",
 			reserveKg, c.n, c.sugar/c.n, c.least/c.n, c.given/c.n, c.most, 100*c.riskA/c.n, 100*c.riskB/c.n, 100*c.worst, c.over, c.held/c.n)
 		return c
 	}
-	heft := run(5, func(h *hive) Look { return h.look })
-	bare := run(0, func(h *hive) Look { return h.look })
-	scale := run(5, func(h *hive) Look { return h.scale })
-	bareScale := run(0, func(h *hive) Look { return h.scale })
+	heft := run(5, func(h *hive) schedule.Look { return h.look })
+	bare := run(0, func(h *hive) schedule.Look { return h.look })
+	scale := run(5, func(h *hive) schedule.Look { return h.scale })
+	bareScale := run(0, func(h *hive) schedule.Look { return h.scale })
 	for _, c := range []sums{heft, bare} {
 		require.LessOrEqual(t, c.given/c.n, 2.5)
 		require.LessOrEqual(t, c.most, 4.0)

@@ -34,6 +34,8 @@ type Look struct {
 	// CommonFrac is the correlation of the errors of two looks at one hive, 0 to
 	// below 1: the same hand, the same hive.
 	CommonFrac float64
+	// Blind is a keeper who does not look: the policy is then a fixed list.
+	Blind bool
 	// LikeLast tells that the last look, whose error is Member.Hand, was of the same
 	// kind, so that its error says something of those to come.
 	LikeLast bool
@@ -43,6 +45,7 @@ type Look struct {
 type Feeder struct {
 	HoldsL   float64
 	AtATime  int // feeders that one hive takes at a time, 1-2
+	Blocks   int // blocks of solid feed that it takes at a time, 1-2
 	Touching bool
 }
 
@@ -53,7 +56,7 @@ type Rules struct {
 	ReserveFrac    float64 // share of springs in which to hold it, 0-1
 	Strength       syrup.Strength
 	SolidUnderC    float64 // solid feed while days typically stay under
-	SolidHoldsKg   float64 // sugar that one block of solid feed holds, kg; as many blocks as feeders at a time
+	SolidHoldsKg   float64 // sugar that one block of solid feed holds, kg
 	LeastSyrupL    float64 // syrup worth a trip, L
 	LeastSolidKg   float64 // solid sugar worth a trip, kg
 }
@@ -76,6 +79,29 @@ type Line struct {
 // or -Inf.
 type Policy []Line
 
+// Empty tells that a policy feeds no one.
+func (p Policy) Empty() bool {
+	for _, l := range p {
+		if !l.Lot.None() {
+			return false
+		}
+	}
+	return true
+}
+
+// Without is the policy without the lines that feed fewer than a share of the
+// members, by what it came to on them.
+func (p Policy) Without(frac float64, r *Result) Policy {
+	out := make(Policy, len(p))
+	for k := range p {
+		out[k] = p[k]
+		if float64(r.ByVisit[k]) < frac*float64(len(r.Given)) {
+			out[k] = Line{UnderKg: math.Inf(-1)}
+		}
+	}
+	return out
+}
+
 // Result is what a policy comes to over members.
 type Result struct {
 	Starved int // members that starve before nectar
@@ -85,7 +111,8 @@ type Result struct {
 	SyrupL  []float64 // by member, as given: what follows likewise
 	SolidKg []float64
 	SugarKg []float64
-	Given   []int // feedings
+	Given   []int   // feedings
+	Lots    [][]Lot // by visit, then member: what each was given
 }
 
 // RiskFrac is the share of members that starve.
@@ -100,8 +127,14 @@ func (r *Result) HeldFrac() float64 {
 	return 0
 }
 
-// MeanSugarKg and MeanGiven are means over members.
+// MeanSugarKg is the sugar given, mean over members.
 func (r *Result) MeanSugarKg() float64 { return mean(r.SugarKg) }
+
+// MeanSyrupL is the syrup given, mean over members.
+func (r *Result) MeanSyrupL() float64 { return mean(r.SyrupL) }
+
+// MeanSolidKg is the solid sugar given, mean over members.
+func (r *Result) MeanSolidKg() float64 { return mean(r.SolidKg) }
 
 // MeanGiven is the feedings of a hive, over members.
 func (r *Result) MeanGiven() float64 {

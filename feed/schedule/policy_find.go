@@ -56,15 +56,17 @@ func (r *Runner) try(s *Set, at levels, f *Found) Found {
 		SugarKg: r.result.MeanSugarKg(), Given: r.result.MeanGiven(), levels: at}
 }
 
-// Find finds the policy with the fewest feedings among those that keep the accepted risk
-// and hold the reserve in the share of springs asked for, with at most sugarLimit
-// of the least sugar. Where no policy keeps both it is the one that comes nearest. mostAtATime
-// feeders may stand in a hive at once.
-func (r *Runner) Find(s *Set, mostAtATime int) Found {
-	s.feeder.AtATime = 1
+// Find finds the policy with the fewest feedings among those that keep the accepted
+// risk and hold the reserve in the share of springs asked for, with at most
+// sugarLimit of the least sugar. Where no policy keeps both it is the one that
+// comes nearest. A hive takes up to mostFeeders feeders or mostBlocks blocks of solid
+// feed at once; more than one are used where they save trips.
+func (r *Runner) Find(s *Set, mostFeeders, mostBlocks int) Found {
+	s.feeder.AtATime, s.feeder.Blocks = 1, 1
 	best := r.find(s)
-	if mostAtATime > 1 && (best.Given > secondFrom || best.HeldFrac < s.rules.ReserveFrac && s.rules.ReserveKg > 0) {
-		s.feeder.AtATime = mostAtATime
+	short := best.HeldFrac < s.rules.ReserveFrac && s.rules.ReserveKg > 0
+	if max(mostFeeders, mostBlocks) > 1 && (best.Given > secondFrom || short) {
+		s.feeder.AtATime, s.feeder.Blocks = mostFeeders, mostBlocks
 		two := r.find(s)
 		two.Tries += best.Tries
 		keeps := two.RiskFrac <= math.Max(best.RiskFrac, s.rules.AcceptRiskFrac) && two.HeldFrac >= math.Min(best.HeldFrac, s.rules.ReserveFrac)
@@ -74,7 +76,7 @@ func (r *Runner) Find(s *Set, mostAtATime int) Found {
 		}
 		best.Tries = two.Tries
 	}
-	s.feeder.AtATime = best.Feeder.AtATime
+	s.feeder = best.Feeder
 	return best
 }
 

@@ -102,6 +102,13 @@ func (r *Runner) Prepare(s *Set, key uint64, members []Member, visits []Visit, f
 	}
 }
 
+// Feeder is the feeder of the set, with the number at a time as last found.
+func (s *Set) Feeder() Feeder { return s.feeder }
+
+// Least is a line that gives the least worth a trip on a visit, whatever a hive
+// reads.
+func (s *Set) Least(visit int) Line { return Line{UnderKg: math.Inf(1), Lot: s.lot(visit, 0)} }
+
 // ask fills in what member m asks of its stores before, between and after visits.
 func (s *Set) ask(m int) {
 	c := &s.members[m]
@@ -233,7 +240,7 @@ func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
 			r.open = append(r.open, m)
 			r.there = append(r.there, kg)
 			read := 0.0 // the first visit is firm
-			if k > 0 {
+			if k > 0 && !s.look.Blind {
 				read = kg + (s.look.SDKg+s.look.SDPerKg*math.Max(0, kg))*s.errSD[k][m]
 			}
 			r.read = append(r.read, read)
@@ -308,6 +315,7 @@ func (r *Runner) feed(s *Set, k int, l Line, out *Result) {
 		run.Give(&f)
 		out.ByVisit[k]++
 		out.Given[m]++
+		out.Lots[k][m] = lot
 		out.SyrupL[m] += lot.SyrupL
 		out.SolidKg[m] += lot.SolidKg
 		out.SugarKg[m] += f.SugarKg
@@ -335,7 +343,7 @@ func (s *Set) room(l Lot, run *colony.StoresRun, kgPerL float64) Lot {
 }
 
 // solidHoldsKg is the sugar that a hive takes solid at one visit, kg.
-func (s *Set) solidHoldsKg() float64 { return s.rules.SolidHoldsKg * float64(max(1, s.feeder.AtATime)) }
+func (s *Set) solidHoldsKg() float64 { return s.rules.SolidHoldsKg * float64(max(1, s.feeder.Blocks)) }
 
 func (s *Set) holdsL() float64 { return s.feeder.HoldsL * float64(max(1, s.feeder.AtATime)) }
 
@@ -344,6 +352,11 @@ func (r *Result) reset(members, visits int) {
 	r.ByVisit = resize(r.ByVisit, visits)
 	r.SyrupL, r.SolidKg, r.SugarKg = resize(r.SyrupL, members), resize(r.SolidKg, members), resize(r.SugarKg, members)
 	r.Given = resize(r.Given, members)
+	r.Lots = resize(r.Lots, visits)
+	for k := range r.Lots {
+		r.Lots[k] = resize(r.Lots[k], members)
+		clear(r.Lots[k])
+	}
 	clear(r.ByVisit)
 	clear(r.SyrupL)
 	clear(r.SolidKg)

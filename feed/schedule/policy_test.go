@@ -120,7 +120,7 @@ func TestPolicyIsWhatItDoes(t *testing.T) {
 		members, visits, feeder, look, rules := anySet(t)
 		var s, again Set
 		r.Prepare(&s, 7, members, visits, feeder, look, &rules)
-		f := r.Find(&s, 2)
+		f := r.Find(&s, 2, 2)
 		require.Len(t, f.Policy, len(visits))
 		require.True(t, math.IsInf(f.Policy[0].UnderKg, 0), "the first visit is firm")
 		for k, l := range f.Policy {
@@ -152,7 +152,7 @@ func TestPolicyIsWhatItDoes(t *testing.T) {
 		require.Equal(t, starved, res.Starved)
 		require.InDelta(t, held, res.Held, 1, "but for rounding at the reserve")
 		r.Prepare(&again, 7, members, visits, feeder, look, &rules)
-		require.Equal(t, f, NewRunner().Find(&again, 2))
+		require.Equal(t, f, NewRunner().Find(&again, 2, 2))
 	})
 }
 
@@ -173,9 +173,9 @@ func TestMoreRiskAcceptedAsksLess(t *testing.T) {
 		}
 		r.Judge(&s, none, &bare)
 		rules.AcceptRiskFrac = 0.02
-		careful := r.Find(&s, 1)
+		careful := r.Find(&s, 1, 1)
 		rules.AcceptRiskFrac = 0.25
-		bold := r.Find(&s, 1)
+		bold := r.Find(&s, 1, 1)
 		require.LessOrEqual(t, careful.RiskFrac, bare.RiskFrac())
 		require.LessOrEqual(t, careful.RiskFrac, bold.RiskFrac+0.02)
 		// One lot of the least size is as near as two policies can be told apart.
@@ -200,7 +200,7 @@ func TestOneVisit(t *testing.T) {
 	r := NewRunner()
 	var s Set
 	r.Prepare(&s, 1, members, []Visit{{Day: 0, MaxC: 15}}, Feeder{HoldsL: 10, AtATime: 1}, Look{SDKg: 1}, &rules)
-	found := r.Find(&s, 1)
+	found := r.Find(&s, 1, 1)
 	require.LessOrEqual(t, found.RiskFrac, 0.05)
 	giveKg := found.Policy[0].Lot.SyrupL * rules.Strength.StoresKgPerL()
 	require.GreaterOrEqual(t, giveKg, 8-0.05*4-3-1e-9, "the 95 %% point of what is missing")
@@ -229,7 +229,7 @@ func TestPerfectLook(t *testing.T) {
 	r := NewRunner()
 	var s Set
 	r.Prepare(&s, 1, members, visitsEvery(10, 60, 15), Feeder{HoldsL: 10, AtATime: 1}, Look{}, &rules)
-	found := r.Find(&s, 1)
+	found := r.Find(&s, 1, 1)
 	require.LessOrEqual(t, found.RiskFrac, 0.02)
 	perLack := rules.Strength.SugarKgPerL() / rules.Strength.StoresKgPerL()
 	require.InDelta(t, lackKg/300*perLack, found.LeastSugarKg, 0.5*lackKg/300*perLack, "lots are the same for all under a line")
@@ -263,7 +263,7 @@ func TestLooksAreWorthTheirError(t *testing.T) {
 	found := func(look Look) (Found, Policy) {
 		var s Set
 		r.Prepare(&s, 1, a, visits, feeder, look, &rules)
-		f := r.Find(&s, 1)
+		f := r.Find(&s, 1, 1)
 		return f, f.Policy
 	}
 	judged := func(p Policy, look Look) Result {

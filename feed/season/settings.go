@@ -21,12 +21,19 @@ import (
 // DefaultSettings are what stands when settings.toml says nothing else.
 func DefaultSettings() Settings {
 	return Settings{
-		AcceptRiskFrac: 0.05, ReserveKg: 5, SugarBagKg: 25,
+		AcceptRiskFrac: 0.05, ReserveKg: 5, ReserveFrac: 0.5, SugarBagKg: 25,
+		LossFrac: usualLossFrac, WasteFrac: usualWasteFrac,
 		BeesWantedBees: math.NaN(), ProteinConsidered: true,
 		Springs: 30, Draws: 10, Seed: 1,
 		Rules: DefaultRules(), Dusting: DefaultDusting(),
 	}
 }
+
+// What an order allows for beside hunger.
+const (
+	usualLossFrac  = 0.05 // colonies lost from the day of the plan to nectar for other reasons, 0.02-0.15, own judgement: queens, mice, disease
+	usualWasteFrac = 0.10 // most sugar spilled, left in bags or spoiled, 0-0.2, own judgement
+)
 
 // DefaultRules are the temperatures on the day's maximum that decide the kind
 // of feed. Published rules disagree (4 C for a pail on the top bars, Collison
@@ -38,6 +45,7 @@ func DefaultRules() FeedRules {
 
 // Bounds of the settings.
 const (
+	mostLossFrac  = 0.9    // 1 (own judgement: nothing to plan is left)
 	mostReserveKg = 60.0   // kg (own judgement: more than winter stores)
 	mostBagKg     = 1500.0 // kg (own judgement: a bulk bag)
 	mostBees      = 100000 // bees (own judgement: more than any colony)
@@ -57,6 +65,9 @@ func (s Settings) Validate() error {
 	}
 	check(s.AcceptRiskFrac > 0 && s.AcceptRiskFrac < 1, "the accepted risk must lie above 0 and below 100 %")
 	check(s.ReserveKg >= 0 && s.ReserveKg <= mostReserveKg, "the reserve must lie from 0 to 60 kg")
+	check(s.ReserveFrac > 0 && s.ReserveFrac < 1, "the share of springs that hold the reserve must lie above 0 and below 100 %")
+	check(s.LossFrac >= 0 && s.LossFrac <= mostLossFrac, "the colonies lost must lie from 0 to 90 %")
+	check(s.WasteFrac >= 0 && s.WasteFrac <= mostLossFrac, "the waste of sugar must lie from 0 to 90 %")
 	check(s.SugarBagKg > 0 && s.SugarBagKg <= mostBagKg, "a sugar bag must lie above 0 and up to 1500 kg")
 	check(s.ChooseStrength() || s.Strength.Validate() == nil, "the syrup strength must be one that can be mixed")
 	check(math.IsNaN(s.BeesWantedBees) || s.BeesWantedBees > 0 && s.BeesWantedBees <= mostBees, "the bees wanted must lie above 0 and up to 100000")
@@ -88,7 +99,8 @@ type settingsReader struct {
 // knownSettings lists every key of settings.toml.
 func knownSettings() []string {
 	return []string{
-		"units", "today", "accept_risk_percent", "reserve_kg", "reserve_lb", "strength", "sugar_bag_kg", "sugar_bag_lb",
+		"units", "today", "accept_risk_percent", "reserve_kg", "reserve_lb", "reserve_springs_percent", "lost_percent", "waste_percent",
+		"strength", "sugar_bag_kg", "sugar_bag_lb",
 		"supplement", "protein", "bees_wanted_date", "bees_wanted", "seams_wanted", "springs", "draws", "seed",
 		"dusting_first_round", "dusting_rounds", "dusting_days_between", "supers_on", "days_before_supers",
 		"feeding.allow_open", "feeding.solid_only_below_c", "feeding.solid_only_below_f", "feeding.touching_only_below_c",
@@ -401,6 +413,15 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 		s.AcceptRiskFrac = v / 100
 	}
 	r.pair("reserve", "kg", "lb", 0, mostReserveKg, &s.ReserveKg)
+	if v, ok := r.number("reserve_springs_percent", 1, 99); ok {
+		s.ReserveFrac = v / 100
+	}
+	if v, ok := r.number("lost_percent", 0, 100*mostLossFrac); ok {
+		s.LossFrac = v / 100
+	}
+	if v, ok := r.number("waste_percent", 0, 100*mostLossFrac); ok {
+		s.WasteFrac = v / 100
+	}
 	r.pair("sugar_bag", "kg", "lb", 0.1, mostBagKg, &s.SugarBagKg)
 	if v, ok := r.text("strength"); ok && !strings.EqualFold(strings.TrimSpace(v), "choose") {
 		st, err := syrup.Parse(v)

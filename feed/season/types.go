@@ -85,6 +85,9 @@ type Settings struct {
 	UnitsUS        bool           // print lb, US gal and F instead of kg, L and C; also the unit of a bare weight column
 	AcceptRiskFrac float64        // risk of starving before nectar that is accepted, 0..1
 	ReserveKg      float64        // stores to hold at all times, kg
+	ReserveFrac    float64        // share of springs in which the reserve is to be held, 0..1
+	LossFrac       float64        // share of colonies lost for other reasons before nectar, 0..1
+	WasteFrac      float64        // most of the sugar that is spilled or spoils, 0..1; from none to that
 	Strength       syrup.Strength // syrup to mix; the zero value means: choose for me
 	SugarBagKg     float64        // size of a bag of sugar, kg
 

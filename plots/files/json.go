@@ -170,12 +170,13 @@ type ColonyDoc struct {
 	Wrap         bool           `json:"wrap"`                    // it stands bare and should be wrapped
 	Strength     string         `json:"syrup_ratio"`             // sugar:water by weight; "" without syrup
 	StrengthFrac Num            `json:"syrup_sugar_frac"`        // sugar in the syrup, by weight
-	SyrupL       Num            `json:"syrup_l"`                 // all feedings to the median nectar day
+	SyrupL       Num            `json:"syrup_l"`                 // given of a spring, mean
 	SyrupSugarKg Num            `json:"syrup_sugar_kg"`
 	SolidKg      Num            `json:"solid_kg"`
 	Feedings     []FeedingDoc   `json:"feedings"`
 	RiskFed      *RiskDoc       `json:"risk_fed"`          // null without feeding
 	ReserveFrac  Num            `json:"reserve_held_frac"` // share of springs in which the plan holds the reserve
+	Policy       *PolicyDoc     `json:"policy"`            // null without feeding
 	Feeder       FeederDoc      `json:"feeder"`
 	Bloom        DateRangeDoc   `json:"bloom"`
 	Nectar       DateRangeDoc   `json:"nectar"`
@@ -217,12 +218,15 @@ type FeedGivenDoc struct {
 
 // FeedingDoc is food put on a hive on one visit.
 type FeedingDoc struct {
-	Date           Day  `json:"date"`
-	SyrupL         Num  `json:"syrup_l"`
-	SugarKg        Num  `json:"sugar_kg"`
-	SolidKg        Num  `json:"solid_kg"`
-	OnlyIfNoNectar bool `json:"only_if_no_nectar"`
-	NeededFrac     Num  `json:"needed_frac"`
+	Date       Day    `json:"date"`
+	SyrupL     Num    `json:"syrup_l"`
+	SugarKg    Num    `json:"sugar_kg"`
+	SolidKg    Num    `json:"solid_kg"`
+	OnlyIfLow  bool   `json:"only_if_low"`    // fewer than half the springs need it
+	NeededFrac Num    `json:"needed_frac"`    // share of springs in which it is given
+	UnderKg    Num    `json:"under_kg"`       // given where the food is judged to be under; null: whatever it reads
+	UnderGross Num    `json:"under_gross_kg"` // the same on a scale under the whole hive
+	UnderHeft  string `json:"under_heft"`     // the heaviest word that such a hive hefts as; "": lighter than light, or no line
 }
 
 // FeederDoc is a feeder, with why.
@@ -271,6 +275,7 @@ type ConfidenceDoc struct {
 
 // AmountDoc is a total, enough in half the springs and in nine of ten.
 type AmountDoc struct {
+	P10 Num `json:"p10"`
 	P50 Num `json:"p50"`
 	P90 Num `json:"p90"`
 }
@@ -286,6 +291,9 @@ type OrderDoc struct {
 	WaterL       AmountDoc `json:"water_l"`
 	SolidKg      AmountDoc `json:"solid_kg"`
 	SupplementKg AmountDoc `json:"supplement_kg"`
+	NowSugarKg   AmountDoc `json:"first_visit_sugar_kg"` // of sugar_kg: what goes out at the first visits
+	LaterSugarKg AmountDoc `json:"later_sugar_kg"`       // and the rest
+	LaterBy      Day       `json:"later_by"`             // first visit that may need of it
 	Equipment    []GearDoc `json:"equipment"`
 }
 
@@ -475,11 +483,11 @@ func (d documents) colony(pl *plan.Plan, c *plan.ColonyPlan, seen map[[2]string]
 		out.Strength, out.StrengthFrac = c.Strength.String(), Num(c.Strength.MassFrac)
 	}
 	for _, f := range c.Feedings {
-		out.Feedings = append(out.Feedings, FeedingDoc{Day{f.Date}, Num(f.SyrupL), Num(f.SugarKg), Num(f.SolidKg), f.OnlyIfNoNectar, Num(f.NeededFrac)})
+		out.Feedings = append(out.Feedings, FeedingDoc{Day{f.Date}, Num(f.SyrupL), Num(f.SugarKg), Num(f.SolidKg), f.OnlyIfLow, Num(f.NeededFrac), Num(positive(f.UnderKg)), Num(f.UnderGrossKg), heftWord(f.UnderHeft)})
 	}
 	if len(c.Feedings) > 0 {
 		r := riskDoc(c.RiskFed)
-		out.RiskFed, out.ReserveFrac = &r, Num(c.ReserveFrac)
+		out.RiskFed, out.ReserveFrac, out.Policy = &r, Num(c.ReserveFrac), policyDoc(c.Policy)
 	}
 	if p := &c.Supplement; p.Considered {
 		out.Supplement = &SupplementDoc{p.Advised, Day{p.From}, riskDoc(p.Risk), riskDoc(p.RiskFed), rangeDoc(p.BloomBees), rangeDoc(p.WantedBees), rangeDoc(p.BareWanted),
@@ -522,9 +530,51 @@ func (d documents) weather(w *plan.WeatherSource) WeatherDoc {
 		w.Fingerprint, d.words.WeatherSource(*w)}
 }
 
+// PolicyDoc is what feeding by the lines of the feedings comes to, over springs.
+type PolicyDoc struct {
+	Feedings Num        `json:"feedings"` // mean
+	SugarKg  RangeDoc   `json:"sugar_kg"`
+	AtATime  int        `json:"feeders_at_a_time"`
+	Blocks   int        `json:"solid_blocks_at_a_time"`
+	Prices   []PriceDoc `json:"other_ways"` // for some colonies of a yard
+}
+
+// PriceDoc is what another way to go about feeding costs and keeps.
+type PriceDoc struct {
+	Way         string `json:"way"` // without_reserve, fixed_list, by_scale, by_heft
+	RiskFrac    Num    `json:"risk_frac"`
+	ReserveFrac Num    `json:"reserve_held_frac"`
+	SugarKg     Num    `json:"sugar_kg"`
+	Feedings    Num    `json:"feedings"`
+}
+
+func policyDoc(p plan.Policy) *PolicyDoc {
+	d := &PolicyDoc{Num(p.Feedings), rangeDoc(p.SugarKg), p.AtATime, p.Blocks, []PriceDoc{}}
+	for _, x := range p.Prices {
+		d.Prices = append(d.Prices, PriceDoc{x.Kind.String(), Num(x.RiskFrac), Num(x.ReserveFrac), Num(x.SugarKg), Num(x.Feedings)})
+	}
+	return d
+}
+
+// heftWord is the word for a heft; "" for none.
+func heftWord(h season.Heft) string {
+	if h == 0 {
+		return ""
+	}
+	return h.String()
+}
+
+// positive is NaN for what is not above 0.
+func positive(v float64) float64 {
+	if v > 0 {
+		return v
+	}
+	return math.NaN()
+}
+
 func orderDoc(o plan.Order) OrderDoc {
-	a := func(v plan.Amount) AmountDoc { return AmountDoc{Num(v.P50), Num(v.P90)} }
-	d := OrderDoc{o.Colonies, a(o.SugarKg), a(o.SugarBags), Num(o.BagKg), a(o.SyrupL), a(o.SyrupSugarKg), a(o.WaterL), a(o.SolidKg), a(o.SupplementKg), []GearDoc{}}
+	a := func(v plan.Amount) AmountDoc { return AmountDoc{Num(v.P10), Num(v.P50), Num(v.P90)} }
+	d := OrderDoc{o.Colonies, a(o.SugarKg), a(o.SugarBags), Num(o.BagKg), a(o.SyrupL), a(o.SyrupSugarKg), a(o.WaterL), a(o.SolidKg), a(o.SupplementKg), a(o.NowSugarKg), a(o.LaterSugarKg), Day{o.LaterBy}, []GearDoc{}}
 	for _, g := range o.Gear {
 		d.Equipment = append(d.Equipment, GearDoc{string(g.Item), g.Needed, g.OnHand, g.Buy})
 	}

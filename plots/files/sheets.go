@@ -224,7 +224,7 @@ func feedingRows(pl *plan.Plan, u words.Style) [][]any {
 			}
 			return words.Feeder(t.c.Choice.Feeder)
 		}},
-		{"only_if_no_nectar", func(t feeding) any { return t.f.OnlyIfNoNectar }},
+		{"only_if_low", func(t feeding) any { return t.f.OnlyIfLow }},
 		{"springs_needing_it_pct", func(t feeding) any { return pct(t.f.NeededFrac) }},
 	}, things)
 }

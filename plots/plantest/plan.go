@@ -74,8 +74,11 @@ func Plan() *plan.Plan {
 	syrupFills := func(c *plan.ColonyPlan, yard int, s syrup.Strength, each float64, n, late int) {
 		c.Strength = s
 		for i := range n + late {
-			f := plan.Feeding{Date: p.Yards[yard].Visits[i].Date, SyrupL: each, SugarKg: each * s.SugarKgPerL(), NeededFrac: 1 - 0.12*float64(i), OnlyIfNoNectar: i >= n}
-			if f.OnlyIfNoNectar {
+			f := plan.Feeding{Date: p.Yards[yard].Visits[i].Date, SyrupL: each, SugarKg: each * s.SugarKgPerL(), WaterL: each * s.WaterLPerL(), NeededFrac: 1 - 0.12*float64(i), OnlyIfLow: i >= n, UnderGrossKg: math.NaN()}
+			if i > 0 {
+				f.UnderKg, f.UnderGrossKg, f.UnderHeft = 5.5, 24.6, season.HeftLight
+			}
+			if f.OnlyIfLow {
 				f.NeededFrac = 0.4
 			} else {
 				c.SyrupL += each
@@ -84,6 +87,7 @@ func Plan() *plan.Plan {
 			c.Feedings = append(c.Feedings, f)
 		}
 		c.StartBy, c.ReserveFrac = c.Feedings[0].Date, 0.71
+		c.Policy = plan.Policy{Feedings: 0.8 * float64(n), SugarKg: plan.Range{P10: 0.7 * c.SyrupSugarKg, P50: c.SyrupSugarKg, P90: 1.3 * c.SyrupSugarKg}, AtATime: 1, Blocks: 1}
 		c.RiskFed = plan.Risk{Frac: 0.021, ErrFrac: 0.008}
 		c.Choice = plan.FeederChoice{Feeder: plan.BagOnBars, Reason: plan.FeederTouches{NonFlyingDays: 31, ColdSpellDays: 11},
 			RunnerUp: plan.PailOverCover, Against: plan.AgainstNotTouching{MaxC: 7}, OnHand: true}

@@ -230,7 +230,7 @@ type sheetRow struct {
 // tick is one thing to tick off.
 type tick struct {
 	Text, Label string
-	Late        bool // only if nectar has not come
+	Late        bool // only for a hive that is low
 }
 
 type colonyView struct {
@@ -516,9 +516,9 @@ func newSheetRow(c *plan.ColonyPlan, u words.Style) sheetRow {
 		if f.SolidKg > 0 {
 			what = append(what, u.Mass(f.SolidKg)+" solid")
 		}
-		t := tick{Text: u.ShortDay(f.Date) + ": " + strings.Join(what, " and "), Late: f.OnlyIfNoNectar}
+		t := tick{Text: u.ShortDay(f.Date) + ": " + strings.Join(what, " and "), Late: f.OnlyIfLow}
 		if t.Late {
-			t.Text += ", if no nectar yet"
+			t.Text += ", if low"
 		}
 		t.Label = r.Colony + ", " + t.Text + ", given"
 		r.Ticks = append(r.Ticks, t)

@@ -28,7 +28,7 @@ type Answer struct {
 	Warnings     []string
 }
 
-// HasLate says whether some feedings are given only if nectar has not come.
+// HasLate says whether some feedings are given only to a hive that is low.
 func (a Answer) HasLate() bool {
 	return slices.ContainsFunc(a.Feedings, func(f FeedingLine) bool { return f.Note != "" })
 }
@@ -47,7 +47,7 @@ func (a Answer) Short() []string {
 // FeedingLine is one feeding in words.
 type FeedingLine struct {
 	When, Syrup, Sugar, Solid string
-	Note                      string // when it is given only if nectar has not come
+	Note                      string // when it is given only to a hive that is low
 }
 
 // AnswerFor puts the plan of one colony into words.
@@ -95,10 +95,7 @@ func (u Style) headline(pl *plan.Plan, c *plan.ColonyPlan) string {
 	next := NextVisit(pl, c.Yard)
 	switch c.Verdict {
 	case plan.Feed:
-		what := u.Amounts(c)
-		if what == "" {
-			what = "as below"
-		}
+		what := u.first(c)
 		switch {
 		case c.TooLate && c.StartBy.IsZero():
 			return fmt.Sprintf("Feed %s, and go sooner than the next visit.", what)
@@ -119,6 +116,19 @@ func (u Style) headline(pl *plan.Plan, c *plan.ColonyPlan) string {
 	return "No feed needed."
 }
 
+// first is what goes on at the first feeding of a colony.
+func (u Style) first(c *plan.ColonyPlan) string {
+	if len(c.Feedings) == 0 {
+		return "as below"
+	}
+	f := c.Feedings[0]
+	what := u.Amounts(&plan.ColonyPlan{SyrupL: f.SyrupL, SolidKg: f.SolidKg, Strength: c.Strength})
+	if f.UnderKg > 0 {
+		what += " if it hefts low"
+	}
+	return what
+}
+
 // Amounts is what a colony is given in all: "6 L of 3:2 syrup and 2.5 kg of solid
 // sugar"; "" for nothing.
 func (u Style) Amounts(c *plan.ColonyPlan) string {
@@ -134,8 +144,11 @@ func (u Style) Amounts(c *plan.ColonyPlan) string {
 
 func (u Style) doLines(c *plan.ColonyPlan) []string {
 	var out []string
-	if c.SyrupL > 0 {
-		out = append(out, fmt.Sprintf("Syrup: %s of sugar in %s of water.", u.Mass(c.SyrupSugarKg), u.Volume(c.SyrupL*c.Strength.WaterLPerL())))
+	for _, f := range c.Feedings {
+		if f.SyrupL > 0 {
+			out = append(out, fmt.Sprintf("Syrup: %s of sugar in %s of water make %s.", u.Mass(f.SugarKg), u.Volume(f.WaterL), u.Volume(f.SyrupL)))
+			break
+		}
 	}
 	if feedings := u.Feedings(c.Feedings); len(feedings) > 0 {
 		name, toGet := FeederOf(c)
@@ -145,7 +158,7 @@ func (u Style) doLines(c *plan.ColonyPlan) []string {
 		if toGet {
 			name += " (to get)"
 		}
-		out = append(out, fmt.Sprintf("Feeder: %s; %s%s.", name, strings.Join(feedings, ", "), every(c.Feedings)))
+		out = append(out, fmt.Sprintf("Feeder: %s; %s%s%s.", name, strings.Join(feedings, ", "), every(c.Feedings), u.onAverage(c)))
 	}
 	risk := fmt.Sprintf("Risk of starving before nectar: %s left alone", Risk(c.Risk))
 	if len(c.Feedings) > 0 {
@@ -159,6 +172,14 @@ func (u Style) doLines(c *plan.ColonyPlan) []string {
 		out = append(out, sure)
 	}
 	return out
+}
+
+// onAverage is what feeding by the lines comes to.
+func (u Style) onAverage(c *plan.ColonyPlan) string {
+	if c.Policy.Feedings <= 0 {
+		return ""
+	}
+	return fmt.Sprintf("; on average %.1f feedings, %s of sugar", c.Policy.Feedings, u.Mass(c.SyrupSugarKg+c.SolidKg))
 }
 
 // oneReason is the first reasons of a colony on one line.
@@ -243,8 +264,8 @@ func (u Style) feedingLines(c *plan.ColonyPlan) []FeedingLine {
 		if f.SolidKg > 0 {
 			l.Solid = u.Mass(f.SolidKg)
 		}
-		if f.OnlyIfNoNectar {
-			l.Note = fmt.Sprintf("only if nectar has not come (%s of springs)", Share(f.NeededFrac))
+		if f.UnderKg > 0 {
+			l.Note = fmt.Sprintf("only if %s: %s of springs", u.Under(f.UnderKg, f.UnderGrossKg, f.UnderHeft), Share(f.NeededFrac))
 		}
 		out = append(out, l)
 	}

@@ -8,7 +8,7 @@ import (
 )
 
 // Load says what feed to take along to a yard on a day: the feedings of that day,
-// syrup by ratio, then solid. Feedings that are only for a late spring are put
+// syrup by ratio, then solid. Feedings that fewer than half the springs need are put
 // behind, as so much more.
 func Load(pl *plan.Plan, yard string, day time.Time, u Style) []string {
 	type part struct{ sure, late float64 }
@@ -36,20 +36,20 @@ func Load(pl *plan.Plan, yard string, day time.Time, u Style) []string {
 					strengths = append(strengths, s)
 					syrup[s] = &part{}
 				}
-				put(syrup[s], f.SyrupL, f.OnlyIfNoNectar)
+				put(syrup[s], f.SyrupL, f.OnlyIfLow)
 			}
-			put(&solid, f.SolidKg, f.OnlyIfNoNectar)
+			put(&solid, f.SolidKg, f.OnlyIfLow)
 		}
 	}
 	var out []string
 	add := func(p part, write func(float64) string, what string) {
 		switch {
 		case p.sure > 0 && p.late > 0:
-			out = append(out, fmt.Sprintf("%s of %s, and %s more if nectar has not come", write(p.sure), what, write(p.late)))
+			out = append(out, fmt.Sprintf("%s of %s, and %s more for hives that are low", write(p.sure), what, write(p.late)))
 		case p.sure > 0:
 			out = append(out, fmt.Sprintf("%s of %s", write(p.sure), what))
 		case p.late > 0:
-			out = append(out, fmt.Sprintf("%s of %s if nectar has not come", write(p.late), what))
+			out = append(out, fmt.Sprintf("%s of %s for hives that are low", write(p.late), what))
 		}
 	}
 	for _, s := range strengths {

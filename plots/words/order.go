@@ -26,7 +26,33 @@ func ShoppingLine(o plan.Order, u Style) string {
 	if len(parts) == 0 {
 		return fmt.Sprintf("%s to feed; no sugar to buy.", Title(Count(o.Colonies, "colony", "colonies")))
 	}
-	return fmt.Sprintf("For %s, buy %s: enough in 9 in 10 springs.", Count(o.Colonies, "colony", "colonies"), strings.Join(parts, " and "))
+	return fmt.Sprintf("For %s, buy %s: enough in 9 in 10 springs.", Count(o.Colonies, "colony", "colonies"), strings.Join(parts, " and ")) + u.nowAndLater(&o)
+}
+
+// nowAndLater says how much of the sugar must be there for the first visits, and how
+// much more by when.
+func (u Style) nowAndLater(o *plan.Order) string {
+	if o.LaterBy.IsZero() || o.LaterSugarKg.P90 <= 0 {
+		return ""
+	}
+	more := u.Mass(o.LaterSugarKg.P90)
+	if from := u.Mass(o.LaterSugarKg.P50); from != more && o.LaterSugarKg.P50 > 0 {
+		more = from + " to " + more
+	}
+	if o.NowSugarKg.P90 <= 0 {
+		return fmt.Sprintf(" None of it is needed at the first visits; have %s by %s.", more, u.Day(o.LaterBy))
+	}
+	return fmt.Sprintf(" Have %s on hand now, and %s more by %s.", u.Mass(o.NowSugarKg.P90), more, u.Day(o.LaterBy))
+}
+
+// RiskLine says which colonies stay over the accepted risk; "" when none does.
+func RiskLine(pl *plan.Plan, u Style) string {
+	for _, n := range pl.Warnings {
+		if risk, ok := n.(plan.StillAtRisk); ok {
+			return Sentence(u.Note(risk))
+		}
+	}
+	return ""
 }
 
 // Headings of the two amounts of an order.

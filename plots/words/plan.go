@@ -24,6 +24,9 @@ func Summary(pl *plan.Plan, u Style) string {
 		}
 		s += "."
 	}
+	if risk := RiskLine(pl, u); risk != "" {
+		s += " " + risk
+	}
 	return s + " " + ShoppingLine(pl.Order, u)
 }
 

@@ -93,16 +93,16 @@ func (u Style) dayYard(name string, v plan.Visit) DayYard {
 type daySum struct {
 	ratios         []string
 	syrup          map[string]*batch
-	solid, solidIf float64 // kg; solidIf only if nectar has not come
+	solid, solidIf float64 // kg; solidIf only for hives that are low
 	feeders        map[plan.Feeder]int
 }
 
-// batch is syrup of one ratio: surely, and only if nectar has not come.
+// batch is syrup of one ratio: surely, and only for hives that are low.
 type batch struct{ l, sugarKg, waterL, lateL, lateKg, lateWaterL float64 }
 
 func (s *daySum) add(c *plan.ColonyPlan, f plan.Feeding) {
 	if f.SolidKg > 0 {
-		if f.OnlyIfNoNectar {
+		if f.OnlyIfLow {
 			s.solidIf += f.SolidKg
 		} else {
 			s.solid += f.SolidKg
@@ -119,7 +119,7 @@ func (s *daySum) add(c *plan.ColonyPlan, f plan.Feeding) {
 		b = &batch{}
 		s.ratios, s.syrup[ratio] = append(s.ratios, ratio), b
 	}
-	if f.OnlyIfNoNectar {
+	if f.OnlyIfLow {
 		b.lateL, b.lateKg, b.lateWaterL = b.lateL+f.SyrupL, b.lateKg+f.SugarKg, b.lateWaterL+f.WaterL
 		return
 	}
@@ -136,7 +136,7 @@ func (s *daySum) mix(u Style) []string {
 			out = append(out, fmt.Sprintf("%s of %s: %s of sugar in %s of water", u.Volume(b.l), of, u.Mass(b.sugarKg), u.Volume(b.waterL)))
 		}
 		if b.lateL > 0 {
-			out = append(out, fmt.Sprintf("only if nectar has not come, %s of %s: %s of sugar in %s of water", u.Volume(b.lateL), of, u.Mass(b.lateKg), u.Volume(b.lateWaterL)))
+			out = append(out, fmt.Sprintf("only for hives that are low, %s of %s: %s of sugar in %s of water", u.Volume(b.lateL), of, u.Mass(b.lateKg), u.Volume(b.lateWaterL)))
 		}
 	}
 	return out
@@ -148,7 +148,7 @@ func (s *daySum) load(u Style) []string {
 		out = append(out, u.Mass(s.solid)+" of solid sugar")
 	}
 	if s.solidIf > 0 {
-		out = append(out, u.Mass(s.solidIf)+" of solid sugar, only if nectar has not come")
+		out = append(out, u.Mass(s.solidIf)+" of solid sugar, only for hives that are low")
 	}
 	for _, f := range plan.Feeders() {
 		if n := s.feeders[f]; n > 0 && f != plan.SolidOverCluster {

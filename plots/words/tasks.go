@@ -2,8 +2,10 @@ package words
 
 import (
 	"fmt"
+	"math"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 )
 
 // task renders a thing to do on a visit as a phrase without a full stop.
@@ -36,9 +38,9 @@ func task(u Style, n plan.Note) (string, bool) {
 	case plan.WrapHive:
 		return "wrap it and leave the upper entrance or vent open: a bare hive eats more", true
 	case plan.GiveSolid:
-		return u.Mass(x.SolidKg) + " of solid sugar over the cluster" + late(x.OnlyIfNoNectar), true
+		return u.Mass(x.SolidKg) + " of solid sugar over the cluster" + u.line(x.If), true
 	case plan.GiveSyrup:
-		return fmt.Sprintf("%s of %s syrup, %s%s", u.Volume(x.SyrupL), x.Strength, Feeder(x.Feeder), late(x.OnlyIfNoNectar)), true
+		return fmt.Sprintf("%s of %s syrup, %s%s", u.Volume(x.SyrupL), x.Strength, Feeder(x.Feeder), u.line(x.If)), true
 	case plan.WeighHive:
 		return "weigh it: that may change the answer", true
 	case plan.HeftAgain:
@@ -49,9 +51,27 @@ func task(u Style, n plan.Note) (string, bool) {
 	return "", false
 }
 
-func late(onlyIfNoNectar bool) string {
-	if onlyIfNoNectar {
-		return ", only if nectar has not come"
+// line says on what a feeding hangs, after a comma; "" for one that is given whatever
+// the hive reads.
+func (u Style) line(l plan.FeedLine) string {
+	if l.UnderKg <= 0 {
+		return ""
 	}
-	return ""
+	return ", only if " + u.Under(l.UnderKg, l.UnderGrossKg, l.UnderHeft)
+}
+
+// Under says how little food a hive is judged to hold when it is fed: "it holds
+// under 5.5 kg (hefts light; under 25 kg on a scale)".
+func (u Style) Under(underKg, grossKg float64, heft season.Heft) string {
+	as := "hefts " + heft.String() + " or less"
+	switch heft {
+	case 0:
+		as = "hefts lighter than light"
+	case season.HeftLight:
+		as = "hefts light"
+	}
+	if !math.IsNaN(grossKg) {
+		as += "; under " + u.Mass(grossKg) + " on a scale"
+	}
+	return fmt.Sprintf("it holds under %s (%s)", u.Mass(underKg), as)
 }

@@ -19,6 +19,9 @@ func warning(u Style, n plan.Note) (string, bool) {
 	case plan.OrderLacksSyrup:
 		return fmt.Sprintf("the order holds the protein supplement for %s but not the extra syrup that it takes, about %s in all",
 			Count(x.Colonies, "colony", "colonies"), u.Volume(x.ExtraSyrupL)), true
+	case plan.StillAtRisk:
+		return fmt.Sprintf("%s over the accepted risk of %s even fed as planned; the worst, %s of %s, starves in %s of springs",
+			Count(x.Colonies, "colony stays", "colonies stay"), Share(x.AcceptFrac), x.Worst, x.WorstYard, Share(x.WorstFrac)), true
 	case plan.OpenFeeding:
 		return "open feeding was allowed in the settings and is not planned: it does nothing on days without flight, feeds strangers and strong hives, starts robbing and spreads disease", true
 	}
@@ -48,9 +51,9 @@ func colonyWarning(u Style, n plan.Note) (string, bool) {
 	case plan.GoSooner:
 		return "the next visit is too late in some springs: go before " + u.ShortDay(x.Before), true
 	case plan.StillStarves:
-		return fmt.Sprintf("with these visits and this feeder it still starves in %s of springs: go sooner, go more often, or give solid sugar at once", Share(x.RiskFrac)), true
+		return fmt.Sprintf("fed as planned it still starves in %s of springs: go sooner, go more often, or weigh it", Share(x.RiskFrac)), true
 	case plan.ReserveNotHeld:
-		return "what one feeder takes between visits does not hold the reserve in half the springs", true
+		return "what the hive takes between visits does not hold the reserve in as many springs as asked", true
 	}
 	return "", false
 }
@@ -182,14 +185,16 @@ func shortWarning(u Style, n plan.Note) (string, bool) {
 		return fmt.Sprintf("syrup is planned up to %s, but supers go on %s", u.ShortDay(x.LastSyrup), u.ShortDay(x.SupersOn)), true
 	case plan.OrderLacksSyrup:
 		return "the order leaves out the extra syrup that the supplement takes, about " + u.Volume(x.ExtraSyrupL), true
+	case plan.StillAtRisk:
+		return fmt.Sprintf("%s over the accepted risk even fed as planned", Count(x.Colonies, "colony stays", "colonies stay")), true
 	case plan.OpenFeeding:
 		return "open feeding is not planned: robbing and disease", true
 	case plan.SeeDead:
 		return "dead: close it, inspect it, clear it away", true
 	case plan.GiveSolid:
-		return u.Mass(x.SolidKg) + " of solid sugar" + late(x.OnlyIfNoNectar), true
+		return u.Mass(x.SolidKg) + " of solid sugar" + ifLow(x.If), true
 	case plan.GiveSyrup:
-		return fmt.Sprintf("%s of %s syrup%s", u.Volume(x.SyrupL), x.Strength, late(x.OnlyIfNoNectar)), true
+		return fmt.Sprintf("%s of %s syrup%s", u.Volume(x.SyrupL), x.Strength, ifLow(x.If)), true
 	case plan.WrapHive:
 		return "wrap it, upper entrance open", true
 	case plan.DustingPowder:
@@ -236,4 +241,12 @@ func shortCaution(n plan.Note) (string, bool) {
 		return "the brood a hungry colony gives up before it dies", true
 	}
 	return "", false
+}
+
+// ifLow says that a feeding hangs on what the hive holds.
+func ifLow(l plan.FeedLine) string {
+	if l.UnderKg <= 0 {
+		return ""
+	}
+	return " if low"
 }

@@ -219,7 +219,7 @@ func Share(frac float64) string {
 }
 
 // Feedings writes how the feedings of a colony are laid out, what comes first
-// first: "2.5 kg solid", "5 feedings, 1-3 L each", "+ 1 if late". Without
+// first: "2.5 kg solid", "5 feedings, 1-3 L each", "+ 1 if low". Without
 // feedings it is empty.
 func (u Style) Feedings(list []plan.Feeding) []string {
 	syrup, solid := u.feedings(list, func(f plan.Feeding) float64 { return f.SyrupL }, false), u.feedings(list, func(f plan.Feeding) float64 { return f.SolidKg }, true)
@@ -229,12 +229,12 @@ func (u Style) Feedings(list []plan.Feeding) []string {
 	}
 	late := 0
 	for _, f := range list {
-		if f.OnlyIfNoNectar {
+		if f.OnlyIfLow {
 			late++
 		}
 	}
 	if late > 0 {
-		parts = append(parts, fmt.Sprintf("+ %d if late", late))
+		parts = append(parts, fmt.Sprintf("+ %d if low", late))
 	}
 	var out []string
 	for _, p := range parts {
@@ -248,7 +248,7 @@ func (u Style) Feedings(list []plan.Feeding) []string {
 func (u Style) feedings(list []plan.Feeding, get func(plan.Feeding) float64, solid bool) string {
 	least, most, n := math.Inf(1), math.Inf(-1), 0
 	for _, f := range list {
-		if v := get(f); !f.OnlyIfNoNectar && v > 0 {
+		if v := get(f); !f.OnlyIfLow && v > 0 {
 			least, most, n = math.Min(least, v), math.Max(most, v), n+1
 		}
 	}

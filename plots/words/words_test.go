@@ -59,7 +59,7 @@ func TestDates(t *testing.T) {
 
 func TestFeedings(t *testing.T) {
 	f := func(l, solid float64, late bool) plan.Feeding {
-		return plan.Feeding{SyrupL: l, SolidKg: solid, OnlyIfNoNectar: late}
+		return plan.Feeding{SyrupL: l, SolidKg: solid, OnlyIfLow: late}
 	}
 	for _, c := range []struct {
 		name string
@@ -72,7 +72,7 @@ func TestFeedings(t *testing.T) {
 		{"unequal", []plan.Feeding{f(2.5, 0, false), f(1, 0, false)}, []string{"2 feedings, 1-2.5 L each"}, []string{"2 feedings, 1.1-2.6 qt each"}},
 		{"over a gallon", []plan.Feeding{f(4, 0, false), f(1, 0, false)}, []string{"2 feedings, 1-4 L each"}, []string{"2 feedings, 1.1 qt to 1.1 gal each"}},
 		{"solid then syrup, and one more in a late spring", []plan.Feeding{f(0, 2.5, false), f(3, 0, false), f(3, 0, true)},
-			[]string{"2.5 kg solid", "1 feeding of 3 L", "+ 1 if late"}, []string{"6 lb solid", "1 feeding of 3.2 qt", "+ 1 if late"}},
+			[]string{"2.5 kg solid", "1 feeding of 3 L", "+ 1 if low"}, []string{"6 lb solid", "1 feeding of 3.2 qt", "+ 1 if low"}},
 	} {
 		require.Equal(t, c.want, Style{}.Feedings(c.list), c.name)
 		require.Equal(t, c.us, Style{US: true}.Feedings(c.list), c.name)
@@ -91,11 +91,11 @@ func TestVisitDays(t *testing.T) {
 			{Name: "A", Visits: []plan.Visit{{Date: day(23)}, {Date: day(30)}, {Date: day(19)}}},
 		},
 		Colonies: []plan.ColonyPlan{fed("B", "1", plan.Feeding{Date: day(23), SyrupL: 3, SugarKg: 2.65, WaterL: 1.33}, plan.Feeding{Date: day(30), SyrupL: 9}),
-			fed("A", "2", plan.Feeding{Date: day(23), SyrupL: 1, SugarKg: 0.88, WaterL: 0.44, OnlyIfNoNectar: true}, plan.Feeding{Date: day(23), SolidKg: 2.5})}}
+			fed("A", "2", plan.Feeding{Date: day(23), SyrupL: 1, SugarKg: 0.88, WaterL: 0.44, OnlyIfLow: true}, plan.Feeding{Date: day(23), SolidKg: 2.5})}}
 	days := VisitDays(pl, 7, Style{})
 	require.Len(t, days, 1, "a day past, and one beyond what is asked for, are left out")
 	d := days[0]
-	require.Equal(t, []string{"3 L of 2:1 syrup: 2.6 kg of sugar in 1.3 L of water", "only if nectar has not come, 1 L of 2:1 syrup: 0.9 kg of sugar in 0.4 L of water"}, d.Mix, "what is of that day only")
+	require.Equal(t, []string{"3 L of 2:1 syrup: 2.6 kg of sugar in 1.3 L of water", "only for hives that are low, 1 L of 2:1 syrup: 0.9 kg of sugar in 0.4 L of water"}, d.Mix, "what is of that day only")
 	require.Equal(t, []string{"2.5 kg of solid sugar", "bag on the top bars for 2 hives", "rims for solid sugar for 1 hive"}, d.Load)
 	require.Equal(t, []string{"B", "A"}, []string{d.Yards[0].Name, d.Yards[1].Name}, "in the order of the table")
 	require.Equal(t, []DayRow{{"1", []string{"3 L of 2:1 syrup, bag on the top bars", "weigh it: that may change the answer"}}}, d.Yards[0].Rows)

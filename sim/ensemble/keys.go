@@ -31,6 +31,11 @@ func (k Key) with(n uint64) Key {
 // unit turns a key into a number in [0, 1).
 func (k Key) unit() float64 { return float64(k>>11) / (1 << 53) }
 
+// Unit is a number in [0, 1) for a purpose of a key and a number of it.
+func (k Key) Unit(purpose string, n uint64) float64 {
+	return k.with(uint64(KeyOf(purpose))).with(n).unit()
+}
+
 // stream gives standard normals; it is reseeded, not made anew.
 type stream struct {
 	pcg *rand.PCG
