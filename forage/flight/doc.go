@@ -49,7 +49,8 @@
 //
 // Wind, which cuts flight from 24 km/h and stops it at 40 (common practice),
 // air humidity and cloud: few daily records hold them. On a windy or a dark dry
-// day the hours are too many. The shadow of hills and houses, and the sun that
+// day the hours are too many. SunShare estimates the light of a day from its range
+// of temperature, for who wants to count them by it; on a coast it is too low. The shadow of hills and houses, and the sun that
 // warms a hive's front, are left out as well.
 //
 // # Sources
@@ -57,6 +58,7 @@
 //   - Forsythe, Rykiel, Stahl, Wu and Schoolfield 1995, Ecological Modelling 80:87-95
 //   - Astronomical Almanac, section C, low-precision formulas for the sun
 //   - Parton and Logan 1981, Agricultural Meteorology 23:205-216
+//   - Bristow and Campbell 1984, Agricultural and Forest Meteorology 31:159-166 (sun by the day's range)
 //   - Haurwitz 1945, Journal of Meteorology 2:154-166 (clear-sky radiation)
 //   - Burrill and Dietz 1981, Apidologie 12:319-328
 //   - Vicens and Bosch 2000, Environmental Entomology 29:413-420

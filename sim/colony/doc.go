@@ -12,8 +12,11 @@
 // the same authors. Bees die by age and work: brood and flight shorten the life
 // of overwintered bees, foragers die per day of flight. Before the first pollen
 // bloom there is little flight. From then on pollen comes in, less of it the
-// more is in store, and a little nectar; plenty of nectar from the first
-// dependable bloom.
+// more is in store, and early nectar, as much of it as the landscape has
+// (EarlyForage); from the first flower of the dependable bloom on nectar rises to
+// plenty. Hours of flight count by the sun, which the day's range of temperature
+// tells (forage/flight), nectar also by the day's warmth; pollen is gathered near
+// the hive on cool days too.
 //
 // # What a colony uses in a day
 //
@@ -48,12 +51,14 @@
 // out on purpose: until the food ends the bees are reared as if it would last.
 // So the need shown is that of a colony kept growing, more food can never bring
 // an earlier end in any single spring, and the same run tells how much is
-// missing: after the day the food ends the run goes on in debt.
+// missing: after the day the food ends the run goes on in debt. The chance that
+// comes of it is that of food ending in a colony kept growing, the careful reading.
+// SimulateHungry is the other one, with brood cut back as stores fall.
 //
 // # What the model leaves out
 //
 // Queens (failing, swarming), disease, mites and pesticides except as they hide
-// in the spread of bee mortality; robbing and drifting; wind and sunshine; snow
+// in the spread of bee mortality; robbing and drifting; wind; snow
 // cover and the site's own climate; moisture; cells filled with honey that
 // crowd brood; the separate fate of the two clusters of a split nest; uneven
 // warmth within a box; laying workers; colonies under about 2,000 bees, where

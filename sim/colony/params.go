@@ -29,12 +29,13 @@ type Params struct {
 	NursingHoneyMg    float64 // honey burnt by nurses for one larva
 	UnreachableKg     float64
 	UnreachableBelowC float64
+	HungryFromKg      float64 // only SimulateHungry looks at the two
+	HungryStopKg      float64
 
 	// Brood
 	LayMaxPerDay      float64
 	NurseHalfBees     float64
-	CoverCellsPerBee  float64
-	CoverShrinkPerK   float64
+	CoverCellsPerBee  float64 // at ContractFromC
 	BroodColdC        float64 // smoothed temperature of least laying
 	BroodWarmC        float64 // smoothed temperature of full laying
 	ShortDayShare     float64 // laying at an 8 h day, share of a day of longDayH or more
@@ -64,10 +65,15 @@ type Params struct {
 	PollenBeeShare    float64
 	PollenFullG       float64 // pollen in store at which none is gathered
 	NectarMgPerH      float64
-	EarlyNectarShare  float64
+	EarlyNectarShare  float64 // in a landscape with some early forage
+	EarlyGoodRatio    float64 // of it where early forage is good
+	EarlyNoneRatio    float64 // of it where there is hardly any
+	EarlyUnknownSD    float64 // of its logarithm where nobody knows
 	NectarDayFlightH  float64
 	NectarFromC       float64
+	NectarFullC       float64
 	BloomToFlowDays   float64
+	BloomRampDays     float64
 	StartPollenG      float64
 	PollenRampDays    float64
 	SupplementMgDay   float64

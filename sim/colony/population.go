@@ -47,6 +47,7 @@ func (r *Runner) SimulatePopulation(p *Params, f []ForceDay, s InitialState, sp 
 	houseDays := int(p.HouseDays)
 	houseSurvive := math.Pow(1-p.HouseLossPerDay, float64(houseDays))
 	ramp := 1 / math.Max(1, p.PollenRampDays)
+	bloomRamp := (1 - p.EarlyNectarShare) / math.Max(1, p.BloomRampDays)
 	supplementG := p.SupplementMgDay * 1e-3
 	suppFrom, suppTo := days, 0
 	if care.Supplement {
@@ -57,6 +58,10 @@ func (r *Runner) SimulatePopulation(p *Params, f []ForceDay, s InitialState, sp 
 	}
 	var out Growth
 	peakBrood := 0.0
+	laying := r.laying
+	if laying != nil {
+		laying = laying[:days]
+	}
 
 	// The past that a day looks back on, as views on the same days: what was laid
 	// today, 3, 9 and 21 days ago, and who joined the house today and HouseDays ago.
@@ -84,10 +89,12 @@ func (r *Runner) SimulatePopulation(p *Params, f []ForceDay, s InitialState, sp 
 			if plenty > 1 {
 				plenty = 1
 			}
-			pollenIn = force * d.FlightH * pollenGPerH * hunger * plenty
+			pollenIn = force * d.PollenH * pollenGPerH * hunger * plenty
 			offer := p.EarlyNectarShare
 			if t >= sp.BloomDay {
-				offer = 1
+				if offer += float64(t+1-sp.BloomDay) * bloomRamp; offer > 1 {
+					offer = 1
+				}
 			}
 			nectar = force * d.NectarH * nectarKgPerH * offer
 		}
@@ -131,6 +138,9 @@ func (r *Runner) SimulatePopulation(p *Params, f []ForceDay, s InitialState, sp 
 		}
 		if reared := pollen*pollenCells + pollenIn*cellsPerG; reared < lay {
 			lay = reared
+		}
+		if laying != nil {
+			lay *= laying[t]
 		}
 		layNow[t] = lay
 		hatched := layHatch[t]

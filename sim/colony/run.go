@@ -158,6 +158,10 @@ type Runner struct {
 	stores StoresRun
 	laid   []float64 // eggs laid, offset by lag
 	house  []float64 // bees that joined the young house bees, offset by lag
+	laying []float64 // share of what is laid that hunger leaves, by day; nil: all
+
+	brake, settled []float64
+	hungryPath     Path
 }
 
 // Run takes a colony through a spring: SimulatePopulation, then SimulateStores. reserveKg is the

@@ -270,9 +270,9 @@ func TestLimits(t *testing.T) {
 		{"minus 40: no brood, no flight, finite", cold, InitialState{Bees: 12000, StoresKg: 30, HeatShare: 1}, func(t *testing.T, o Outcome) {
 			require.Zero(t, o.PeakBrood)
 			require.Less(t, o.EndBees, 12000.0)
-			// W/K x root of 1.56 kg x 61 K x 86,400 s / 12.7 MJ/kg / (1 + 44 x 0.0247) on
+			// W/K x root of 1.56 kg x the rise to the core x 86,400 s / 12.7 MJ/kg, contracted, on
 			// the first day, and with the root of the bees after that.
-			first := p.HeatLossW * math.Sqrt(1.56) * 61 * 86400 / 12.7e6 / (1 + 44*0.0247)
+			first := p.NeedShare * p.HeatLossW * math.Sqrt(1.56) * (40 + p.CoreBroodlessC) * 86400 / 12.7e6 / (1 + 44*p.ContractionPerK)
 			kg := 0.0
 			for day := range 90 {
 				kg += first * math.Sqrt(math.Pow(1-p.WinterLossPerDay, float64(day)))

@@ -53,9 +53,8 @@ func (s stream) normal() float64 { return s.rnd.NormFloat64() }
 
 // varying lists the parameters of the colony model that differ among springs or
 // among colonies.
-func varying(over colony.Varies) []*colony.Parameter {
+func varying(catalogue []colony.Parameter, over colony.Varies) []*colony.Parameter {
 	var out []*colony.Parameter
-	catalogue := colony.Catalogue()
 	for i := range catalogue {
 		if c := &catalogue[i]; c.Spread != colony.Fixed && c.Varies == over {
 			out = append(out, c)

@@ -11,7 +11,7 @@ import (
 type Sample struct {
 	Params                  colony.Params
 	Spring                  int // of the outlook
-	BloomZ, PollenZ         float64
+	BloomZ, PollenZ, EarlyZ float64
 	BeesZ, BroodZ, StoresZ  float64
 	BloomSpread, PollenDays float64 // SD of the bloom and pollen day, d
 }
@@ -36,6 +36,7 @@ func (pl *SpringEnsemble) RealizeAt(seen *InitialSpread, s *Sample, today int, c
 
 	c.Member = -1
 	c.Params = s.Params
+	c.Params.InLandscape(pl.early, s.EarlyZ)
 	c.begin(table, seen, s.BeesZ, s.BroodZ, s.StoresZ)
 	c.cover(seen, pollen, bloom, colony.FlowDay(table, bloom, &c.Params), -1)
 }

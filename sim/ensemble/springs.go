@@ -17,6 +17,7 @@ type SpringEnsemble struct {
 
 	base    *colony.Params
 	varying []*colony.Parameter // differ from colony to colony; none when every parameter is fixed
+	early   colony.EarlyForage
 	seed    Key
 	readDay int
 }
@@ -29,6 +30,7 @@ type Member struct {
 	PollenDay int
 	BloomDay  int
 	NectarDay int
+	EarlyZ    float64 // standard normal of the yard's early forage, where its class is unknown
 }
 
 // SharedDraws are what the members of every place share: one set of parameters each.
@@ -36,6 +38,7 @@ type SharedDraws struct {
 	Base   colony.Params
 	Seed   uint64
 	Fixed  bool // every parameter at its base value: for checks of the model alone
+	priors []colony.Parameter
 	params []colony.Params
 	bloom  []float64 // standard normal error of the bloom day
 	pollen []float64
@@ -44,9 +47,15 @@ type SharedDraws struct {
 // NewSharedDraws draws the parameters of a number of members. Member i is the same
 // whatever their number.
 func NewSharedDraws(base colony.Params, members int, seed uint64, fixed bool) *SharedDraws {
-	d := &SharedDraws{Base: base, Seed: seed, Fixed: fixed,
+	return NewSharedDrawsOf(colony.Catalogue(), base, members, seed, fixed)
+}
+
+// NewSharedDrawsOf is NewSharedDraws with other spreads than the catalogue's:
+// priors are its entries with another SD, for studies of what a fit is worth.
+func NewSharedDrawsOf(priors []colony.Parameter, base colony.Params, members int, seed uint64, fixed bool) *SharedDraws {
+	d := &SharedDraws{Base: base, Seed: seed, Fixed: fixed, priors: priors,
 		params: make([]colony.Params, members), bloom: make([]float64, members), pollen: make([]float64, members)}
-	shared := varying(colony.AmongSprings)
+	shared := varying(priors, colony.AmongSprings)
 	rnd := newStream()
 	for i := range members {
 		d.params[i] = base
@@ -67,8 +76,10 @@ func (d *SharedDraws) Members() int { return len(d.params) }
 
 // SpringEnsembleOptions say how an ensemble is made.
 type SpringEnsembleOptions struct {
-	Today   int // day of the outlook on which the question is asked
-	ReadDay int // day of the outlook on which bees are wanted; -1 none
+	Today   int    // day of the outlook on which the question is asked
+	ReadDay int    // day of the outlook on which bees are wanted; -1 none
+	Yard    string // whose early forage is drawn
+	Early   colony.EarlyForage
 }
 
 // Members are spread evenly over springs, stores and bees by an additive
@@ -94,12 +105,13 @@ func normalAt(u float64) float64 { return math.Sqrt2 * math.Erfinv(2*u-1) }
 // NewSpringEnsemble makes the forcing tables and the members. Member i is the same
 // whatever their number, and its draws are the same at every place.
 func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOptions) *SpringEnsemble {
-	pl := &SpringEnsemble{Outlook: o, base: &d.Base, seed: Key(d.Seed), readDay: opt.ReadDay}
+	pl := &SpringEnsemble{Outlook: o, base: &d.Base, seed: Key(d.Seed), readDay: opt.ReadDay, early: opt.Early}
+	rnd, early := newStream(), KeyOf("early forage", opt.Yard).with(d.Seed)
 	for i := range o.Springs {
 		pl.Forcing = append(pl.Forcing, colony.Forcing(o.Springs[i].Days, &d.Base))
 	}
 	if !d.Fixed {
-		pl.varying = varying(colony.AmongColonies)
+		pl.varying = varying(d.priors, colony.AmongColonies)
 	}
 	pl.Members = make([]Member, d.Members())
 	shift := KeyOf("spring").with(d.Seed).unit()
@@ -113,6 +125,10 @@ func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOpti
 		m.PollenDay = min(n, sp.PollenDay+int(math.Round(d.pollen[i]*o.PollenSpread)))
 		if o.BloomGiven && o.BloomSpreadDays == 0 {
 			m.BloomDay = sp.BloomDay
+		}
+		if !d.Fixed {
+			rnd.reseed(early.with(uint64(i)))
+			m.EarlyZ = rnd.normal()
 		}
 		m.NectarDay = colony.FlowDay(pl.Forcing[m.Spring], m.BloomDay, m.Params)
 	}
@@ -196,6 +212,7 @@ func (d *Sampler) Realize(key Key, seen *InitialSpread, m int, c *Realization) {
 	if len(pl.varying) == 0 { // fixed: the middle of what was seen
 		zBees, zBrood, zStores = 0, 0, 0
 	}
+	c.Params.InLandscape(pl.early, mem.EarlyZ)
 	c.begin(pl.Forcing[mem.Spring], seen, zBees, zBrood, zStores)
 	c.cover(seen, mem.PollenDay, mem.BloomDay, mem.NectarDay, pl.readDay)
 }

@@ -45,7 +45,7 @@ func TestRealWinters(t *testing.T) {
 			middle, low, high := 35-r.Band.P50[last], 35-r.Band.P90[last], 35-r.Band.P10[last]
 			t.Logf("%s, %d: %.1f kg lost, 8 in 10 from %.1f to %.1f; bloom %s", name, year, middle, low, high, r.Bloom.P50.Format(time.DateOnly))
 			require.True(t, middle > 3 && middle < 9, "%s, %d: %.1f kg", name, year, middle)
-			require.Greater(t, low, 1.0, "%s, %d: even a small colony eats", name, year)
+			require.Greater(t, low, 0.5, "%s, %d: even a small colony eats, though willow may pay some of it back by 25 March", name, year)
 			require.Less(t, high, 12.0, "%s, %d: a strong colony does not eat more", name, year)
 			least, most = min(least, middle), max(most, middle)
 		}

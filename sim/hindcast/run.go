@@ -29,7 +29,8 @@ type Hive struct {
 	ElevM          float64 // NaN: not known
 	Weighings      []scales.Weighing
 	Weather        *weather.Record // holds the days of the weighings
-	BloomDate      time.Time       // seen first flower of dependable nectar; zero: by thermal time
+	EarlyForage    colony.EarlyForage
+	BloomDate      time.Time // seen first flower of dependable nectar; zero: by thermal time
 	Known          Known
 }
 
@@ -69,7 +70,8 @@ const scatterElseKg, leastScatterKg = 0.15, 0.03
 // Options say how a hindcast is made.
 type Options struct {
 	Base      colony.Params
-	Members   int // 100-100000
+	Priors    []colony.Parameter // spreads of the parameters; nil: the catalogue's
+	Members   int                // 100-100000
 	Seed      uint64
 	Noise     Noise
 	Rule      Rule
@@ -215,7 +217,12 @@ func newWork(h Hive, opt Options) (*work, error) {
 	if err != nil {
 		return nil, err
 	}
-	w.place = ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(opt.Base, opt.Members, opt.Seed, false), ensemble.SpringEnsembleOptions{Today: 0, ReadDay: w.days})
+	priors := opt.Priors
+	if priors == nil {
+		priors = colony.Catalogue()
+	}
+	w.place = ensemble.NewSpringEnsemble(o, ensemble.NewSharedDrawsOf(priors, opt.Base, opt.Members, opt.Seed, false),
+		ensemble.SpringEnsembleOptions{Today: 0, ReadDay: w.days, Yard: h.Name, Early: h.EarlyForage})
 	w.drawer = ensemble.NewSampler(w.place)
 	w.r.LookTo = o.Date(len(o.Springs[0].Days) - 1)
 	w.r.Pollen, w.r.Bloom = w.datesOf(func(m *ensemble.Member) int { return m.PollenDay }), w.datesOf(func(m *ensemble.Member) int { return m.BloomDay })

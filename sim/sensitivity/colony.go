@@ -38,7 +38,7 @@ var parameterFactors = map[string]string{
 	"activity_mg": Activity, "flight_mg_per_h": Activity, "active_from_c": Activity,
 	"larva_honey_mg": Rearing, "nursing_honey_mg": Rearing,
 	"unreachable_kg": Reach, "unreachable_below_c": Reach,
-	"lay_max_per_day": Rearing, "nurse_half_bees": Rearing, "cover_cells_per_bee": Rearing, "cover_shrink_per_k": Rearing,
+	"lay_max_per_day": Rearing, "nurse_half_bees": Rearing, "cover_cells_per_bee": Rearing,
 	"brood_cold_c": Rearing, "brood_warm_c": Rearing, "short_day_share": Rearing, "autumn_share": Rearing,
 	"hatch_share": Rearing, "seal_share": Rearing, "emerge_share": Rearing,
 	"winter_loss_per_day": Deaths, "nursing_loss": Deaths, "winter_flight_loss": Deaths, "house_loss_per_day": Deaths,
@@ -46,9 +46,10 @@ var parameterFactors = map[string]string{
 	"forager_rest_loss": Deaths, "winter_forager_share": Deaths, "full_flight_h": Deaths, "idle_flight_share": Deaths,
 	"pollen_mg_per_h": Pollen, "pollen_bee_share": Pollen, "pollen_full_g": Pollen, "start_pollen_g": Pollen,
 	"pollen_ramp_days": Pollen, "pollen_per_worker_mg": Pollen, "pollen_budget_days": Pollen,
-	"nectar_mg_per_h": Nectar, "early_nectar_share": Nectar, "nectar_day_flight_h": Nectar, "nectar_from_c": Nectar,
-	"bloom_to_flow_days": Bloom,
-	"supplement_mg_day":  "", "supplement_pollen_share": "", "take_up_ml_per_bee": "", "take_up_cold_share": "",
+	"nectar_mg_per_h": Nectar, "early_nectar_share": Nectar, "nectar_day_flight_h": Nectar, "nectar_from_c": Nectar, "nectar_full_c": Nectar,
+	"early_good_ratio": Nectar, "early_none_ratio": Nectar, "early_unknown_sd": Nectar,
+	"bloom_to_flow_days": Bloom, "bloom_ramp_days": Bloom,
+	"supplement_mg_day": "", "supplement_pollen_share": "", "take_up_ml_per_bee": "", "take_up_cold_share": "",
 	"take_up_touch_share": "", "solid_kg_per_kg_sugar": "", "syrup_yield": "",
 }
 
@@ -63,6 +64,7 @@ const (
 	atSpring
 	atBloom
 	atPollen
+	atEarly
 	atParameters // the first parameter
 )
 
@@ -76,8 +78,9 @@ const (
 // Options say how much is run.
 type Options struct {
 	Base      colony.Params // the middle of every parameter
-	Points    int           // points a sample, 64-65536; runs are 2 to 14 times as many
-	Boots     int           // bootstrap resamples, 0-10000; 0 gives no intervals
+	Early     colony.EarlyForage
+	Points    int // points a sample, 64-65536; runs are 2 to 14 times as many
+	Boots     int // bootstrap resamples, 0-10000; 0 gives no intervals
 	Seed      uint64
 	ReserveKg float64 // stores to be held until nectar
 }
@@ -189,7 +192,7 @@ type work struct {
 
 func newWork(o *forage.Outlook, today int, seen ensemble.InitialSpread, opt Options) *work {
 	w := &work{seen: seen, today: today, opt: opt, parameters: map[string][]string{},
-		place: ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(opt.Base, 1, opt.Seed, true), ensemble.SpringEnsembleOptions{Today: today, ReadDay: -1})}
+		place: ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(opt.Base, 1, opt.Seed, true), ensemble.SpringEnsembleOptions{Today: today, ReadDay: -1, Early: opt.Early})}
 	w.seen.Draw = nil
 	w.days = len(o.Springs[0].Days) - seen.Day - 1
 	inputs := map[string][]int{}
@@ -211,6 +214,9 @@ func newWork(o *forage.Outlook, today int, seen ensemble.InitialSpread, opt Opti
 	}
 	if o.PollenSpread > 0 {
 		put(Pollen, atPollen)
+	}
+	if opt.Early == colony.EarlyUnknown {
+		put(Nectar, atEarly)
 	}
 	w.inputs = atParameters
 	for i, c := range colony.Catalogue() {
@@ -247,6 +253,7 @@ func (w *work) run(u, out []float64) {
 	}
 	s.Spring = springAt(w.place.Outlook.Springs, u[atSpring])
 	s.BloomZ, s.PollenZ = ensemble.NormalAt(u[atBloom]), ensemble.NormalAt(u[atPollen])
+	s.EarlyZ = ensemble.NormalAt(u[atEarly])
 	s.StoresZ, s.BeesZ, s.BroodZ = ensemble.NormalAt(u[atStores]), ensemble.NormalAt(u[atBees]), ensemble.NormalAt(u[atBrood])
 	s.BloomSpread, s.PollenDays = w.place.Outlook.BloomSpreadDays, w.place.Outlook.PollenSpread
 	c := &w.c

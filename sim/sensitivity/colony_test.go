@@ -69,7 +69,7 @@ func TestWhatDrivesAColony(t *testing.T) {
 	require.InDelta(t, 1, sum, 0.25, "few interactions: the first-order indices share out nearly all")
 	empty := byName(r, daysToEmpty)
 	short := byName(r, storesShort)
-	require.Greater(t, short[Bloom].Total, 2*empty[Bloom].Total, "bloom ends the need, not the days to empty")
+	require.Greater(t, short[Bloom].Total, empty[Bloom].Total, "bloom ends the need; of the days to empty it ends the early nectar only")
 	require.Greater(t, short[Bloom].Total, 0.005)
 
 	// A hive on a scale: what it holds no longer drives the answer.
