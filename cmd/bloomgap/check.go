@@ -10,8 +10,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"bloomgap/forage/read"
+	"bloomgap/forage/scales"
 	"bloomgap/forage/weather"
 	"bloomgap/sim/check"
+	"bloomgap/sim/check/hives"
 	"bloomgap/sim/colony"
 )
 
@@ -68,6 +70,15 @@ func runCheck(c *console, o *checkOptions) error {
 	if err != nil {
 		return err
 	}
+	weighed, ps := referenceHives(c.getenv(referenceVariable))
+	if err := ps.Err(); err != nil {
+		return err
+	}
+	more, err := hives.Rows(weighed, colony.DefaultParams(), opt.Seed)
+	if err != nil {
+		return err
+	}
+	rows = append(rows, more...)
 	if o.csv {
 		if err := writeCheckCSV(c, rows); err != nil {
 			return err
@@ -102,6 +113,30 @@ func referenceRecords(dir string) (check.Records, read.Problems) {
 	return records, ps
 }
 
+// referenceHives reads the weighed hives and their weather that a folder holds.
+func referenceHives(dir string) ([]hives.Hive, read.Problems) {
+	var out []hives.Hive
+	var ps read.Problems
+	if dir == "" {
+		return nil, nil
+	}
+	for _, s := range hives.Wanted() {
+		f, err := os.Open(filepath.Join(dir, "hives", s.File))
+		if err != nil {
+			continue
+		}
+		series := scales.Read(s.File, f, &ps)
+		f.Close()
+		rec, problems := weather.ReadFiles([]string{filepath.Join(dir, "weather", s.Weather)})
+		ps = append(ps, problems.Fatal()...)
+		if len(series) > 0 && rec != nil {
+			rec, _ = weather.Fill(rec, nil, weather.DefaultFillOptions())
+			out = append(out, hives.Hive{Site: s, Weighings: series[0].Weighings, Record: rec})
+		}
+	}
+	return out, ps
+}
+
 func writeCheck(c *console, rows []check.Row, full bool) error {
 	p := &page{}
 	p.heading("What the model says beside what was published")
@@ -132,7 +167,7 @@ func writeCheck(c *console, rows []check.Row, full bool) error {
 	} else {
 		p.heading("Outside their bands, and why")
 		for _, r := range rows {
-			if !r.Inside {
+			if !r.Inside && !r.NotRun {
 				fmt.Fprintln(&p.out, indent(fmt.Sprintf("%s, %s: %s", r.Quantity, r.Climate, r.Reason)))
 			}
 		}

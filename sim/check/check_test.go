@@ -33,14 +33,18 @@ func reference(t *testing.T) Records {
 // row. A row that joins or leaves them is news and belongs in the notes.
 var outside = []string{
 	"two colonies united against one",
-	"lowest hive weight, day of the year", // Farnham only
+	"sealed brood of small colonies in late May",
 }
 
 // onEdge are rows whose median stands on the edge of its band: the seed decides.
 var onEdge = []string{
 	"more workers reared by midsummer with supplement",
 	"weight lost by small colonies over winter",
-	"fewest bees, days after 11 March", // generated climate
+	"fewest bees, days after 11 March",            // generated climate
+	"cells of brood two weeks after the solstice", // Farnham
+	"honey per bee and day at 0.34 cells of brood a bee",
+	"bees of small colonies in late May",
+	"bees in late May, Scotland",
 }
 
 func requireKnown(t *testing.T, rows []Row) {
@@ -94,9 +98,15 @@ func TestRowsCanFail(t *testing.T) {
 		{"bees that die twice as fast", "winter_loss_per_day", 0.006, "bees alive early March of those at the end of October"},
 		{"a cluster that leaks heat", "heat_loss_w", 0.45, "food used in winter at a mean of 3.5 C"},
 		{"bees that never rest", "activity_mg", 8, "honey per bee and day without brood, 34000 bees"},
-		{"no more heat over brood", "brood_opening", 0, "food used by a strong colony in a cold week"},
+		{"a cluster that keeps its heat", "heat_loss_w", 0.13, "food used by a strong colony in a cold week"},
 		{"brood regardless of day length", "short_day_share", 0.5, "cells of brood two weeks after the solstice"},
 		{"eggs that die", "hatch_share", 0.6, "adults from 100 eggs"},
+		{"bees that never rest in warmth", "activity_mg", 8, "honey per bee and day at 0.72 cells of brood a bee"},
+		{"brood late in autumn", "autumn_share", 1, "colonies with brood, November"},
+		{"brood that waits for warmth", "brood_cold_c", 2, "colonies with brood, February and March"},
+		{"bees that nurse little", "nurse_half_bees", 25000, "cells of brood in late May, Scotland"},
+		{"bees that die in flight", "forager_flight_loss", 0.4, "bees in late May, Scotland"},
+		{"bees that live on", "house_loss_per_day", 0.005, "bees of small colonies in late May"},
 		{"foragers that die fast", "forager_flight_loss", 0.4, "from fewest bees to the number of 11 March"},
 	}
 	for _, tt := range tests {
@@ -145,11 +155,11 @@ func TestShortRecordFallsBack(t *testing.T) {
 }
 
 func TestBand(t *testing.T) {
-	r := Row{PublishedLow: 0.55, PublishedHigh: 0.8}.with([]float64{0.6, 0.9, 0.7})
+	r := Row{PublishedLow: 0.55, PublishedHigh: 0.8}.With([]float64{0.6, 0.9, 0.7})
 	require.True(t, r.Inside)
 	require.Equal(t, "0.55 to 0.8", r.Band())
 	require.InDelta(t, 0.65, r.ModelMedian, 0.051)
-	require.False(t, Row{PublishedLow: 1, PublishedHigh: 2}.with(nil).Inside, "no member is no agreement")
+	require.False(t, Row{PublishedLow: 1, PublishedHigh: 2}.With(nil).Inside, "no member is no agreement")
 }
 
 func BenchmarkRows(b *testing.B) {

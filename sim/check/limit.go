@@ -68,7 +68,7 @@ func (b *bench) twoStage() []Row {
 	row := func(what, unit string, value, model float64) Row {
 		return Row{Quantity: what, Unit: unit, PublishedValue: value, PublishedLow: value * (1 - limitBand), PublishedHigh: value * (1 + limitBand),
 			Source: source, Status: "formula from memory, numbers worked", Climate: "none: every day alike",
-			Assumed: "L=2000, w=27000, alpha=0.25, sigma=0.75; no brood, pollen or warmth limit", Use: Identity}.with([]float64{model})
+			Assumed: "L=2000, w=27000, alpha=0.25, sigma=0.75; no brood, pollen or warmth limit", Use: Identity}.With([]float64{model})
 	}
 	end := settleDays - 1
 	return []Row{
@@ -105,8 +105,8 @@ func (b *bench) stages() []Row {
 	const source = "Fukuda & Sakagami 1968, Res. Popul. Ecol. 10:31-39"
 	return []Row{
 		Row{Quantity: "egg to adult", Unit: "d", PublishedValue: 20, PublishedLow: 20, PublishedHigh: 21,
-			Source: source, Status: "read", Climate: "none", Use: Identity, Reason: "the ages of the model come from this source"}.with([]float64{day}),
+			Source: source, Status: "read", Climate: "none", Use: Identity, Reason: "the ages of the model come from this source"}.With([]float64{day}),
 		Row{Quantity: "adults from 100 eggs", Unit: "bees", PublishedValue: 85.1, PublishedLow: 84, PublishedHigh: 86,
-			Source: source, Status: "read", Climate: "none", Use: Identity, Reason: "the survival of the model comes from this source"}.with([]float64{100 * emerged / laid}),
+			Source: source, Status: "read", Climate: "none", Use: Identity, Reason: "the survival of the model comes from this source"}.With([]float64{100 * emerged / laid}),
 	}
 }

@@ -36,6 +36,7 @@ type Row struct {
 	ModelHigh      float64
 	Members        int
 	Inside         bool // the model's median lies in the band
+	NotRun         bool // the records that the row needs are not there
 	Use            Use
 	Reason         string // which parameters it fed; why it is outside
 
@@ -48,9 +49,9 @@ const (
 	highShare = 0.9
 )
 
-// with closes a row with the values that the members gave; NaN ones are left
+// With closes a row with the values that the members gave; NaN ones are left
 // out.
-func (r Row) with(values []float64) Row {
+func (r Row) With(values []float64) Row {
 	values = slices.DeleteFunc(slices.Clone(values), math.IsNaN)
 	r.Members = len(values)
 	if r.Use == "" {
@@ -68,9 +69,9 @@ func (r Row) with(values []float64) Row {
 	return r
 }
 
-// because gives a row the reason why it is outside, if it is.
-func (r Row) because(why string) Row {
-	if r.Inside {
+// Because gives a row the reason why it is outside, if it is.
+func (r Row) Because(why string) Row {
+	if r.Inside || r.Members == 0 {
 		return r
 	}
 	r.explained = true
@@ -92,9 +93,12 @@ func (r Row) Band() string {
 	return number(r.PublishedLow) + " to " + number(r.PublishedHigh)
 }
 
-// Verdict is inside or outside.
+// Verdict is inside, outside or not run.
 func (r Row) Verdict() string {
-	if r.Inside {
+	switch {
+	case r.NotRun:
+		return "not run"
+	case r.Inside:
 		return "inside"
 	}
 	return "OUTSIDE"
@@ -104,7 +108,7 @@ func (r Row) Verdict() string {
 func Outside(rows []Row) int {
 	n := 0
 	for i := range rows {
-		if !rows[i].Inside {
+		if !rows[i].Inside && !rows[i].NotRun {
 			n++
 		}
 	}

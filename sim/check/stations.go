@@ -67,6 +67,16 @@ func dayOf(month time.Month, day int) int {
 	return int(math.Round(time.Date(year, month, day, 0, 0, 0, 0, time.UTC).Sub(seasonStart).Hours() / 24))
 }
 
+// Outlook makes the springs of a station from its record: one for each whole
+// season from October to July.
+func (s Station) Outlook(recs Records) (*forage.Outlook, error) {
+	st, err := s.open(recs)
+	if err != nil {
+		return nil, err
+	}
+	return st.outlook, nil
+}
+
 // site is a station with its springs.
 type site struct {
 	Station
@@ -147,13 +157,15 @@ type trial struct {
 	wrapped  bool
 	supplied bool
 	suppFrom time.Time
+	early    colony.EarlyForage
 }
 
 // Start of the runs over winter, on 1 October. America: Avitabile 1978 counted
-// 20,800 bees at the end of October in Connecticut (cited). Europe: a cluster of
+// 20,800 bees at the end of October in Connecticut (cited), a tenth fewer than on
+// its first day (worked). Europe: a cluster of
 // 1.5 kg in winter (memory).
 const (
-	americanBees  = 20000.0
+	americanBees  = 23000.0
 	europeanBees  = 13000.0
 	autumnBeesSD  = 0.25 // natural logarithm, 0.1-0.4, own judgement
 	broodPerBee   = 0.17 // cells, 0.05-0.3, own judgement: about one comb side
@@ -232,7 +244,7 @@ func (t trial) hives() func(member, number int) []run {
 // drawing prepares the members and returns what runs a colony in one of them.
 func (t trial) drawing() func(key string, m int, o *run) {
 	draws := ensemble.NewSharedDraws(t.base, t.members, t.seed, t.fixed)
-	pl := ensemble.NewSpringEnsemble(t.site.outlook, draws, ensemble.SpringEnsembleOptions{ReadDay: -1})
+	pl := ensemble.NewSpringEnsemble(t.site.outlook, draws, ensemble.SpringEnsembleOptions{ReadDay: -1, Early: t.early})
 	d := ensemble.NewSampler(pl)
 	day := t.site.outlook.Day(t.from)
 	seen := &ensemble.InitialSpread{Day: day, BeesLogMu: math.Log(t.bees), BeesLogSD: t.beesSD, Wrapped: t.wrapped,
