@@ -307,7 +307,7 @@ func TestSupplementLeadEmerges(t *testing.T) {
 		require.GreaterOrEqual(t, lead.P50, 25.0)
 		require.LessOrEqual(t, lead.P50, 42.0, "best lead")
 		require.LessOrEqual(t, lead.P10, 28.0, "four weeks are in the window")
-		require.GreaterOrEqual(t, lead.P90, 35.0, "five weeks are in the window")
+		require.GreaterOrEqual(t, lead.P90, 32.0, "well over four weeks are in the window; bees that die young shorten it")
 	}
 }
 

@@ -293,7 +293,7 @@ func (y *yardWork) makePlace() error {
 	if wanted := p.season.Settings.BeesWantedDate; !wanted.IsZero() {
 		readDay = o.Day(wanted)
 	}
-	y.place = ensemble.NewSpringEnsemble(o, p.draws, ensemble.SpringEnsembleOptions{Today: y.today, ReadDay: readDay})
+	y.place = ensemble.NewSpringEnsemble(o, p.draws, ensemble.SpringEnsembleOptions{Today: y.today, ReadDay: readDay, Yard: y.yard.Name, Early: y.yard.EarlyForage})
 	return nil
 }
 

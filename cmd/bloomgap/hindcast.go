@@ -24,6 +24,7 @@ import (
 	"bloomgap/forage/weather"
 	"bloomgap/plots"
 	"bloomgap/plots/files"
+	"bloomgap/sim/colony"
 	"bloomgap/sim/hindcast"
 )
 
@@ -46,6 +47,7 @@ type hindcastOptions struct {
 	broodFrames       float64
 	wrapped           bool
 	bloomDate         string
+	earlyForage       string
 	location          string
 	recordUnits       string
 	learnDays         int
@@ -114,6 +116,7 @@ Nothing need be known of the colony. Steps that bees cannot make are taken out.`
 	f.StringVar(&text.brood, "brood-frames", "", "frames of brood on the first day, if known")
 	f.BoolVar(&o.wrapped, "wrapped", false, "the hive was wrapped")
 	f.StringVar(&o.bloomDate, "bloom-date", "", "first dependable nectar, where it was seen")
+	f.StringVar(&o.earlyForage, "early-forage", "", "willow, maple and the like within flight: none, some or good (default: not known)")
 	f.IntVar(&o.learnDays, "learn-days", 0, "learn from the readings of so many first days, and score the later ones")
 	f.IntVar(&o.members, "members", std.Members, "draws of the colony and the model")
 	f.Uint64Var(&o.seed, "seed", std.Seed, "random seed: same seed, same answer")
@@ -237,6 +240,10 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 		return err
 	}
 
+	early, ok := colony.ParseEarlyForage(o.earlyForage)
+	if !ok {
+		return usageError{fmt.Errorf("--early-forage %q is not known; write none, some or good", o.earlyForage)}
+	}
 	var ps read.Problems
 	series := readWeights(weights, &ps)
 	usual := climate.NearestAt(usualLatDeg, o.lon, o.elev)
@@ -249,7 +256,7 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 		series[i].Weighings = scales.Between(series[i].Weighings, span[0], span[1])
 	}
 	r := &hindcastReport{weights: weights, weather: rec, latDeg: o.lat, latWhy: "as given", size: size}
-	h := hindcast.Hive{LonDeg: o.lon, ElevM: o.elev, Weather: rec, BloomDate: span[2], Known: known}
+	h := hindcast.Hive{LonDeg: o.lon, ElevM: o.elev, Weather: rec, BloomDate: span[2], EarlyForage: early, Known: known}
 	if rec != nil {
 		if math.IsNaN(r.latDeg) && rec.Station.LatDeg > 0 {
 			r.latDeg, r.latWhy = rec.Station.LatDeg, "from the weather record"

@@ -65,6 +65,7 @@ func hiveFlags() []*hiveFlag {
 		{name: "days-between", column: "days_between", yard: true, group: groupWhen, help: "days from visit to visit"},
 		{name: "bloom-date", column: "bloom_date", yard: true, group: groupWhen, help: "day of the first dependable nectar, seen or expected"},
 		{name: "bloom-spread", column: "bloom_spread", yard: true, group: groupWhen, help: "how far off that date or rule may be, days"},
+		{name: "early-forage", column: "early_forage", yard: true, group: groupWhen, help: "willow, maple and the like within flight: none, some or good (default: not known)"},
 		{name: "bloom-base-c", column: "bloom_base_c", yard: true, group: groupWhen, help: "your own bloom rule, as bloom fit gives it: base temperature, C"},
 		{name: "bloom-start", column: "bloom_start", yard: true, group: groupWhen, help: "its first day, month-day"},
 		{name: "bloom-need-cd", column: "bloom_need_cd", yard: true, group: groupWhen, help: "its sum, C-days"},

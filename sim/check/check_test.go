@@ -90,6 +90,9 @@ func TestRowsOnGeneratedClimate(t *testing.T) {
 
 // A row must be able to fail: each of these sets breaks what its row is about.
 func TestRowsCanFail(t *testing.T) {
+	if testing.Short() {
+		t.Skip("every set runs all rows")
+	}
 	tests := []struct {
 		name, parameter string
 		value           float64

@@ -14,8 +14,11 @@ const hungryKg = 0.005
 // SimulateHungry runs a colony that cuts its brood as its stores fall: the queen
 // lays all that Run would let her at hungry_from_kg and above, evenly less below
 // it and nothing at hungry_stop_kg. It eats less and lives longer than the same
-// colony in Run, and comes to bloom with fewer bees, so it is the second reading
-// beside the careful one: what a keeper who does nothing would see.
+// colony in Run, and mostly comes to bloom with fewer bees (early brood also wears
+// out bees of winter), so it is the second reading beside the careful one: what a
+// keeper who does nothing would see. With 8,000 bees and about 4 kg on 20 March at
+// six stations, risks of 38 to 57 % become 13 to 21 %, and bees at bloom change by
+// -18 to +1 %.
 //
 // More food is not always safer here, since a fed colony rears more mouths: a
 // decision must not rest on it. Brood that is there is reared; colonies that run
