@@ -83,7 +83,7 @@ type subject struct {
 	key       ensemble.Key
 	first     int // day of the outlook on which its runs begin
 	lastDay   int // day of the outlook on which it was last seen
-	stores    season.StoresEstimate
+	hive      observe.Hive
 	drawer    *ensemble.Sampler
 	reserveKg float64
 	looks     []observe.Observation // all of them, when there are several
@@ -197,25 +197,16 @@ func (w *worker) subject(y *yardWork, col *season.Colony) *subject {
 	}
 	o := y.outlook
 	obs, last := &looks[0], &looks[len(looks)-1]
-	bees := col.Bees(obs)
-	mu, sd := bees.LogParams()
-	stores := col.Stores(obs, bees.MeanBees, obs.BroodFrames, y.yard.Tares)
-	s := &subject{y: y, col: col, obs: last, stores: stores, drawer: ensemble.NewSampler(y.place),
+	hive := col.Hive(y.yard.Tares, observe.MassesOf(&w.p.opt.Base))
+	first := obs.Look(o.Day(obs.Date))
+	s := &subject{y: y, col: col, hive: hive, obs: last, seen: hive.Start(&first), drawer: ensemble.NewSampler(y.place),
 		key: ensemble.KeyOf("colony", y.yard.Name, col.Name), reserveKg: w.p.season.Settings.ReserveKg}
-	s.seen = ensemble.InitialSpread{
-		Day: o.Day(obs.Date), BeesLogMu: mu, BeesLogSD: sd,
-		BroodCells: math.NaN(), BroodLogSD: seenBroodLogSD,
-		StoresKg: stores.MeanKg, StoresSDKg: stores.SDKg, StoresMin: stores.MinKg, StoresMax: stores.MaxKg,
-		Wrapped: col.Insulated,
-	}
-	if !math.IsNaN(obs.BroodFrames) {
-		s.seen.BroodCells = season.BroodCells(obs.BroodFrames, col.MainKind())
-	}
 	s.first = s.seen.Day + 1
 	s.lastDay = o.Day(last.Date)
 	if len(looks) > 1 {
 		for i := range looks {
-			s.looks = append(s.looks, s.look(&looks[i]))
+			look := looks[i].Look(o.Day(looks[i].Date))
+			s.looks = append(s.looks, hive.Observe(&look))
 		}
 	}
 	return s
@@ -232,41 +223,6 @@ func history(col *season.Colony) []season.Observation {
 	return col.Observations[max(0, len(col.Observations)-1):]
 }
 
-// Parts of an observation's error that are the same each time the same hive is
-// judged in the same way.
-const (
-	commonEyeShare  = 0.7 // of the error of a heft or a count of frames, 1, 0.5-0.9, own judgement: the same hand and the same hive
-	commonBeesShare = 0.6 // of the error of a count of seams, 1, 0.3-0.9, own judgement
-	ownScaleKg      = 0.5 // of a weight on a scale that is each reading's own, kg, 0.3-0.8, own judgement: the scale, and brood and bees gained or lost since; tare and what else is not food stay
-	ownLiftKg       = 0.9 // of a weight by lifts, kg, 0.6-1.5, own judgement: two pulls, each to a third of a kg, more or less than doubled
-)
-
-// look is an observation as the ensemble is conditioned on it.
-func (s *subject) look(ob *season.Observation) observe.Observation {
-	x := observe.NothingSeen(s.y.outlook.Day(ob.Date))
-	x.Way = int(ob.Food.Kind)
-	bees := s.col.Bees(ob)
-	if ob.Food.Kind != season.FoodUnknown {
-		e := s.col.Stores(ob, bees.MeanBees, ob.BroodFrames, s.y.yard.Tares)
-		x.StoresKg, x.StoresSDKg, x.CommonSDKg = e.MeanKg, e.SDKg, commonEyeShare*e.SDKg
-		if !math.IsNaN(e.TareKg) { // a weight
-			own := ownLiftKg
-			if ob.Food.Kind == season.FoodGross {
-				own = ownScaleKg
-			}
-			x.CommonSDKg = math.Sqrt(math.Max(0, e.SDKg*e.SDKg-own*own))
-		}
-	}
-	if !math.IsNaN(ob.SeamsOfBees) {
-		x.BeesLogMu, x.BeesLogSD = bees.LogParams()
-		x.BeesCommonLogSD = commonBeesShare * x.BeesLogSD
-	}
-	if !math.IsNaN(ob.BroodFrames) {
-		x.BroodCells, x.BroodLogSD = season.BroodCells(ob.BroodFrames, s.col.MainKind()), seenBroodLogSD
-	}
-	return x
-}
-
 // learn conditions the draws of the first members on all looks.
 func (s *subject) learn(members int) {
 	if len(s.looks) < 2 {
@@ -281,10 +237,6 @@ func (s *subject) learn(members int) {
 	}
 	s.seen, s.learned = seen, &report
 }
-
-// seenBroodLogSD is how far off a count of brood combs is, natural logarithm,
-// 0.15-0.5, own judgement: combs are seldom full on both sides.
-const seenBroodLogSD = 0.3
 
 // checkDays are the days to which the fill of each visit must last, and first
 // the day of the first visit, to which no fill can help.
@@ -446,24 +398,10 @@ func (w *worker) weigh(s *subject, out *plan.ColonyPlan, members int) {
 		w.sorted = append(w.sorted, kg[m]+a.short[m])
 	}
 	u.NeedStoresKg = math.Max(0, quantile(w.sorted, 1-accept))
-	if !math.IsNaN(s.stores.TareKg) {
-		u.NeedGrossKg = s.stores.TareKg + u.NeedStoresKg + notFoodKg(s, out)
-	} else if tareKg, _ := s.col.TareKg(s.y.yard.Tares); tareKg > 0 {
-		u.NeedGrossKg = tareKg + u.NeedStoresKg + notFoodKg(s, out)
-	}
-	u.WeighFirst = (u.RiskIfLightFrac > accept) != (u.RiskIfHeavyFrac > accept) &&
-		s.obs.Food.Kind != season.FoodGross && s.obs.Food.Kind != season.FoodLiftBoth
+	notFoodKg, _ := s.hive.NotFoodKg(out.Bees.P50, s.obs.BroodFrames)
+	u.NeedGrossKg = u.NeedStoresKg + notFoodKg
+	u.WeighFirst = (u.RiskIfLightFrac > accept) != (u.RiskIfHeavyFrac > accept) && !s.obs.Food.Kind.Weighed()
 	u.Note = s.confidenceNote(u)
-}
-
-// notFoodKg is what bees, brood and bee bread of a colony weigh: what the
-// season's own estimate takes off a weight, with these bees.
-func notFoodKg(s *subject, out *plan.ColonyPlan) float64 {
-	const weightKg = 100.0 // any weight above the tare will do
-	obs := *s.obs
-	obs.Food = season.Food{Kind: season.FoodGross, GrossKg: weightKg}
-	e := s.col.Stores(&obs, out.Bees.P50, s.obs.BroodFrames, s.y.yard.Tares)
-	return weightKg - e.TareKg - e.MeanKg
 }
 
 // warnings are what can be lived with but should be known.

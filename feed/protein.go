@@ -8,6 +8,7 @@ import (
 	"bloomgap/forage"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
+	"bloomgap/sim/observe"
 
 	"gonum.org/v1/gonum/stat"
 )
@@ -66,7 +67,7 @@ func (y *yardWork) trialColony(wanted time.Time) (*trialColony, error) {
 	}
 	springs := ensemble.NewSpringEnsemble(o, y.planner.draws, ensemble.SpringEnsembleOptions{ReadDay: -1})
 	t := &trialColony{y: y, outlook: o, drawer: ensemble.NewSampler(springs), seen: ensemble.InitialSpread{
-		BeesLogMu: math.Log(timingBees), BroodCells: math.NaN(), StoresKg: timingStoresKg, StoresMax: timingStoresKg,
+		BeesLogMu: math.Log(timingBees), BroodCells: math.NaN(), BroodLogSD: observe.UnseenBroodLogSD, StoresKg: timingStoresKg, StoresMax: timingStoresKg,
 	}}
 	for m := range min(timingMembers, y.planner.opt.Members) {
 		t.bare = append(t.bare, t.path(m, colony.Treatment{}))

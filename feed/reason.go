@@ -2,7 +2,6 @@ package feed
 
 import (
 	"bloomgap/feed/plan"
-	"bloomgap/feed/season"
 )
 
 // reason says why a colony gets its verdict.
@@ -31,7 +30,7 @@ func (s *subject) confidenceNote(u *plan.Confidence) plan.Note {
 	case u.WeighFirst:
 		return plan.WeighIt{RiskIfLightFrac: u.RiskIfLightFrac, RiskIfHeavyFrac: u.RiskIfHeavyFrac,
 			NeedStoresKg: u.NeedStoresKg, NeedGrossKg: u.NeedGrossKg, On: s.obs.Date}
-	case s.obs.Food.Kind == season.FoodGross || s.obs.Food.Kind == season.FoodLiftBoth:
+	case s.obs.Food.Kind.Weighed():
 		return plan.WasWeighed{NeedStoresKg: u.NeedStoresKg, NeedGrossKg: u.NeedGrossKg, On: s.obs.Date}
 	}
 	return plan.WeighingIdle{NeedStoresKg: u.NeedStoresKg, NeedGrossKg: u.NeedGrossKg, On: s.obs.Date}

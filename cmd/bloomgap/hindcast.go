@@ -17,7 +17,6 @@ import (
 
 	"bloomgap/cmd/bloomgap/outputs"
 	"bloomgap/feed/plan"
-	"bloomgap/feed/season"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/read"
 	"bloomgap/forage/scales"
@@ -26,11 +25,10 @@ import (
 	"bloomgap/plots/files"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/hindcast"
+	"bloomgap/sim/observe"
 )
 
 const (
-	countedLogSD   = 0.25 // error of a number of bees that is given, natural logarithm, 0.1-0.4, own judgement
-	broodLogSD     = 0.3  // error of frames of brood, natural logarithm, 0.15-0.5, own judgement
 	listedReadings = 30   // readings up to which all are listed, and not one a week
 	usualLatDeg    = 48.0 // degrees north where it is not known yet, for the swing of a day's temperature, own judgement
 	listedSteps    = 12   // steps that are listed one by one
@@ -151,8 +149,8 @@ func figure(flag, text, unit string, lo, hi float64) (float64, error) {
 // known is what the flags tell of the colony, with its words.
 func (o *hindcastOptions) known() (hindcast.Known, string, error) {
 	k := hindcast.UnknownColony()
-	kind := season.BoxKind(-1)
-	for _, b := range []season.BoxKind{season.Deep, season.Medium, season.Shallow, season.Large} {
+	kind := observe.BoxKind(-1)
+	for _, b := range []observe.BoxKind{observe.Deep, observe.Medium, observe.Shallow, observe.Large} {
 		if strings.Contains(strings.ToLower(o.boxes), b.String()) {
 			kind = b
 			break
@@ -166,15 +164,15 @@ func (o *hindcastOptions) known() (hindcast.Known, string, error) {
 	case !math.IsNaN(o.bees) && !math.IsNaN(o.seams):
 		return k, "", usageError{errors.New("give --bees or --seams, not both")}
 	case !math.IsNaN(o.bees):
-		k.BeesLogMu, k.BeesLogSD = math.Log(o.bees), countedLogSD
+		k.BeesLogMu, k.BeesLogSD = math.Log(o.bees), observe.CountedBeesLogSD
 		words = fmt.Sprintf("%s bees as given, to a quarter", thousands(o.bees))
 	case !math.IsNaN(o.seams):
-		b := season.BeesFromSeams(o.seams, o.countTempC, kind)
+		b := observe.BeesFromSeams(o.seams, o.countTempC, kind)
 		k.BeesLogMu, k.BeesLogSD = b.LogParams()
 		words = fmt.Sprintf("%s bees, give or take %s, from %g seams", thousands(b.MeanBees), thousands(b.SDBees), o.seams)
 	}
 	if !math.IsNaN(o.broodFrames) {
-		k.BroodCells, k.BroodLogSD = season.BroodCells(o.broodFrames, kind), broodLogSD
+		k.BroodCells, k.BroodLogSD = observe.BroodCells(o.broodFrames, kind), observe.CountedBroodLogSD
 		words += fmt.Sprintf("; %g frames of brood", o.broodFrames)
 	}
 	return k, words, nil

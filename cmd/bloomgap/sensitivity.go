@@ -22,13 +22,14 @@ import (
 	"bloomgap/plots"
 	"bloomgap/plots/files"
 	"bloomgap/plots/words"
+	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
+	"bloomgap/sim/observe"
 	"bloomgap/sim/sensitivity"
 )
 
 const (
 	sensitivityClimate = "Farnham" // of the built-in climates: Quebec, where the gap is long
-	unseenBroodLogSD   = 0.4       // error of brood that is reckoned from the season, natural logarithm, 0.2-0.6, own judgement
 	leastShare         = 0.01      // share of the spread below which a factor is not listed, in all answers
 	fewSpread          = 0.05      // share of runs off the limit below which an answer says little
 )
@@ -202,12 +203,10 @@ func dayOfSpring(clock time.Time, text string) (time.Time, error) {
 
 // seenOf is what a look at a colony tells, as spreads.
 func seenOf(col *season.Colony, tares season.Tares, o *forage.Outlook) ensemble.InitialSpread {
-	obs := col.Last()
-	bees := col.Bees(obs)
-	mu, sd := bees.LogParams()
-	stores := col.Stores(obs, bees.MeanBees, obs.BroodFrames, tares)
-	return ensemble.InitialSpread{Day: o.Day(obs.Date), BeesLogMu: mu, BeesLogSD: sd, BroodCells: math.NaN(), BroodLogSD: unseenBroodLogSD,
-		StoresKg: stores.MeanKg, StoresSDKg: stores.SDKg, StoresMin: stores.MinKg, StoresMax: stores.MaxKg, Wrapped: col.Insulated}
+	base := colony.DefaultParams()
+	hive, obs := col.Hive(tares, observe.MassesOf(&base)), col.Last()
+	look := obs.Look(o.Day(obs.Date))
+	return hive.Start(&look)
 }
 
 // says tells whether an answer varies enough to ask what drives it.

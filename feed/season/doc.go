@@ -2,10 +2,8 @@
 // tables yards, colonies and equipment, each as .csv or .xlsx, or all three as
 // sheets of one season.xlsx. It reports every problem of the folder in one run.
 //
-// It also says what an observation is worth: how much food a weight, a lift, a
-// heft or a count of frames means, and how many bees a number of seams means,
-// each as a distribution. It only gives the parameters; drawing is done by the
-// colony model.
+// What a reading is worth in stores, bees and brood is said by sim/observe; this
+// package hands it the equipment (Colony.Hive) and what was seen (Observation.Look).
 //
 // A yard may carry a bloom rule fitted to the beekeeper's own dates (columns
 // bloom_base_c, bloom_start, bloom_need_cd, bloom_spread) and twelve typed monthly

@@ -20,6 +20,7 @@ import (
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 	"bloomgap/sim/colony"
+	"bloomgap/sim/observe"
 )
 
 // Names in a season folder.
@@ -515,7 +516,7 @@ func (l *loader) monthlyMeans(r read.Row, y *Yard) {
 func days(from, to time.Time) int { return int(to.Sub(from).Hours() / 24) }
 
 func (l *loader) tares(r read.Row, y *Yard) {
-	t := DefaultTares()
+	t := observe.DefaultTares()
 	put := func(col string, to *float64) bool {
 		if v := r.FloatIn(col, 0, mostEmptyKg); v >= 0 {
 			*to = v
@@ -744,7 +745,7 @@ func (l *loader) food(r read.Row) Food {
 // colony joins the rows of one colony, which are in order of date.
 func (l *loader) colony(es []entry) Colony {
 	last := es[len(es)-1]
-	c := Colony{Yard: last.yard, Name: last.name, Alive: last.obs.Alive, FramesPerBox: standardFrames, Line: last.row.Line}
+	c := Colony{Yard: last.yard, Name: last.name, Alive: last.obs.Alive, FramesPerBox: observe.StandardFrames, Line: last.row.Line}
 	for _, e := range es {
 		if e.boxes != nil {
 			c.Boxes = e.boxes
@@ -816,7 +817,8 @@ func (l *loader) checkLatest(c *Colony, last entry) {
 
 // checkRow looks for what cannot be, given the boxes.
 func (l *loader) checkRow(c *Colony, e entry) {
-	frames := float64(c.Frames())
+	hive := c.Hive(observe.DefaultTares(), observe.Masses{})
+	frames := float64(hive.Frames())
 	o, r := e.obs, e.row
 	over := func(col string, v float64, what string) {
 		if v > frames {
@@ -838,21 +840,17 @@ func (l *loader) checkRow(c *Colony, e entry) {
 
 // checkWeight compares a weight with the empty and with the fullest hive.
 func (l *loader) checkWeight(c *Colony, e entry) {
-	col, totalKg := "gross", e.obs.Food.GrossKg
-	switch e.obs.Food.Kind {
-	case FoodGross:
-	case FoodLiftBoth:
-		col, totalKg = "lift_left", e.obs.Food.LiftLeftKg+e.obs.Food.LiftRightKg
-	case FoodLiftBack:
-		col, totalKg = "lift_back", e.obs.Food.LiftBackKg/backShare
-	default:
+	totalKg, _ := e.obs.Food.TotalKg()
+	if math.IsNaN(totalKg) {
 		return
 	}
-	t := DefaultTares()
+	col := map[FoodKind]string{FoodGross: "gross", FoodLiftBoth: "lift_left", FoodLiftBack: "lift_back"}[e.obs.Food.Kind]
+	t := observe.DefaultTares()
 	if y := l.s.Yard(c.Yard); y != nil {
 		t = y.Tares
 	}
-	tareKg, tareSDKg := c.TareKg(t)
+	hive := c.Hive(t, l.s.Settings.Masses())
+	tareKg, tareSDKg := hive.TareKg()
 	out := read.OutputUnit("kg", l.s.Settings.UnitsUS)
 	kg, _ := read.FindUnit("kg")
 	show := func(v float64) string { return fmt.Sprintf("%.1f %s", read.Convert(v, kg, out), out.Name) }
@@ -864,7 +862,7 @@ func (l *loader) checkWeight(c *Colony, e entry) {
 	if t.Own {
 		slack = tareSDKg
 	}
-	mostKg := tareKg + c.FullKg() + overfullKg
+	mostKg := tareKg + hive.FullKg() + overfullKg
 	switch {
 	case totalKg < tareKg-slack || totalKg < tareKg && t.Own:
 		e.row.Problem(col, fmt.Sprintf("the hive of colony %q weighs %s in all, less than its empty boxes, which are %s %s", c.Name, show(totalKg), show(tareKg), whose),
@@ -873,8 +871,8 @@ func (l *loader) checkWeight(c *Colony, e entry) {
 		e.row.Problem(col, fmt.Sprintf("the hive of colony %q weighs %s in all, more than its boxes can hold, %s", c.Name, show(totalKg), show(mostKg)),
 			"check the unit and the boxes")
 	case e.obs.Alive:
-		bees := c.Bees(&e.obs)
-		if est := c.Stores(&e.obs, bees.MeanBees, e.obs.BroodFrames, t); est.MeanKg < 0 {
+		look := e.obs.Look(0)
+		if hive.StoresSeen(&look).MeanKg < 0 {
 			e.row.Warn(col, fmt.Sprintf("the weight of colony %q leaves nothing for food once empty boxes of %s, bees and brood are taken off", c.Name, show(tareKg)),
 				"weigh an empty hive and set deep_box, lid and so on in the table of yards")
 		}

@@ -12,6 +12,7 @@ import (
 
 	"bloomgap/feed/season"
 	"bloomgap/forage/read"
+	"bloomgap/sim/observe"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -67,10 +68,11 @@ func TestGoodFolder(t *testing.T) {
 	require.Len(t, y.WeatherFiles, 1)
 	require.FileExists(t, y.WeatherFiles[0])
 	require.Empty(t, y.Climate)
-	require.Equal(t, season.DefaultTares(), y.Tares)
+	require.Equal(t, observe.DefaultTares(), y.Tares)
 	c := s.ColoniesOf("Mill")[0]
 	require.True(t, c.Alive)
-	require.Equal(t, 10, c.Frames())
+	hive := c.Hive(y.Tares, s.Settings.Masses())
+	require.Equal(t, 10, hive.Frames())
 	require.Equal(t, season.Food{Kind: season.FoodHeft, Heft: season.HeftLight}, c.Last().Food)
 	require.Equal(t, 5.0, c.Last().SeamsOfBees)
 	require.True(t, math.IsNaN(c.Last().BroodFrames), "not looked at")
@@ -212,7 +214,8 @@ func TestSeveralLooks(t *testing.T) {
 	require.Equal(t, "Mill", c.Yard)
 	require.False(t, c.Alive, "as last seen")
 	require.True(t, c.Insulated)
-	require.Equal(t, 20, c.Frames(), "boxes are kept from the look that gave them")
+	hive := c.Hive(s.Yards[0].Tares, s.Settings.Masses())
+	require.Equal(t, 20, hive.Frames(), "boxes are kept from the look that gave them")
 	require.Len(t, c.Observations, 2)
 	require.Equal(t, day(2, 20), c.Observations[0].Date, "in order of date")
 	require.InEpsilon(t, 95*0.45359237, c.Observations[0].Food.GrossKg, 1e-12)
@@ -324,8 +327,8 @@ func TestDemo(t *testing.T) {
 		}
 		ways[c.Last().Food.Kind] = true
 		y := s.Yard(c.Yard)
-		bees := c.Bees(c.Last())
-		e := c.Stores(c.Last(), bees.MeanBees, c.Last().BroodFrames, y.Tares)
+		hive, look := c.Hive(y.Tares, s.Settings.Masses()), c.Last().Look(0)
+		e := hive.StoresSeen(&look)
 		require.True(t, e.MeanKg > 1 && e.MeanKg < 30 && e.SDKg > 0.5, "%s: %+v", c.Name, e)
 	}
 	require.Equal(t, 3, dead)
@@ -398,9 +401,8 @@ func FuzzTables(f *testing.F) {
 				t.Fatalf("colony %q without yard or observation", c.Name)
 			}
 			for j := range c.Observations {
-				o := &c.Observations[j]
-				b := c.Bees(o)
-				if e := c.Stores(o, b.MeanBees, o.BroodFrames, y.Tares); !(e.SDKg > 0) || math.IsNaN(e.MeanKg) || e.MaxKg <= e.MinKg {
+				hive, look := c.Hive(y.Tares, s.Settings.Masses()), c.Observations[j].Look(0)
+				if e := hive.StoresSeen(&look); !(e.SDKg > 0) || math.IsNaN(e.MeanKg) || e.MaxKg <= e.MinKg {
 					t.Fatalf("%q: %+v", c.Name, e)
 				}
 			}

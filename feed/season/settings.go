@@ -13,6 +13,7 @@ import (
 	"bloomgap/feed/syrup"
 	"bloomgap/forage/read"
 	"bloomgap/sim/colony"
+	"bloomgap/sim/observe"
 
 	toml "github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
@@ -54,6 +55,15 @@ const (
 	lowestRuleC   = -20.0  // C (own judgement)
 	highestRuleC  = 30.0   // C (own judgement)
 )
+
+// Masses are what a bee and a cell of brood weigh, by the settings' figures.
+func (s *Settings) Masses() observe.Masses {
+	base := colony.DefaultParams()
+	for _, p := range s.Parameters {
+		_ = base.Set(p.Name, p.Value) // checked where they were read
+	}
+	return observe.MassesOf(&base)
+}
 
 // Validate tells all that is wrong with the settings.
 func (s Settings) Validate() error {
@@ -442,7 +452,7 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 		if hasBees {
 			r.add("seams_wanted", "bees_wanted and seams_wanted are both given", "keep one of the two")
 		}
-		s.BeesWantedBees = BeesFromSeams(seams, seamLooseC, Deep).MeanBees
+		s.BeesWantedBees = observe.BeesFromSeams(seams, observe.SeamLooseC, Deep).MeanBees
 	}
 	if !math.IsNaN(s.BeesWantedBees) && s.BeesWantedDate.IsZero() {
 		key := "bees_wanted"

@@ -8,6 +8,7 @@ import (
 
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
+	"bloomgap/sim/observe"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/require"
@@ -47,7 +48,7 @@ feeding = { allow_open = true, solid_only_below_c = 3 }
 	require.Equal(t, syrup.ThreeToTwo(), set.Strength)
 	require.True(t, set.ProteinConsidered && set.AllowOpenFeeding)
 	require.Equal(t, day(5, 10), set.BeesWantedDate)
-	require.Equal(t, season.BeesFromSeams(8, 20, season.Deep).MeanBees, set.BeesWantedBees)
+	require.Equal(t, observe.BeesFromSeams(8, 20, observe.Deep).MeanBees, set.BeesWantedBees)
 	require.Equal(t, []int{0, 20, 9}, []int{set.Springs, set.Draws, int(set.Seed)})
 	require.Equal(t, season.FeedRules{SolidOnlyBelowC: 3, TouchingOnlyBelowC: 10, AnyFeederFromC: 13}, set.Rules)
 }

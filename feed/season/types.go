@@ -9,6 +9,7 @@ import (
 	"bloomgap/feed/syrup"
 	"bloomgap/forage/bloom"
 	"bloomgap/sim/colony"
+	"bloomgap/sim/observe"
 )
 
 // Season is all that a beekeeper wrote down about one spring.
@@ -180,22 +181,35 @@ func (y *Yard) VisitDates(from, to time.Time) []time.Time {
 // (common practice, range 5-21).
 const DefaultDaysBetween = 10
 
-// BoxKind is the depth of a box.
-type BoxKind int
-
-// The depths of box that are known.
-const (
-	Deep    BoxKind = iota // comb about 43 x 20 cm
-	Medium                 // comb about 43 x 14 cm
-	Shallow                // comb about 43 x 11.5 cm
-	Large                  // brood box with combs about 43 x 26 cm
+// What boxes, readings and empty equipment are is the observation room's to say.
+type (
+	BoxKind  = observe.BoxKind
+	Boxes    = observe.Boxes
+	Tares    = observe.Tares
+	Food     = observe.Food
+	FoodKind = observe.FoodKind
+	Heft     = observe.Heft
 )
 
-// Boxes is a number of boxes of one kind.
-type Boxes struct {
-	Kind  BoxKind
-	Count int // 1 or more
-}
+// The kinds of box, the ways to judge food, the surest first, and the words for a
+// heft.
+const (
+	Deep    = observe.Deep
+	Medium  = observe.Medium
+	Shallow = observe.Shallow
+	Large   = observe.Large
+
+	FoodUnknown  = observe.FoodUnknown
+	FoodGross    = observe.FoodGross
+	FoodLiftBoth = observe.FoodLiftBoth
+	FoodFrames   = observe.FoodFrames
+	FoodLiftBack = observe.FoodLiftBack
+	FoodHeft     = observe.FoodHeft
+
+	HeftLight = observe.HeftLight
+	HeftFair  = observe.HeftFair
+	HeftHeavy = observe.HeftHeavy
+)
 
 // Colony is one hive, dead or alive, with all that was seen of it.
 type Colony struct {
@@ -208,28 +222,10 @@ type Colony struct {
 	Line         int // row of the last observation in its table, for messages; 0 = unknown
 }
 
-// Frames is the number of frames in all boxes.
-func (c *Colony) Frames() int { return c.BoxCount() * c.FramesPerBox }
-
-// BoxCount is the number of boxes.
-func (c *Colony) BoxCount() int {
-	n := 0
-	for _, b := range c.Boxes {
-		n += b.Count
-	}
-	return n
-}
-
-// MainKind is the kind of box that there is most of, by comb area; Deep when
-// no box is known. Seams are counted in it.
-func (c *Colony) MainKind() BoxKind {
-	best, area := Deep, 0.0
-	for _, b := range c.Boxes {
-		if a := float64(b.Count) * b.Kind.DeepCombs(); a > area {
-			best, area = b.Kind, a
-		}
-	}
-	return best
+// Hive is the colony's equipment, with the tares of its yard and what bees and
+// brood weigh.
+func (c *Colony) Hive(t Tares, m observe.Masses) observe.Hive {
+	return observe.Hive{Boxes: c.Boxes, FramesPerBox: c.FramesPerBox, Wrapped: c.Insulated, Tares: t, Masses: m}
 }
 
 // Last is the latest observation; nil when there is none.
@@ -253,39 +249,9 @@ type Observation struct {
 	Note        string
 }
 
-// FoodKind is the way in which the food of a colony was judged.
-type FoodKind int
-
-// The ways to judge food, the surest first.
-const (
-	FoodUnknown  FoodKind = iota // nothing is known
-	FoodGross                    // whole hive on a scale
-	FoodLiftBoth                 // hand scale at the left and at the right
-	FoodFrames                   // frames of food counted
-	FoodLiftBack                 // hand scale at the back only
-	FoodHeft                     // hefted: light, fair, heavy
-)
-
-// Heft is the word for a hive lifted by hand.
-type Heft int
-
-// The three words.
-const (
-	HeftLight Heft = iota + 1
-	HeftFair
-	HeftHeavy
-)
-
-// Food is what is known of a colony's food, by one way. Only the fields of
-// that way are set; the others are zero.
-type Food struct {
-	Kind                    FoodKind
-	GrossKg                 float64 // FoodGross: hive with all in it, from floor to lid
-	LiftLeftKg, LiftRightKg float64 // FoodLiftBoth
-	LiftBackKg              float64 // FoodLiftBack
-	Heft                    Heft    // FoodHeft
-	FramesDeep              float64 // FoodFrames: deep or large combs full of food, both sides = 1
-	FramesMedium            float64 // FoodFrames: medium or shallow combs full of food
+// Look is what was seen, for the observation room, on a day of an outlook.
+func (o *Observation) Look(day int) observe.Look {
+	return observe.Look{Day: day, Food: o.Food, SeamsOfBees: o.SeamsOfBees, CountTempC: o.CountTempC, BroodFrames: o.BroodFrames}
 }
 
 // Item is a kind of equipment.
@@ -334,37 +300,4 @@ func (s *Season) Holds(yard string, item Item) float64 {
 		}
 	}
 	return least
-}
-
-// Tares are the weights of empty equipment in kg, with frames of drawn but
-// empty comb in the boxes, for boxes of 10 frames.
-type Tares struct {
-	LidKg, InnerCoverKg, FloorKg         float64
-	DeepKg, MediumKg, ShallowKg, LargeKg float64 // one box with its combs
-	WrapKg                               float64 // insulation, when the hive has it
-	Own                                  bool    // true when the yard gave the weight of its own boxes
-}
-
-// StoresEstimate is what is known of the stores of a colony: a normal
-// distribution cut off at MinKg and MaxKg. MeanKg and SDKg are those of the
-// normal before the cut. Drawing from it is left to the caller.
-type StoresEstimate struct {
-	MeanKg, SDKg float64
-	MinKg, MaxKg float64
-	TareKg       float64 // equipment taken off; NaN where no weight was read
-	Kind         FoodKind
-}
-
-// BeesEstimate is what is known of the number of adult bees: a lognormal with
-// this mean and SD.
-type BeesEstimate struct {
-	MeanBees, SDBees float64
-}
-
-// LogParams gives the mean and SD of the logarithm of the number of bees, for
-// drawing exp(mu + sigma z). The mean must be above 0.
-func (b BeesEstimate) LogParams() (mu, sigma float64) {
-	cv := b.SDBees / b.MeanBees
-	s2 := math.Log1p(cv * cv)
-	return math.Log(b.MeanBees) - s2/2, math.Sqrt(s2)
 }

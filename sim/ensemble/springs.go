@@ -157,7 +157,7 @@ type InitialSpread struct {
 	BeesLogMu  float64 // bees are lognormal
 	BeesLogSD  float64
 	BroodCells float64 // NaN: not looked at; then estimated from the date
-	BroodLogSD float64
+	BroodLogSD float64 // of the cells, counted or estimated
 	StoresKg   float64 // mean of a normal cut to [StoresMinKg, StoresMaxKg]
 	StoresSDKg float64
 	StoresMin  float64 // kg
@@ -185,10 +185,6 @@ type Sampler struct {
 
 // NewSampler makes a Sampler for a spring ensemble.
 func NewSampler(pl *SpringEnsemble) *Sampler { return &Sampler{springs: pl, rnd: newStream()} }
-
-// unknownBroodLogSD is the spread of brood that nobody has looked at, natural
-// logarithm, 0.3-1, own judgement.
-const unknownBroodLogSD = 0.5
 
 // Realize draws colony key in member m into c. The draw depends on the seed, the
 // key and m only.
@@ -231,11 +227,11 @@ func (c *Realization) begin(table []colony.ForceDay, seen *InitialSpread, zBees,
 	if seen.Wrapped {
 		c.Start.HeatShare = c.Params.WrapHeatShare
 	}
-	if math.IsNaN(seen.BroodCells) {
-		c.Start.BroodCells = colony.ExpectedBrood(&c.Params, &c.Forcing[0], bees) * math.Exp(unknownBroodLogSD*zBrood)
-	} else {
-		c.Start.BroodCells = seen.BroodCells * math.Exp(seen.BroodLogSD*zBrood)
+	cells := seen.BroodCells
+	if math.IsNaN(cells) {
+		cells = colony.ExpectedBrood(&c.Params, &c.Forcing[0], bees)
 	}
+	c.Start.BroodCells = cells * math.Exp(seen.BroodLogSD*zBrood)
 }
 
 // cover sets the span of a realization from days of the outlook; a readDay below 0 is

@@ -69,7 +69,7 @@ func truths(o *forage.Outlook, n int, seen ensemble.InitialSpread, seed uint64) 
 
 // prior is a hive of which nothing is known yet.
 func prior() ensemble.InitialSpread {
-	return ensemble.InitialSpread{Day: 0, BeesLogMu: math.Log(10000), BeesLogSD: 0.35, BroodCells: math.NaN(), StoresKg: 14, StoresSDKg: 4, StoresMax: 60}
+	return ensemble.InitialSpread{Day: 0, BeesLogMu: math.Log(10000), BeesLogSD: 0.35, BroodCells: math.NaN(), BroodLogSD: UnseenBroodLogSD, StoresKg: 14, StoresSDKg: 4, StoresMax: 60}
 }
 
 // way is a way to judge stores: its whole error and the part all looks share.

@@ -1,5 +1,21 @@
-// Package observe conditions the ensemble of a colony on all that was seen of it,
-// not on the last look alone: a second heft tells how fast this colony eats.
+// Package observe says what a reading of a hive is worth, and what several looks
+// at one colony teach.
+//
+// # What a reading is worth
+//
+// Hive (the equipment) and Look (what a keeper saw) give the spread that a
+// colony's draws begin with (Hive.Start) and the readings that they are conditioned
+// on (Hive.Observe): how much food a weight, a lift, a heft or a count of frames
+// means, how many bees a number of seams, how many cells a comb of brood, and how
+// far off each may be. The plan, the answer for one hive, the hindcast and the
+// sensitivity study all take these figures from here. Sources stand beside each
+// constant; figures marked own judgement or common practice have no published
+// source behind them.
+//
+// # What several looks teach
+//
+// Assimilate conditions the ensemble of a colony on all that was seen of it, not
+// on the last look alone: a second heft tells how fast this colony eats.
 //
 // # Method
 //

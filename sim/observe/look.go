@@ -1,0 +1,70 @@
+package observe
+
+import (
+	"math"
+
+	"bloomgap/sim/ensemble"
+)
+
+// Look is what a keeper saw of a colony on a day, in the keeper's measures.
+// What was not looked at is NaN or FoodUnknown.
+type Look struct {
+	Day         int // of the outlook; seen in the evening
+	Food        Food
+	SeamsOfBees float64 // spaces between combs filled with bees
+	CountTempC  float64 // outdoor temperature when the seams were counted
+	BroodFrames float64 // combs of brood of the main kind of box, both sides full = 1
+}
+
+// Spreads of brood, natural logarithm.
+const (
+	// CountedBroodLogSD is how far off a count of brood combs is, 0.15-0.5, own
+	// judgement: combs are seldom full on both sides.
+	CountedBroodLogSD = 0.3
+	// UnseenBroodLogSD is that of brood estimated from the date, 0.3-1, own judgement.
+	UnseenBroodLogSD = 0.5
+)
+
+// Bees is what a look tells of the adult bees of a hive.
+func (h *Hive) Bees(l *Look) BeesEstimate {
+	return BeesFromSeams(l.SeamsOfBees, l.CountTempC, h.MainKind())
+}
+
+// StoresSeen is what a look tells of the stores of a hive.
+func (h *Hive) StoresSeen(l *Look) StoresEstimate {
+	return h.Stores(&l.Food, h.Bees(l).MeanBees, l.BroodFrames)
+}
+
+// Start is a look as the spread that a colony's draws begin with.
+func (h *Hive) Start(l *Look) ensemble.InitialSpread {
+	mu, sd := h.Bees(l).LogParams()
+	stores := h.StoresSeen(l)
+	s := ensemble.InitialSpread{
+		Day: l.Day, BeesLogMu: mu, BeesLogSD: sd,
+		BroodCells: math.NaN(), BroodLogSD: UnseenBroodLogSD,
+		StoresKg: stores.MeanKg, StoresSDKg: stores.SDKg, StoresMin: stores.MinKg, StoresMax: stores.MaxKg,
+		Wrapped: h.Wrapped,
+	}
+	if !math.IsNaN(l.BroodFrames) {
+		s.BroodCells, s.BroodLogSD = BroodCells(l.BroodFrames, h.MainKind()), CountedBroodLogSD
+	}
+	return s
+}
+
+// Observe is a look as the ensemble is conditioned on it.
+func (h *Hive) Observe(l *Look) Observation {
+	x := NothingSeen(l.Day)
+	x.Way = int(l.Food.Kind)
+	if l.Food.Kind != FoodUnknown {
+		e := h.StoresSeen(l)
+		x.StoresKg, x.StoresSDKg, x.CommonSDKg = e.MeanKg, e.SDKg, e.CommonSDKg
+	}
+	if !math.IsNaN(l.SeamsOfBees) {
+		x.BeesLogMu, x.BeesLogSD = h.Bees(l).LogParams()
+		x.BeesCommonLogSD = commonBeesShare * x.BeesLogSD
+	}
+	if !math.IsNaN(l.BroodFrames) {
+		x.BroodCells, x.BroodLogSD = BroodCells(l.BroodFrames, h.MainKind()), CountedBroodLogSD
+	}
+	return x
+}
