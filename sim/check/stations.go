@@ -198,7 +198,7 @@ type run struct {
 func (r *run) at(column []float64, day int) float64 { return column[day-r.first] }
 
 // weightKg is what a balance shows of what moves in a hive.
-func (r *run) weightKg(day int) float64 { return r.path.WeightKg(day-r.first, r.params.BeeMassG) }
+func (r *run) weightKg(day int) float64 { return r.path.WeightKg(day-r.first, &r.params) }
 
 // usedKg is what was eaten from the evening of one day to that of another.
 func (r *run) usedKg(from, to int) float64 {

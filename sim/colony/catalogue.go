@@ -24,6 +24,8 @@ var catalogue = []Parameter{
 		Source: "handbook value", Status: "memory", field: func(p *Params) *float64 { return &p.EnergyMJPerKg }},
 	{Name: "bee_mass_g", Meaning: "mass of a bee in the cluster", Unit: "g", Typical: 0.13, Low: 0.10, High: 0.14, Spread: Fixed, SD: 0,
 		Source: "7,700 bees a kg", Status: "memory", field: func(p *Params) *float64 { return &p.BeeMassG }},
+	{Name: "brood_cell_mass_g", Meaning: "mean mass of a brood cell's content over its 21 days", Unit: "g", Typical: 0.09, Low: 0.05, High: 0.15, Spread: Fixed, SD: 0,
+		Source: "worked: eggs 3 d at nothing, larvae 6 d up to 0.16 g (0.05 g on average), 12 d sealed at about 0.135 g; weights of larvae and pupae from memory", Status: "worked", field: func(p *Params) *float64 { return &p.BroodCellMassG }},
 	{Name: "activity_mg", Meaning: "honey a bee uses on a fully warm day besides heat, flight and brood", Unit: "mg/d", Typical: 3.42, Low: 0.8, High: 11, Spread: Lognormal, SD: 0.38, Varies: AmongColonies,
 		Source: "Harbo 1983, Environ. Entomol.; under Huang et al. 1998, 11 mg of sugar a day in active bees; fitted with the rest in sim/calibrate", Status: "fitted", field: func(p *Params) *float64 { return &p.ActivityMg }},
 	{Name: "active_from_c", Meaning: "air temperature above which bees are awake and about", Unit: "C", Typical: 8, Low: 4, High: 12, Spread: Fixed, SD: 0,

@@ -22,6 +22,7 @@ type Params struct {
 	ContractFromC     float64
 	EnergyMJPerKg     float64
 	BeeMassG          float64
+	BroodCellMassG    float64
 	ActivityMg        float64 // honey per bee and fully warm day
 	ActiveFromC       float64
 	FlightMgPerH      float64 // honey per forager and hour of flight

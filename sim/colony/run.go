@@ -81,8 +81,8 @@ type Path struct {
 
 // WeightKg is what a balance shows of the parts that change, on day i: stores,
 // feed, bee bread, brood and bees, kg.
-func (p *Path) WeightKg(i int, beeMassG float64) float64 {
-	return p.StoresKg[i] + p.FeederKg[i] + (p.PollenG[i]+p.BroodCells[i]*broodCellG+p.Bees[i]*beeMassG)/1000
+func (p *Path) WeightKg(i int, of *Params) float64 {
+	return p.StoresKg[i] + p.FeederKg[i] + (p.PollenG[i]+p.BroodCells[i]*of.BroodCellMassG+p.Bees[i]*of.BeeMassG)/1000
 }
 
 func (p *Path) reset(days int) {
@@ -109,9 +109,6 @@ const (
 // settleDays after the first fill the reserve is asked of a fed colony, d, 7-21,
 // own judgement: the time to take up the first fills in the cold.
 const settleDays = 14
-
-// broodCellG is the mean mass of a brood cell's content, g, 0.05-0.15, memory.
-const broodCellG = 0.09
 
 // Checkpoint is what a run had come to on the evening of a day: the most that was
 // missing so far and the least stores so far, both before nectar.

@@ -333,11 +333,11 @@ func (w *work) weights(change []float64, m int) {
 	w.runner.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, 0, &w.path)
 	zero := colony.Path{StoresKg: []float64{c.Start.StoresKg}, FeederKg: []float64{0}, PollenG: []float64{c.Start.PollenG},
 		BroodCells: []float64{c.Start.BroodCells}, Bees: []float64{c.Start.Bees}}
-	first := zero.WeightKg(0, c.Params.BeeMassG)
+	first := zero.WeightKg(0, &c.Params)
 	w.bees[m] = c.Start.Bees
 	change[0] = 0
 	for i := range c.Span.Days {
-		change[i+1] = w.path.WeightKg(i, c.Params.BeeMassG) - first
+		change[i+1] = w.path.WeightKg(i, &c.Params) - first
 	}
 }
 

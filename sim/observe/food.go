@@ -102,16 +102,12 @@ func (f *Food) TotalKg() (meanKg, sdKg float64) {
 type Masses struct{ BeeG, BroodCellG float64 }
 
 // MassesOf are those of a set of parameters.
-func MassesOf(p *colony.Params) Masses {
-	return Masses{BeeG: 1000 * beeKg, BroodCellG: 1000 * broodFrameKg / (2 * cellsPerDeepSide)}
-}
+func MassesOf(p *colony.Params) Masses { return Masses{BeeG: p.BeeMassG, BroodCellG: p.BroodCellMassG} }
 
 // What is in a hive besides food.
 const (
-	beeKg          = 0.00012 // kg a bee; range 0.00010-0.00014 (feeding advisers' figure, common practice)
-	beeSDKg        = 0.00001 // kg a bee, SD of the mean bee of a colony (worked from that range)
-	broodFrameKg   = 1.0     // kg by which a comb of brood outweighs an empty one; range 0.8-1.2: 6,800 cells of 0.12 g, and 1.19 in Aurell et al. 2025, J. Econ. Entomol. toaf126
-	broodFrameSDKg = 0.2     // kg, SD of the above (worked from that range)
+	beeSDKg        = 0.00001 // kg a bee, SD of the mean bee of a colony (worked from the range of bee_mass_g)
+	broodFrameSDKg = 0.25    // kg, SD of what a deep comb of brood weighs more than an empty one (own judgement: 0.6 kg for cells of all ages, 0.9 when all are sealed; 1.19 in Aurell et al. 2025, J. Econ. Entomol. toaf126, food and bee bread at its edge included)
 	beeBreadKg     = 0.5     // kg bee bread at winter's end; range 0-1.5 (own judgement)
 	beeBreadSDKg   = 0.4     // kg, SD of the above (own judgement)
 	unknownBrood   = 1.0
