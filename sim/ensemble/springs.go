@@ -213,6 +213,28 @@ func (d *Sampler) Realize(key Key, seen *InitialSpread, m int, c *Realization) {
 	c.cover(seen, mem.PollenDay, mem.BloomDay, mem.NectarDay, pl.readDay)
 }
 
+// storesAt is the stores of a draw with the standard normal z, kg: the normal of
+// what was seen cut to its limits, at the share of it that z stands for. A share of
+// the draws on a limit itself, as when each is put back to it, there is not.
+func (s *InitialSpread) storesAt(z float64) float64 {
+	if !(s.StoresSDKg > 0) {
+		return math.Max(s.StoresMin, math.Min(s.StoresMax, s.StoresKg))
+	}
+	low, high := (s.StoresMin-s.StoresKg)/s.StoresSDKg, (s.StoresMax-s.StoresKg)/s.StoresSDKg
+	sign := 1.0
+	if low > 0 { // work in the lower tail, where small shares keep their digits
+		low, high, sign = -high, -low, -1
+		z = -z
+	}
+	below := func(x float64) float64 { return math.Erfc(-x/math.Sqrt2) / 2 }
+	from, to := below(low), below(high)
+	x := high // when both limits lie so far out that no digits are left
+	if to > from {
+		x = math.Max(low, math.Min(high, -math.Sqrt2*math.Erfcinv(2*(from+below(z)*(to-from)))))
+	}
+	return math.Max(s.StoresMin, math.Min(s.StoresMax, s.StoresKg+sign*s.StoresSDKg*x))
+}
+
 // begin sets the start of a realization, whose parameters are drawn, from what was seen
 // and how far from its middle this draw lies.
 func (c *Realization) begin(table []colony.ForceDay, seen *InitialSpread, zBees, zBrood, zStores float64) {
@@ -220,7 +242,7 @@ func (c *Realization) begin(table []colony.ForceDay, seen *InitialSpread, zBees,
 	bees := math.Exp(seen.BeesLogMu + seen.BeesLogSD*zBees)
 	c.Start = colony.InitialState{
 		Bees:      bees,
-		StoresKg:  math.Max(seen.StoresMin, math.Min(seen.StoresMax, seen.StoresKg+seen.StoresSDKg*zStores)),
+		StoresKg:  seen.storesAt(zStores),
 		PollenG:   colony.StartPollenG(&c.Params, &c.Forcing[0], bees),
 		HeatShare: 1,
 	}

@@ -1,0 +1,44 @@
+package ensemble
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// TestStoresAreCutNotHeaped holds the draws of stores against the truncated normal's
+// own moments: mean + SD (phi(a) - phi(b)) / (Phi(b) - Phi(a)) (any text book).
+func TestStoresAreCutNotHeaped(t *testing.T) {
+	n := distuv.UnitNormal
+	for _, c := range []struct{ mean, sd, low, high float64 }{
+		{8, 5, 0, 31.5}, {-1, 1.2, 0, 30}, {-4, 1, 0, 30}, {20, 5, 0, 22}, {40, 2, 0, 31.5}, {10, 1, 0, 30},
+	} {
+		s := InitialSpread{StoresKg: c.mean, StoresSDKg: c.sd, StoresMin: c.low, StoresMax: c.high}
+		var kg []float64
+		onLimit := 0
+		const draws = 20000
+		for i := range draws {
+			v := s.storesAt(NormalAt((float64(i) + 0.5) / draws))
+			kg = append(kg, v)
+			if v <= c.low || v >= c.high {
+				onLimit++
+			}
+		}
+		a, b := (c.low-c.mean)/c.sd, (c.high-c.mean)/c.sd
+		share := n.CDF(b) - n.CDF(a)
+		want := c.mean + c.sd*(n.Prob(a)-n.Prob(b))/share
+		require.InDelta(t, want, stat.Mean(kg, nil), 0.002*c.sd, "%+v", c)
+		require.LessOrEqual(t, onLimit, 1, "%+v: draws heaped on a limit", c)
+		require.IsNonDecreasing(t, kg, "%+v", c)
+	}
+	far := InitialSpread{StoresKg: -90, StoresSDKg: 1, StoresMax: 30}
+	require.InDelta(t, 0, far.storesAt(1), 0.1, "no digits are left: the limit itself")
+	far = InitialSpread{StoresKg: 90, StoresSDKg: 1, StoresMax: 30}
+	require.InDelta(t, 30, far.storesAt(-1), 0.1)
+	sure := InitialSpread{StoresKg: 5, StoresMax: 30}
+	require.Equal(t, 5.0, sure.storesAt(2))
+	require.False(t, math.IsNaN(far.storesAt(9)))
+}
