@@ -11,8 +11,8 @@ const (
 	seamTightC      = -23.0  // C where it was least (as above)
 	tightVolume     = 0.45   // volume left of that at 4 C (as above, 55 % less)
 	unknownCountC   = 7.0    // C assumed when the count has none (own judgement: an early spring look)
-	seamsSDShare    = 0.25   // SD over mean for a count with its temperature (own judgement from the spread above)
-	seamsWideShare  = 0.35   // the same without a temperature, or a few seams only (own judgement)
+	seamsSDShare    = 0.35   // SD over mean for a count with its temperature (own judgement; range 0.25-0.5): quick counts read up to twice the full estimate (Aurell et al. 2025), and a seam holds 1,100 to 1,900 bees
+	seamsWideShare  = 0.45   // the same without a temperature, or a few seams only (own judgement)
 	fewSeams        = 2.0    // seams at or under which half a seam of error weighs much (own judgement)
 	mostBeesPerSeam = 2430.0 // bees of a comb full on both sides (Burgett and Burikam 1985, from memory)
 )
@@ -62,7 +62,7 @@ func BeesPerSeam(countTempC float64) float64 {
 
 // BeesFromSeams is the adult bees behind a count of seams, given the outdoor
 // temperature at the count in C (NaN = unknown) and the kind of box. The SD is
-// 25 % of the mean, 35 % without a temperature or with two seams or fewer. A
+// 35 % of the mean, 45 % without a temperature or with two seams or fewer. A
 // quick look from the top overstates: the low figure for warm days allows for
 // it. seams NaN gives the guess for an unknown colony, 10,000 +- 5,000 bees.
 func BeesFromSeams(seams, countTempC float64, k BoxKind) BeesEstimate {

@@ -120,7 +120,7 @@ const (
 	liftBothSDKg  = 0.7  // kg, sum of two lifts (own judgement; range 0.4-1.2)
 	backShare     = 0.45 // share of the whole that a lift at one end reads; range 0.42-0.49 (beekeepers' measurements)
 	backShareSD   = 0.03 // SD of the share (own judgement: food lies off the middle)
-	framesSDShare = 0.17 // SD over mean of food judged by frames: 0.08 for the weight of a full one (from its range), 0.15 for the eye (own judgement)
+	framesSDShare = 0.25 // SD over mean of food judged by frames: 0.08 for the weight of a full one (from its range), 0.24 for the eye (own judgement: 133 weighed colonies scatter by 3.5 kg about their count, Aurell et al. 2025)
 	framesSDKg    = 0.3  // kg, SD of arcs of food not counted (own judgement)
 )
 
@@ -136,9 +136,10 @@ const (
 // hefts is the food behind the three words, kg, for a colony in one and in two
 // deep boxes. Own judgement: hefting is "not an exact science" in advisers'
 // words; light lies about the 5 kg that the Swiss Bee Health Service holds for
-// the least, fair about the 10 kg of the Atlantic Canada advisers.
+// the least, fair about the 10 kg of the Atlantic Canada advisers. A light one may
+// be all but empty, or as heavy as the next keeper's fair.
 var hefts = map[Heft][2]struct{ meanKg, sdKg float64 }{
-	HeftLight: {{4, 2}, {6, 3}},
+	HeftLight: {{4, 3}, {6, 4}},
 	HeftFair:  {{9, 3}, {13, 4}},
 	HeftHeavy: {{16, 4}, {23, 6}},
 }

@@ -123,11 +123,11 @@ func TestBeesPerSeam(t *testing.T) {
 func TestBeesFromSeams(t *testing.T) {
 	e := BeesFromSeams(5, 6, Deep)
 	require.InDelta(t, 9000, e.MeanBees, 500, "5 seams on a cold day")
-	require.InEpsilon(t, 0.25, e.SDBees/e.MeanBees, 1e-9)
-	require.Greater(t, BeesFromSeams(5, math.NaN(), Deep).SDBees/e.MeanBees, 0.3, "no temperature: less sure")
+	mu, sigma := e.LogParams()
+	require.InDelta(t, 2, math.Exp(2*sigma), 0.05, "two SDs hold a count that reads twice what is there")
+	require.Greater(t, BeesFromSeams(5, math.NaN(), Deep).SDBees/e.MeanBees, 0.4, "no temperature: less sure")
 	require.InEpsilon(t, 0.67, BeesFromSeams(5, 6, Medium).MeanBees/e.MeanBees, 1e-9, "lower combs hold fewer")
 	require.Equal(t, BeesEstimate{MeanBees: 10000, SDBees: 5000}, BeesFromSeams(math.NaN(), 5, Deep))
-	mu, sigma := e.LogParams()
 	require.InEpsilon(t, e.MeanBees, math.Exp(mu+sigma*sigma/2), 1e-12, "mean of the lognormal")
 	require.InEpsilon(t, e.SDBees, math.Sqrt(math.Expm1(sigma*sigma))*e.MeanBees, 1e-12, "its SD")
 	// Aurell et al. 2025: quick counts of 7.7-10.9 seams in warm weather stood for
