@@ -156,7 +156,7 @@ func (o *hindcastOptions) known() (hindcast.Known, string, error) {
 			break
 		}
 	}
-	words := "not known: 10,000 bees, nine in ten from 5,200 to 19,000"
+	words := "not known: 10,000 bees or so, nine in ten from 4,100 to 19,500"
 	k.Wrapped = o.wrapped
 	switch {
 	case kind < 0:

@@ -20,6 +20,7 @@ import (
 	"bloomgap/forage/weather"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
+	"bloomgap/sim/observe"
 )
 
 // Hive is a weighed hive and its weather.
@@ -41,12 +42,13 @@ type Known struct {
 	Wrapped                bool
 }
 
-// UnknownColony is a colony of which nobody knows anything: 10,000 bees, nine in
-// ten between 5,200 and 19,000, and brood as the season has it. That is wide for
-// wintered colonies of the cold-temperate zone, 5,000 to 20,000 (common
-// practice).
+// UnknownColony is a colony of which nobody knows anything: 10,000 +- 5,000 bees,
+// as the plan takes one, nine in ten between 4,100 and 19,500, and brood as the
+// season has it. That is wide for wintered colonies of the cold-temperate zone,
+// 5,000 to 20,000 (common practice).
 func UnknownColony() Known {
-	return Known{BeesLogMu: math.Log(10000), BeesLogSD: 0.4, BroodCells: math.NaN()}
+	mu, sd := observe.BeesFromSeams(math.NaN(), math.NaN(), observe.Deep).LogParams()
+	return Known{BeesLogMu: mu, BeesLogSD: sd, BroodCells: math.NaN(), BroodLogSD: observe.UnseenBroodLogSD}
 }
 
 // Noise is what a scale shows besides the model's weight.
