@@ -453,7 +453,7 @@ func TestASecondLookCounts(t *testing.T) {
 // one to feed always has a feeding, and what it is told hardly differs.
 func TestMoreMembersNearTheLineHaveAFeeding(t *testing.T) {
 	compared := 0
-	for _, gross := range []string{"25", "25.5", "26", "26.5", "27"} {
+	for _, gross := range []string{"24", "24.5", "25", "25.5", "26", "26.5", "27"} {
 		s := oneHive(t, map[string]string{"gross": gross}, nil)
 		grown, _ := planOf(t, s, func(o *Options) { o.Members, o.MostFactor = 300, 4 })
 		fixed, _ := planOf(t, s, func(o *Options) { o.Members, o.MostFactor = 300, 1 })
