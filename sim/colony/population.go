@@ -193,6 +193,9 @@ func (r *Runner) SimulatePopulation(p *Params, f []ForceDay, s InitialState, sp 
 	}
 	out.EndBees = winter + young + old + foragers
 	out.PeakBrood = peakBrood
+	if len(sp.Fed)+len(sp.Gifts) > 0 {
+		l.settle(p, f, sp.Fed, sp.Gifts)
+	}
 	return out
 }
 

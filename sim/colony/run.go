@@ -19,6 +19,7 @@ type Feeding struct {
 	SyrupKg  float64 // stores the syrup will come to at the published yield
 	SugarKg  float64 // sugar in the syrup or solid feed, for the books
 	SolidKg  float64 // solid sugar laid over the cluster
+	CombKg   float64 // ripe stores put in as combs, or known to be in the combs by now
 	LPerKg   float64 // litres of syrup per kg of stores it comes to
 	Touching bool    // the feeder touches the cluster
 }
@@ -40,6 +41,11 @@ type Span struct {
 	NectarDay int // first dependable nectar: the danger ends
 	ReadDay   int // day on which bees are wanted; -1 none
 	Days      int // days to run; the table may be longer
+
+	// What was given before the question is asked, in order of days of the run, day
+	// -1 and earlier being there from the start: by the keeper, and by nobody known.
+	Fed   []Feeding
+	Gifts []Gift
 }
 
 // Outcome is what one run comes to. A day of -1 means it did not happen.

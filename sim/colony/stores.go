@@ -82,14 +82,7 @@ func (r *StoresRun) Until(day int) {
 		stores += income
 		nectarIn += income
 		if feeder > 0 {
-			share := p.TakeUpColdShare + (1-p.TakeUpColdShare)*d.Mild
-			if d.Chill == 0 {
-				share = 0
-			}
-			if r.touching {
-				share = p.TakeUpTouchShare*d.Chill + (1-p.TakeUpTouchShare)*d.Mild
-			}
-			take := min(feeder, r.takeUpKg*beesNum[i]*share)
+			take := min(feeder, r.takeUpKg*beesNum[i]*d.takeUpShare(p, r.touching))
 			feeder -= take
 			stores += take
 		}
@@ -150,8 +143,9 @@ func (r *StoresRun) Give(fill *Feeding) {
 	r.FeederKg += kg
 	solidKg := fill.SolidKg * r.p.SolidKgPerKgSugar
 	r.SolidKg += solidKg
+	r.StoresKg += fill.CombKg
 	whole := fill.SugarKg / sugarInStores
-	r.fedKg += whole
+	r.fedKg += whole + fill.CombKg
 	r.lostKg += whole - kg - solidKg
 	if fill.SyrupKg > 0 {
 		r.touching, r.takeUpKg = fill.Touching, r.p.TakeUpMlPerBee*1e-3/fill.LPerKg
@@ -161,7 +155,7 @@ func (r *StoresRun) Give(fill *Feeding) {
 	}
 	r.used++
 	if r.path != nil && today >= 0 {
-		r.path.StoresKg[today] += solidKg
+		r.path.StoresKg[today] += solidKg + fill.CombKg
 		r.path.FeederKg[today] += kg
 		r.path.SolidKg[today] += solidKg
 	}

@@ -164,6 +164,9 @@ type InitialSpread struct {
 	StoresMax  float64 // kg
 	Wrapped    bool
 	Draw       []uint32 // the draw that each member takes of the colony; nil: its own number
+
+	Fed   []colony.Feeding // food given since, in order of days of the run: 0 is the day after Day
+	Gifts [][]colony.Gift  // the same by member: food that must have been given, though nobody wrote it down; nil: none
 }
 
 // Realization is one colony in one member, ready to run: one draw shared by all
@@ -260,7 +263,10 @@ func (c *Realization) begin(table []colony.ForceDay, seen *InitialSpread, zBees,
 // none.
 func (c *Realization) cover(seen *InitialSpread, pollenDay, bloomDay, nectarDay, readDay int) {
 	first := seen.Day + 1
-	c.Span = colony.Span{PollenDay: pollenDay - first, BloomDay: bloomDay - first, NectarDay: nectarDay - first, ReadDay: -1}
+	c.Span = colony.Span{PollenDay: pollenDay - first, BloomDay: bloomDay - first, NectarDay: nectarDay - first, ReadDay: -1, Fed: seen.Fed}
+	if seen.Gifts != nil && c.Member >= 0 {
+		c.Span.Gifts = seen.Gifts[c.Member]
+	}
 	if readDay >= 0 {
 		c.Span.ReadDay = readDay - first
 	}
