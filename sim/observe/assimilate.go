@@ -22,6 +22,7 @@ type Observation struct {
 	StoresKg, StoresSDKg float64 // ripe stores and the whole error
 	CommonSDKg           float64 // of that, kg
 	WithFeeder           bool    // what the feeder holds is counted in
+	WithoutSolid         bool    // solid feed over the cluster is not
 
 	BeesLogMu, BeesLogSD float64 // adult bees, natural logarithm
 	BeesCommonLogSD      float64
@@ -41,7 +42,7 @@ type Options struct {
 	LeastESS     float64          // effective sample size asked of a member, 1 to Fewest
 	WalkSDKg     float64          // what the model gets wrong in stores, kg per root day, 0-1
 	WalkLogSD    float64          // the same in bees and brood, natural logarithm per root day, 0-0.2
-	Feedings     []colony.Feeding // food given since the first observation, by day of the outlook, in order
+	Feedings     []colony.Feeding // food given since the first observation, by day of the outlook, in order; between two looks without any, some may have been given that nobody wrote down
 }
 
 // DefaultOptions suits a few looks in a spring. The model's own error, 0.27 kg
@@ -89,11 +90,15 @@ type Report struct {
 	LastDay        int
 	StoresKg, Bees []float64
 	Innovations    []Innovation // of each later observation, in order
+	Untold         []Untold     // food that must have been given, though nobody wrote it down
 	MemberWeight   []float64    // evidence of this colony on the members; sums to 1
 	MemberESS      float64      // effective number of members by that evidence
 	WeatherSeen    bool         // all days to the last observation come from the season's record
 	Warnings       []string
 }
+
+// storesSeen is what an Innovation of the stores is called.
+const storesSeen = "stores"
 
 // Surprising is the distance from which an observation is named, standard
 // deviations, 2.5-4, own judgement: one in 370 by chance.
@@ -142,12 +147,23 @@ func AssimilateFirst(pl *ensemble.SpringEnsemble, members int, key ensemble.Key,
 	if len(l.later) == 0 {
 		return start, Report{Members: members, WidenedBy: 1}, nil
 	}
+	gaps, untold, err := findUntold(pl, key, start, kept, opt)
+	if err != nil {
+		return start, Report{}, err
+	}
+	l.gaps = gaps
 	out := start
 	out.Draw = make([]uint32, members)
+	if len(gaps) > 0 {
+		out.Gifts = make([][]colony.Gift, members)
+	}
 	for m := range members {
 		out.Draw[m] = l.member(m)
+		if out.Gifts != nil {
+			out.Gifts[m] = l.giftsOf(nil, m, out.Draw[m])
+		}
 	}
-	return out, l.report(members), nil
+	return out, l.report(members, out.Gifts, untold), nil
 }
 
 // channel is one kind of thing seen: the days on which it was, what it read and
@@ -158,8 +174,8 @@ type channel struct {
 	value []float64
 	root  [][]float64
 	first bool // the first observation is in it, and given
-	of    func(p *colony.Path, at int, withFeeder bool) float64
-	whole []bool // with feeder
+	of    func(p *colony.Path, at int, o *Observation) float64
+	seen  []*Observation
 	start func(c *ensemble.Realization) float64
 }
 
@@ -182,11 +198,14 @@ type learner struct {
 	pcg    *rand.PCG
 	rnd    *rand.Rand
 	y      []float64
-	one    []uint32 // the draw at hand, by member
+	one    []uint32        // the draw at hand, by member
+	gaps   []gap           // between looks, in which food may have been given that nobody wrote down
+	gifts  [][]colony.Gift // of the draw at hand, by member
 
 	// of the member at hand, by draw
 	logW, w, use []float64
 	alive        []float64   // what starving takes off the log weight
+	prior        []float64   // log weight of the draw itself, by how it was drawn
 	endKg, ended []float64   // stores and bees on the last evening
 	miss         [][]float64 // by later observation: how far it lies from what the draw foretold, in its unit
 
@@ -208,14 +227,9 @@ type tally struct {
 func newLearner(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.InitialSpread, seen []Observation, opt Options) (*learner, error) {
 	l := &learner{pl: pl, key: key, start: start, opt: opt, drawer: ensemble.NewSampler(pl),
 		days: seen[len(seen)-1].Day - start.Day, pcg: rand.NewPCG(0, 0)}
-	l.start.Draw = nil
+	l.start.Draw, l.start.Fed, l.start.Gifts = nil, nil, nil
 	l.rnd = rand.New(l.pcg)
-	for _, f := range opt.Feedings {
-		f.Day -= start.Day + 1
-		if f.Day >= 0 {
-			l.care.Feedings = append(l.care.Feedings, f)
-		}
-	}
+	l.takeFeedings(seen)
 	type one struct{ value, sd, common, way float64 }
 	add := func(ch channel, walk float64, read func(o *Observation) one) error {
 		var part []one
@@ -231,7 +245,7 @@ func newLearner(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.In
 			part = append(part, x)
 			ch.at = append(ch.at, seen[i].Day-start.Day-1)
 			ch.value = append(ch.value, x.value)
-			ch.whole = append(ch.whole, seen[i].WithFeeder)
+			ch.seen = append(ch.seen, &seen[i])
 		}
 		n := len(part)
 		cov := make([][]float64, n)
@@ -256,12 +270,16 @@ func newLearner(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.In
 		}
 		return nil
 	}
-	err := add(channel{what: "stores",
-		of: func(p *colony.Path, at int, feeder bool) float64 {
-			if feeder {
-				return p.StoresKg[at] + p.FeederKg[at]
+	err := add(channel{what: storesSeen,
+		of: func(p *colony.Path, at int, o *Observation) float64 {
+			kg := p.StoresKg[at]
+			if o.WithFeeder {
+				kg += p.FeederKg[at]
 			}
-			return p.StoresKg[at]
+			if o.WithoutSolid {
+				kg -= p.SolidKg[at]
+			}
+			return kg
 		},
 		start: func(c *ensemble.Realization) float64 { return c.Start.StoresKg }},
 		opt.WalkSDKg, func(o *Observation) one { return one{o.StoresKg, o.StoresSDKg, o.CommonSDKg, float64(o.Way)} })
@@ -269,14 +287,14 @@ func newLearner(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.In
 		return nil, err
 	}
 	err = add(channel{what: "bees",
-		of:    func(p *colony.Path, at int, _ bool) float64 { return math.Log(math.Max(1, p.Bees[at])) },
+		of:    func(p *colony.Path, at int, _ *Observation) float64 { return math.Log(math.Max(1, p.Bees[at])) },
 		start: func(c *ensemble.Realization) float64 { return math.Log(c.Start.Bees) }},
 		opt.WalkLogSD, func(o *Observation) one { return one{o.BeesLogMu, o.BeesLogSD, o.BeesCommonLogSD, 0} })
 	if err != nil {
 		return nil, err
 	}
 	err = add(channel{what: "brood",
-		of:    func(p *colony.Path, at int, _ bool) float64 { return logCells(p.BroodCells[at]) },
+		of:    func(p *colony.Path, at int, _ *Observation) float64 { return logCells(p.BroodCells[at]) },
 		start: func(c *ensemble.Realization) float64 { return logCells(c.Start.BroodCells) }},
 		opt.WalkLogSD, func(o *Observation) one {
 			if math.IsNaN(o.BroodCells) {
@@ -298,6 +316,20 @@ func newLearner(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.In
 	l.tally = make([]tally, len(l.later))
 	l.miss = make([][]float64, len(l.later))
 	return l, nil
+}
+
+// takeFeedings takes over the feedings of the options as days of the run. On the
+// evening of a look the look came first, so that one of that evening counts from
+// the next on; what was given on the last one tells nothing.
+func (l *learner) takeFeedings(seen []Observation) {
+	for _, f := range l.opt.Feedings {
+		if slices.ContainsFunc(seen, func(o Observation) bool { return o.Day == f.Day }) {
+			f.Day++
+		}
+		if f.Day -= l.start.Day + 1; f.Day >= 0 && f.Day < l.days {
+			l.care.Feedings = append(l.care.Feedings, f)
+		}
+	}
 }
 
 // logCells keeps a look that found no brood apart from the few cells that
@@ -332,11 +364,14 @@ func factor(a [][]float64) bool {
 func (l *learner) member(m int) uint32 {
 	base := uint32(m) * uint32(l.opt.Most)
 	for len(l.one) <= m {
-		l.one = append(l.one, 0)
+		l.one, l.gifts = append(l.one, 0), append(l.gifts, nil)
 	}
 	seen := l.start
 	seen.Draw = l.one
-	l.logW, l.alive, l.use = l.logW[:0], l.alive[:0], l.use[:0]
+	if len(l.gaps) > 0 {
+		seen.Gifts = l.gifts
+	}
+	l.logW, l.alive, l.use, l.prior = l.logW[:0], l.alive[:0], l.use[:0], l.prior[:0]
 	l.endKg, l.ended = l.endKg[:0], l.ended[:0]
 	for k := range l.miss {
 		l.miss[k] = l.miss[k][:0]
@@ -345,6 +380,8 @@ func (l *learner) member(m int) uint32 {
 	for {
 		for j := len(l.logW); j < want; j++ {
 			l.one[m] = base + uint32(j)
+			l.gifts[m] = l.giftsOf(l.gifts[m][:0], m, l.one[m])
+			l.prior = append(l.prior, l.giftPrior(l.gifts[m]))
 			l.drawer.Realize(l.key, &seen, m, &l.c)
 			l.weigh()
 		}
@@ -363,7 +400,7 @@ func (l *learner) member(m int) uint32 {
 	l.widened = append(l.widened, 1/math.Sqrt(power))
 	l.draws += len(l.logW)
 	for j := range l.logW {
-		l.w[j] = l.logW[j] + l.alive[j]
+		l.w[j] = l.logW[j] + l.alive[j] + l.prior[j]
 	}
 	l.evidence = append(l.evidence, logMean(l.w))
 	l.weights(power)
@@ -403,7 +440,7 @@ func (l *learner) weigh() {
 			if at < 0 {
 				foretold = ch.start(c)
 			} else {
-				foretold = ch.of(&l.path, at, ch.whole[k])
+				foretold = ch.of(&l.path, at, ch.seen[k])
 			}
 			r := ch.value[k] - foretold
 			for j, y := range l.y {
@@ -441,7 +478,7 @@ func (l *learner) note(ch, k int, miss float64) {
 func (l *learner) weights(power float64) float64 {
 	l.w = l.w[:0]
 	for j, x := range l.logW {
-		l.w = append(l.w, power*x+l.alive[j])
+		l.w = append(l.w, power*x+l.alive[j]+l.prior[j])
 	}
 	most := slices.Max(l.w)
 	sum, sum2 := 0.0, 0.0
@@ -479,7 +516,7 @@ func (l *learner) foretold() {
 		t := &l.tally[i]
 		t.errSD = ch.root[at.k][at.k]
 		for j, miss := range l.miss[i] {
-			logW := 0.0
+			logW := l.prior[j]
 			for b, before := range l.later[:i] {
 				if c := &l.ch[before.ch]; c.at[before.k] < ch.at[at.k] {
 					y := l.miss[b][j] / c.root[before.k][before.k]
@@ -503,7 +540,7 @@ func logMean(x []float64) float64 {
 	return most + math.Log(sum/float64(len(x)))
 }
 
-func (l *learner) report(members int) Report {
+func (l *learner) report(members int, gifts [][]colony.Gift, untold []Innovation) Report {
 	o := l.pl.Outlook
 	last := o.Date(l.start.Day + l.days)
 	r := Report{Members: members, Draws: l.draws, WidenedFor: float64(l.widenedSeen) / float64(members),
@@ -529,11 +566,17 @@ func (l *learner) report(members int) Report {
 			mean := t.sum / t.weight
 			s.Z = mean / math.Sqrt(math.Max(0, t.sum2/t.weight-mean*mean)+t.errSD*t.errSD)
 		}
+		for _, u := range untold { // as it was before the untold food was reckoned with
+			if u.Day == s.Day && u.What == s.What {
+				s.Z = u.Z
+			}
+		}
 		r.Innovations = append(r.Innovations, s)
 		if words := s.words(); words != "" {
 			r.Warnings = append(r.Warnings, "on "+o.Date(s.Day).Format("2 January")+" "+words)
 		}
 	}
+	r.Untold = l.untold(gifts)
 	if r.WidenedFor > 0.5 {
 		r.Warnings = append(r.Warnings, fmt.Sprintf("the observations agree with few runs of the model; their errors were taken as %.1f times as large", r.WidenedBy))
 	}
@@ -545,9 +588,9 @@ func (s Innovation) words() string {
 	switch {
 	case !(math.Abs(s.Z) >= Surprising): // also when nothing could be foretold
 		return ""
-	case s.What == "stores" && s.Z > 0:
+	case s.What == storesSeen && s.Z > 0:
 		return "it held more food than the looks before explain: was it fed, or food put in? Then write the fill down"
-	case s.What == "stores":
+	case s.What == storesSeen:
 		return "it held less food than the looks before explain: was it robbed, or food taken out?"
 	case s.Z > 0:
 		return "it held more " + s.What + " than the looks before explain: was it united with another, or a count wrong?"

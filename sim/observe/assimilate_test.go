@@ -275,13 +275,18 @@ func TestFedBetweenLooks(t *testing.T) {
 	require.NoError(t, err)
 	require.Greater(t, r.Innovations[0].Z, Surprising)
 	require.Contains(t, r.Warnings[0], "on 22 March it held more food", "a wrong day or a wrong reason")
-	require.Greater(t, r.WidenedFor, 0.5, "few draws of the model come near")
+	require.Len(t, r.Untold, 1)
+	require.Equal(t, 1.0, r.Untold[0].Frac, "nothing else explains it")
+	require.InDelta(t, 5+2.5, r.Untold[0].StoresKg.P50, 1, "5 kg more, and some 2.5 eaten")
+	require.InDelta(t, 13, stat.Mean(r.StoresKg, nil), 0.5, "the last reading decides")
+	require.Equal(t, 0.0, r.WidenedFor, "and no error need be widened")
 
 	opt.Feedings = []colony.Feeding{{Day: 10, SolidKg: 6.5, SugarKg: 6.5}} // 1.2 kg of stores a kg, 7.8 in all
 	_, r, err = Assimilate(pl, key, startAt(8, 1), seen, opt)
 	require.NoError(t, err)
 	require.Less(t, math.Abs(r.Innovations[0].Z), Surprising)
 	require.Empty(t, r.Warnings)
+	require.Empty(t, r.Untold)
 
 	opt.Feedings = nil
 	_, r, err = Assimilate(pl, key, startAt(20, 1), []Observation{food(0, 20, 1, 0.9), food(40, 9, 1, 0.9)}, opt)

@@ -121,7 +121,7 @@ const (
 	backShare     = 0.45 // share of the whole that a lift at one end reads; range 0.42-0.49 (beekeepers' measurements)
 	backShareSD   = 0.03 // SD of the share (own judgement: food lies off the middle)
 	framesSDShare = 0.25 // SD over mean of food judged by frames: 0.08 for the weight of a full one (from its range), 0.24 for the eye (own judgement: 133 weighed colonies scatter by 3.5 kg about their count, Aurell et al. 2025)
-	framesSDKg    = 0.3  // kg, SD of arcs of food not counted (own judgement)
+	framesSDKg    = 0.6  // kg, SD of arcs of food not counted (own judgement; range 0.3-1)
 )
 
 // Parts of a reading's error that are the same each time the same hive is
