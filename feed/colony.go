@@ -88,7 +88,8 @@ type subject struct {
 	reserveKg float64
 	looks     []observe.Observation // all of them, when there are several
 	learned   *observe.Report
-	trouble   error // why the looks could not be learned from
+	fed       []colony.Feeding // food given since the first look, by day of the outlook
+	trouble   error            // why the looks could not be learned from
 }
 
 // seenKg and seenBees are what members hold on the day the colony was last seen.
@@ -196,19 +197,12 @@ func (w *worker) subject(y *yardWork, col *season.Colony) *subject {
 		return nil
 	}
 	o := y.outlook
-	obs, last := &looks[0], &looks[len(looks)-1]
-	hive := col.Hive(y.yard.Tares, observe.MassesOf(&w.p.opt.Base))
-	first := obs.Look(o.Day(obs.Date))
-	s := &subject{y: y, col: col, hive: hive, obs: last, seen: hive.Start(&first), drawer: ensemble.NewSampler(y.place),
+	last := &looks[len(looks)-1]
+	s := &subject{y: y, col: col, hive: col.Hive(y.yard.Tares, observe.MassesOf(&w.p.opt.Base)), obs: last, drawer: ensemble.NewSampler(y.place),
 		key: ensemble.KeyOf("colony", y.yard.Name, col.Name), reserveKg: w.p.season.Settings.ReserveKg}
+	s.see(looks, season.GivenTo(y.given, col.Name), &w.p.opt.Base)
 	s.first = s.seen.Day + 1
 	s.lastDay = o.Day(last.Date)
-	if len(looks) > 1 {
-		for i := range looks {
-			look := looks[i].Look(o.Day(looks[i].Date))
-			s.looks = append(s.looks, hive.Observe(&look))
-		}
-	}
 	return s
 }
 
@@ -230,7 +224,9 @@ func (s *subject) learn(members int) {
 	}
 	start := s.seen
 	start.Draw = nil
-	seen, report, err := observe.AssimilateFirst(s.y.place, members, s.key, start, s.looks, observe.DefaultOptions())
+	opt := observe.DefaultOptions()
+	opt.Feedings = s.fed
+	seen, report, err := observe.AssimilateFirst(s.y.place, members, s.key, start, s.looks, opt)
 	if err != nil {
 		s.looks, s.trouble = nil, err
 		return

@@ -110,14 +110,14 @@ func NewPlanner(s *season.Season, weather map[string]YardWeather, opt Options) (
 		opt.Workers = runtime.GOMAXPROCS(0)
 	}
 	p := &Planner{season: s, opt: opt, draws: ensemble.NewSharedDraws(opt.Base, 2*opt.mostMembers(), s.Settings.Seed, false)}
-	colonies := s.ByYard()
+	colonies, given := s.ByYard(), s.GivenByYard()
 	for i := range s.Yards {
 		y := &s.Yards[i]
 		w, ok := weather[y.Name]
 		if !ok {
 			return nil, fmt.Errorf("yard %s has no weather", y.Name)
 		}
-		p.yards = append(p.yards, &yardWork{planner: p, yard: y, weather: w, colonies: colonies[y.Name], compared: comparedIn(y.Name, colonies[y.Name])})
+		p.yards = append(p.yards, &yardWork{planner: p, yard: y, weather: w, colonies: colonies[y.Name], given: given[y.Name], compared: comparedIn(y.Name, colonies[y.Name])})
 	}
 	return p, nil
 }
@@ -203,6 +203,7 @@ type yardWork struct {
 	weather  YardWeather
 	colonies []*season.Colony
 	compared map[*season.Colony]bool // those for which other ways are priced
+	given    []season.Given          // food given so far, in order of date
 	plans    []plan.ColonyPlan
 	left     atomic.Int64
 

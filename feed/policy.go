@@ -11,6 +11,7 @@ import (
 	"bloomgap/feed/syrup"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
+	"bloomgap/sim/observe"
 )
 
 // What a policy is found with.
@@ -131,6 +132,12 @@ func (s *subject) lastKg() (meanKg, sdKg float64) {
 	return x.StoresKg, x.StoresSDKg
 }
 
+// look is a look at the colony as a reading with its errors.
+func (s *subject) look(o *season.Observation) observe.Observation {
+	l := o.Look(s.y.outlook.Day(o.Date))
+	return s.hive.Observe(&l)
+}
+
 // laterLook is how well the food will be judged at the visits to come: as it was
 // last judged; by heft where it was not.
 func (s *subject) laterLook() schedule.Look {
@@ -212,9 +219,7 @@ func (w *worker) feedings(s *subject, out *plan.ColonyPlan, p schedule.Policy, o
 func (s *subject) heftUnder(kg float64) season.Heft {
 	var word season.Heft
 	for _, h := range []season.Heft{season.HeftLight, season.HeftFair, season.HeftHeavy} {
-		o := *s.obs
-		o.Food = season.Food{Kind: season.FoodHeft, Heft: h}
-		if e := s.col.Stores(&o, math.NaN(), math.NaN(), s.y.yard.Tares); kg > e.MeanKg-lighterShare*e.SDKg {
+		if e := s.hive.Stores(&season.Food{Kind: season.FoodHeft, Heft: h}, math.NaN(), math.NaN()); kg > e.MeanKg-lighterShare*e.SDKg {
 			word = h
 		}
 	}
@@ -227,7 +232,7 @@ const lighterShare = 0.5
 
 // tareKg is the weight of the colony's equipment, where it is known.
 func (s *subject) tareKg() (float64, bool) {
-	kg, _ := s.col.TareKg(s.y.yard.Tares)
+	kg, _ := s.hive.TareKg()
 	return kg, kg > 0
 }
 
@@ -251,12 +256,10 @@ func (w *worker) notFoodOn(s *subject, day int) float64 {
 	if n == 0 {
 		return 0
 	}
-	const weightKg = 100.0 // any weight above the tare will do
-	o := *s.obs
-	o.Food = season.Food{Kind: season.FoodGross, GrossKg: weightKg}
-	frames := cells / n / season.BroodCells(1, s.col.MainKind())
-	e := s.col.Stores(&o, bees/n, frames, s.y.yard.Tares)
-	return weightKg - e.TareKg - e.MeanKg
+	frames := cells / n / observe.BroodCells(1, s.hive.MainKind())
+	kg, _ := s.hive.NotFoodKg(bees/n, frames)
+	tareKg, _ := s.hive.TareKg()
+	return kg - tareKg
 }
 
 // startBy sets the day by which feeding must start, which is the first on which it

@@ -57,11 +57,9 @@ func gridHives(t testing.TB, n int) []hive {
 		pl := ensemble.NewSpringEnsemble(o, draws, ensemble.SpringEnsembleOptions{Today: o.Day(day), ReadDay: -1})
 		col := &s.Colonies[0]
 		obs := &col.Observations[0]
-		bees := col.Bees(obs)
-		mu, sd := bees.LogParams()
-		stores := col.Stores(obs, bees.MeanBees, obs.BroodFrames, y.Tares)
-		seen := ensemble.InitialSpread{Day: o.Day(obs.Date), BeesLogMu: mu, BeesLogSD: sd, BroodCells: math.NaN(),
-			StoresKg: stores.MeanKg, StoresSDKg: stores.SDKg, StoresMin: stores.MinKg, StoresMax: stores.MaxKg}
+		house, look := col.Hive(y.Tares, set.Masses()), obs.Look(o.Day(obs.Date))
+		stores := house.StoresSeen(&look)
+		seen := house.Start(&look)
 		h := hive{name: fmt.Sprint(row[0], " ", row[3], " ", row[5], " ", row[6]), old: row, atATime: 1}
 		if obs.SeamsOfBees >= 5 {
 			h.atATime = 2

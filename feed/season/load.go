@@ -30,6 +30,7 @@ const (
 	yardsName    = "yards"
 	coloniesName = "colonies"
 	equipName    = "equipment"
+	givenName    = "given"
 )
 
 // Bounds of what a beekeeper may write. All are own judgement: they let through
@@ -115,7 +116,7 @@ func (l *loader) load(today time.Time) *Season {
 	return l.s
 }
 
-// tables reads the three tables by the settings and the day.
+// tables reads the tables by the settings and the day.
 func (l *loader) tables() {
 	if l.s.Today.IsZero() {
 		panic("season: today is not given")
@@ -124,6 +125,7 @@ func (l *loader) tables() {
 	l.yards()
 	l.colonies()
 	l.equipment()
+	l.feedGiven()
 }
 
 // midnight is a day without its hour.
@@ -559,6 +561,7 @@ func (l *loader) colonyColumns() []read.Column {
 		{Name: "count_temp", Aliases: []string{"temp_at_count"}, Unit: "C", Bare: read.OutputUnit("C", l.s.Settings.UnitsUS).Name},
 		{Name: "brood_frames", Aliases: []string{"frames_of_brood"}},
 		{Name: "sealed_percent"},
+		weight("sugar_over_cluster"),
 		{Name: "note", Aliases: []string{"notes"}},
 	}
 }
@@ -642,6 +645,7 @@ func (l *loader) entry(r read.Row) (e entry, ok bool) {
 	o.CountTempC = r.FloatIn("count_temp", leastCountC, mostCountC)
 	o.BroodFrames = r.FloatIn("brood_frames", 0, mostFrames)
 	o.SealedFrac = r.FloatIn("sealed_percent", 0, 100) / 100
+	o.OverKg = r.FloatIn("sugar_over_cluster", 0, mostSolidKg)
 	o.Note = r.Text("note")
 	o.Food = l.food(r)
 	if o.Alive && o.SeamsOfBees == 0 {

@@ -21,6 +21,7 @@ type Season struct {
 	Yards     []Yard      // in the order of the table
 	Colonies  []Colony    // in the order of the table; each yard is in Yards
 	Equipment []Equipment // on hand, in the order of the table
+	Given     []Given     // food given so far, in the order of the table
 }
 
 // Parameter is a figure of the colony model that the settings put in place of
@@ -53,6 +54,7 @@ func (s *Season) Keep(names []string) error {
 	}
 	s.Yards = slices.DeleteFunc(s.Yards, func(y Yard) bool { return !kept(y.Name) })
 	s.Colonies = slices.DeleteFunc(s.Colonies, func(c Colony) bool { return !kept(c.Yard) })
+	s.Given = slices.DeleteFunc(s.Given, func(g Given) bool { return !kept(g.Yard) })
 	return nil
 }
 
@@ -245,13 +247,14 @@ type Observation struct {
 	SeamsOfBees float64 // spaces between combs filled with bees; NaN = not looked
 	CountTempC  float64 // outdoor temperature when the seams were counted; NaN = unknown
 	BroodFrames float64 // combs of brood, both sides full = 1; NaN = not looked
+	OverKg      float64 // solid sugar seen lying over the cluster, kg; NaN = not looked
 	SealedFrac  float64 // share of that brood that was sealed; NaN = unknown
 	Note        string
 }
 
 // Look is what was seen, for the observation room, on a day of an outlook.
 func (o *Observation) Look(day int) observe.Look {
-	return observe.Look{Day: day, Food: o.Food, SeamsOfBees: o.SeamsOfBees, CountTempC: o.CountTempC, BroodFrames: o.BroodFrames}
+	return observe.Look{Day: day, Food: o.Food, SeamsOfBees: o.SeamsOfBees, CountTempC: o.CountTempC, BroodFrames: o.BroodFrames, OverKg: o.OverKg}
 }
 
 // Item is a kind of equipment.

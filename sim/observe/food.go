@@ -96,13 +96,16 @@ func (f *Food) TotalKg() (meanKg, sdKg float64) {
 	return math.NaN(), math.NaN()
 }
 
-// Masses are what one bee and one cell of brood weigh, g. Their home is the
+// Masses are what one bee and one cell of brood weigh, g, and the stores that a kg
+// of solid sugar is worth, kg. Their home is the
 // catalogue of the colony model, so that a hive put together by the model comes
 // apart again here.
-type Masses struct{ BeeG, BroodCellG float64 }
+type Masses struct{ BeeG, BroodCellG, StoresPerSolid float64 }
 
 // MassesOf are those of a set of parameters.
-func MassesOf(p *colony.Params) Masses { return Masses{BeeG: p.BeeMassG, BroodCellG: p.BroodCellMassG} }
+func MassesOf(p *colony.Params) Masses {
+	return Masses{BeeG: p.BeeMassG, BroodCellG: p.BroodCellMassG, StoresPerSolid: p.SolidKgPerKgSugar}
+}
 
 // What is in a hive besides food.
 const (
@@ -188,8 +191,7 @@ func (h *Hive) Stores(f *Food, bees, broodFrames float64) StoresEstimate {
 		e.TareKg, _ = h.TareKg()
 		e.MeanKg, e.SDKg = totalKg-besidesKg, math.Hypot(totalSDKg, besidesSDKg)
 	case FoodFrames:
-		deep, medium := h.countedIn()
-		e.MeanKg = f.FramesDeep*deep.FullFrameKg() + f.FramesMedium*medium.FullFrameKg()
+		e.MeanKg = h.CombsKg(f.FramesDeep, f.FramesMedium)
 		e.SDKg = math.Hypot(e.MeanKg*framesSDShare, framesSDKg)
 	case FoodHeft:
 		e.MeanKg, e.SDKg = heftKg(f.Heft, h.deepBoxes())
@@ -212,17 +214,17 @@ func commonOf(k FoodKind, sdKg float64) float64 {
 	return commonEyeShare * sdKg
 }
 
-// countedIn are the kinds of comb behind the columns for deep and for medium
-// frames, which serve the nearest kinds too.
-func (h *Hive) countedIn() (deep, medium BoxKind) {
-	deep, medium = Deep, Medium
+// CombsKg is the food in combs full on both sides, kg. The counts of deep and of
+// medium combs serve the nearest kinds of box too.
+func (h *Hive) CombsKg(framesDeep, framesMedium float64) float64 {
+	deep, medium := Deep, Medium
 	if !h.has(Deep) && h.has(Large) {
 		deep = Large
 	}
 	if !h.has(Medium) && h.has(Shallow) {
 		medium = Shallow
 	}
-	return deep, medium
+	return framesDeep*deep.FullFrameKg() + framesMedium*medium.FullFrameKg()
 }
 
 // NotFoodKg is what of a hive's weight is not food, kg, and its SD: equipment,

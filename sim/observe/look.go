@@ -14,6 +14,8 @@ type Look struct {
 	SeamsOfBees float64 // spaces between combs filled with bees
 	CountTempC  float64 // outdoor temperature when the seams were counted
 	BroodFrames float64 // combs of brood of the main kind of box, both sides full = 1
+	OverKg      float64 // solid sugar lying over the cluster, kg; NaN: not looked
+	InFeederKg  float64 // weight of the syrup in the feeder, kg, where it is known; 0: none, NaN: not known
 }
 
 // Spreads of brood, natural logarithm.
@@ -30,9 +32,27 @@ func (h *Hive) Bees(l *Look) BeesEstimate {
 	return BeesFromSeams(l.SeamsOfBees, l.CountTempC, h.MainKind())
 }
 
-// StoresSeen is what a look tells of the stores of a hive.
+// StoresSeen is what a look tells of the stores of a hive, with what lies over the
+// cluster.
 func (h *Hive) StoresSeen(l *Look) StoresEstimate {
-	return h.Stores(&l.Food, h.Bees(l).MeanBees, l.BroodFrames)
+	e := h.Stores(&l.Food, h.Bees(l).MeanBees, l.BroodFrames)
+	overKg, inFeederKg := known(l.OverKg), known(l.InFeederKg)
+	switch {
+	case l.Food.Kind == FoodUnknown:
+	case l.Food.Kind == FoodFrames: // combs only
+		e.MeanKg += overKg * h.Masses.StoresPerSolid
+	default: // the whole hive: sugar weighs less than the stores it is worth, syrup is no stores yet
+		e.MeanKg += overKg*(h.Masses.StoresPerSolid-1) - inFeederKg
+	}
+	return e
+}
+
+// known is v, and 0 where it is not known.
+func known(v float64) float64 {
+	if math.IsNaN(v) {
+		return 0
+	}
+	return v
 }
 
 // Start is a look as the spread that a colony's draws begin with.
@@ -55,6 +75,8 @@ func (h *Hive) Start(l *Look) ensemble.InitialSpread {
 func (h *Hive) Observe(l *Look) Observation {
 	x := NothingSeen(l.Day)
 	x.Way = int(l.Food.Kind)
+	x.WithFeeder = l.Food.Kind != FoodFrames && math.IsNaN(l.InFeederKg)
+	x.WithoutSolid = l.Food.Kind == FoodFrames && math.IsNaN(l.OverKg)
 	if l.Food.Kind != FoodUnknown {
 		e := h.StoresSeen(l)
 		x.StoresKg, x.StoresSDKg, x.CommonSDKg = e.MeanKg, e.SDKg, e.CommonSDKg
