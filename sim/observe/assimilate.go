@@ -42,7 +42,7 @@ type Options struct {
 	LeastESS     float64          // effective sample size asked of a member, 1 to Fewest
 	WalkSDKg     float64          // what the model gets wrong in stores, kg per root day, 0-1
 	WalkLogSD    float64          // the same in bees and brood, natural logarithm per root day, 0-0.2
-	Feedings     []colony.Feeding // food given since the first observation, by day of the outlook, in order; between two looks without any, some may have been given that nobody wrote down
+	Feedings     []colony.Feeding // food given since the first observation, by day of the outlook, in order; some may have been given besides that nobody wrote down
 }
 
 // DefaultOptions suits a few looks in a spring. The model's own error, 0.27 kg

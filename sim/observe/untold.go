@@ -20,6 +20,7 @@ type Untold struct {
 const (
 	unexplainedSD = 1.0  // standard deviations, 0.5-2, own judgement: what the errors of the looks alone seldom make
 	untoldFrac    = 0.5  // chance before the look that a hive was fed and nobody wrote it down, 1, 0.2-0.7, own judgement: keepers feed what was found light
+	besidesFrac   = 0.1  // the same where a feeding between the two looks was written down, 1, 0.03-0.3, own judgement: it was more, or another is missing
 	mostUntoldKg  = 12.0 // the most that is given between two looks, kg of stores, 6-15, own judgement; any less is as likely
 	triedSD       = 3.0  // standard deviations about the gap in which amounts are tried
 	fewMembers    = 50   // members on which gaps are looked for
@@ -30,6 +31,7 @@ type gap struct {
 	day           int     // of the run on whose evening it is taken to be given: that of the look before
 	seen          int     // of the run: the look that shows it
 	lowKg, highKg float64 // the amounts that are tried
+	frac          float64 // chance before the look that there was any
 }
 
 // giftsOf appends to out what a draw of a member was given in each gap: in half of
@@ -52,9 +54,9 @@ func (l *learner) giftPrior(gifts []colony.Gift) float64 {
 	logW := 0.0
 	for i, g := range gifts {
 		if g.Kg > 0 {
-			logW += math.Log(untoldFrac * (l.gaps[i].highKg - l.gaps[i].lowKg) / mostUntoldKg)
+			logW += math.Log(l.gaps[i].frac * (l.gaps[i].highKg - l.gaps[i].lowKg) / mostUntoldKg)
 		} else {
-			logW += math.Log(1 - untoldFrac)
+			logW += math.Log(1 - l.gaps[i].frac)
 		}
 	}
 	return logW
@@ -86,7 +88,7 @@ func findUntold(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.In
 		}
 		at := l.later[i]
 		ch, t := &l.ch[at.ch], &l.tally[i]
-		if ch.what != storesSeen || at.k == 0 || !(t.weight > 0) || l.fedBetween(ch.at[at.k-1], ch.at[at.k]) {
+		if ch.what != storesSeen || at.k == 0 || !(t.weight > 0) {
 			continue
 		}
 		mean := t.sum / t.weight
@@ -94,7 +96,11 @@ func findUntold(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.In
 		if !(mean > unexplainedSD*sd) {
 			continue
 		}
-		gaps = append(gaps, gap{day: ch.at[at.k-1], seen: ch.at[at.k],
+		frac := untoldFrac
+		if l.fedBetween(ch.at[at.k-1], ch.at[at.k]) {
+			frac = besidesFrac
+		}
+		gaps = append(gaps, gap{day: ch.at[at.k-1], seen: ch.at[at.k], frac: frac,
 			lowKg: math.Max(0, math.Min(mean-triedSD*sd, mostUntoldKg)), highKg: math.Max(mean+triedSD*sd, 1)})
 		found = append(found, Innovation{Day: l.start.Day + 1 + ch.at[at.k], What: ch.what, Z: mean / sd})
 		l = nil // the looks after it are held against runs that were fed
