@@ -200,6 +200,7 @@ func (w *worker) subject(y *yardWork, col *season.Colony) *subject {
 	last := &looks[len(looks)-1]
 	s := &subject{y: y, col: col, hive: col.Hive(y.yard.Tares, observe.MassesOf(&w.p.opt.Base)), obs: last, drawer: ensemble.NewSampler(y.place),
 		key: ensemble.KeyOf("colony", y.yard.Name, col.Name), reserveKg: w.p.season.Settings.ReserveKg}
+	s.hive.Hand = w.p.hand
 	s.see(looks, season.GivenTo(y.given, col.Name), &w.p.opt.Base)
 	s.first = s.seen.Day + 1
 	s.lastDay = o.Day(last.Date)

@@ -109,3 +109,23 @@ func fedTo(h *observe.Hive, looks []season.Observation, given []season.Given, p 
 	slices.SortStableFunc(out, func(a, b colony.Feeding) int { return cmp.Compare(a.Day, b.Day) })
 	return out
 }
+
+// learnHand works out how the keeper of a season judges hives, from all that were
+// weighed and judged in another way on the same day.
+func learnHand(s *season.Season, m observe.Masses) observe.Hand {
+	var pairs []observe.Pair
+	for i := range s.Colonies {
+		c := &s.Colonies[i]
+		for k := range c.Observations {
+			o := &c.Observations[k]
+			if len(o.Also) == 0 || !o.Food.Kind.Weighed() {
+				continue
+			}
+			hive := c.Hive(s.Yard(c.Yard).Tares, m)
+			for _, other := range o.Also {
+				pairs = append(pairs, observe.Pair{Hive: &hive, Look: o.Look(0), Other: other})
+			}
+		}
+	}
+	return observe.LearnHand(pairs)
+}

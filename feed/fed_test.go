@@ -1,6 +1,7 @@
 package feed
 
 import (
+	"fmt"
 	"testing"
 	"time"
 
@@ -88,4 +89,26 @@ func TestFedSinceTheLastLook(t *testing.T) {
 	require.Less(t, solid, none-0.05)
 	require.Less(t, more, solid-0.05)
 	require.Less(t, combs, solid)
+}
+
+// TestPairsTeachTheHand: where hives hefted light were found to weigh as fair ones
+// do, another hive hefted light, in whatever yard, is taken to hold more.
+func TestPairsTeachTheHand(t *testing.T) {
+	light := func(pairs int) float64 {
+		s := oneHive(t, map[string]string{"heft": "light"}, nil)
+		for i := range pairs {
+			c := s.Colonies[0]
+			c.Name = fmt.Sprint("P", i)
+			o := c.Observations[0]
+			o.Food, o.Also = season.Food{Kind: season.FoodGross, GrossKg: 25}, []season.Food{o.Food}
+			c.Observations = []season.Observation{o}
+			s.Colonies = append(s.Colonies, c)
+		}
+		plan, _ := planOf(t, s, members(300))
+		return plan.Colonies[0].StoresKg.P50
+	}
+	none, one, six := light(0), light(1), light(6)
+	t.Logf("light: %.1f kg; with a pair %.1f, with six %.1f", none, one, six)
+	require.Greater(t, one, none)
+	require.Greater(t, six, one)
 }

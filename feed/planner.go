@@ -17,6 +17,7 @@ import (
 	"bloomgap/forage/read"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
+	"bloomgap/sim/observe"
 )
 
 // Options say how a plan is made.
@@ -97,6 +98,7 @@ type Planner struct {
 	season *season.Season
 	opt    Options
 	draws  *ensemble.SharedDraws
+	hand   observe.Hand // of the keeper
 	yards  []*yardWork
 }
 
@@ -109,7 +111,8 @@ func NewPlanner(s *season.Season, weather map[string]YardWeather, opt Options) (
 	if opt.Workers == 0 {
 		opt.Workers = runtime.GOMAXPROCS(0)
 	}
-	p := &Planner{season: s, opt: opt, draws: ensemble.NewSharedDraws(opt.Base, 2*opt.mostMembers(), s.Settings.Seed, false)}
+	p := &Planner{season: s, opt: opt, draws: ensemble.NewSharedDraws(opt.Base, 2*opt.mostMembers(), s.Settings.Seed, false),
+		hand: learnHand(s, observe.MassesOf(&opt.Base))}
 	colonies, given := s.ByYard(), s.GivenByYard()
 	for i := range s.Yards {
 		y := &s.Yards[i]

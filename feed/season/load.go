@@ -2,6 +2,7 @@ package season
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -581,6 +582,9 @@ func (l *loader) colonies() {
 		}
 		key := strings.ToLower(e.yard + "\x00" + e.name)
 		twice := slices.IndexFunc(entries[key], func(o entry) bool { return o.obs.Date.Equal(e.obs.Date) })
+		if twice >= 0 && entries[key][twice].join(&e) {
+			continue
+		}
 		if twice >= 0 {
 			r.Problem("colony", fmt.Sprintf("the colony %q of %s stands twice for %s, first in row %d", e.name, e.yard, e.obs.Date.Format(time.DateOnly), entries[key][twice].row.Line),
 				"keep one row for a colony and day; later looks get a row with their own date")
@@ -610,6 +614,38 @@ type entry struct {
 	frames     int     // 0 = not said
 	wrapped    bool
 	wrapSaid   bool
+}
+
+// join takes over what a second row of the same colony and day adds: the food by
+// another way, and what the first did not look at. It fails where both say the
+// same thing, or one of them is of a dead colony.
+func (e *entry) join(o *entry) bool {
+	a, b := &e.obs, &o.obs
+	ways := map[FoodKind]bool{}
+	for _, f := range slices.Concat([]Food{a.Food}, a.Also, []Food{b.Food}, b.Also) {
+		if f.Kind != FoodUnknown && ways[f.Kind] {
+			return false
+		}
+		ways[f.Kind] = true
+	}
+	if a.Food.Kind == FoodUnknown || b.Food.Kind == FoodUnknown || !a.Alive || !b.Alive {
+		return false
+	}
+	for _, at := range [][2]*float64{{&a.SeamsOfBees, &b.SeamsOfBees}, {&a.CountTempC, &b.CountTempC}, {&a.BroodFrames, &b.BroodFrames}, {&a.SealedFrac, &b.SealedFrac}, {&a.OverKg, &b.OverKg}} {
+		switch {
+		case math.IsNaN(*at[0]):
+			*at[0] = *at[1]
+		case !math.IsNaN(*at[1]) && *at[0] != *at[1]:
+			return false
+		}
+	}
+	all := slices.Concat([]Food{a.Food, b.Food}, a.Also, b.Also)
+	slices.SortStableFunc(all, func(x, y Food) int { return cmp.Compare(x.Kind, y.Kind) })
+	a.Food, a.Also = all[0], all[1:]
+	if e.boxes == nil {
+		e.boxes = o.boxes
+	}
+	return true
 }
 
 func (l *loader) entry(r read.Row) (e entry, ok bool) {
@@ -647,7 +683,7 @@ func (l *loader) entry(r read.Row) (e entry, ok bool) {
 	o.SealedFrac = r.FloatIn("sealed_percent", 0, 100) / 100
 	o.OverKg = r.FloatIn("sugar_over_cluster", 0, mostSolidKg)
 	o.Note = r.Text("note")
-	o.Food = l.food(r)
+	o.Food, o.Also = l.food(r)
 	if o.Alive && o.SeamsOfBees == 0 {
 		r.Problem("seams", fmt.Sprintf("the colony %q is alive but has no bees", e.name), "write no under alive, or leave seams empty when they were not counted")
 	}
@@ -705,8 +741,8 @@ func parseBoxes(r read.Row) []Boxes {
 	return out
 }
 
-// food takes the surest of the ways given.
-func (l *loader) food(r read.Row) Food {
+// food takes the surest of the ways given, and the others beside it.
+func (l *loader) food(r read.Row) (surest Food, also []Food) {
 	var given []Food
 	if v := r.FloatIn("gross", 0, mostGrossKg); v >= 0 {
 		given = append(given, Food{Kind: FoodGross, GrossKg: v})
@@ -738,12 +774,12 @@ func (l *loader) food(r read.Row) Food {
 		given = append(given, Food{Kind: FoodHeft, Heft: map[string]Heft{"light": HeftLight, "fair": HeftFair, "heavy": HeftHeavy}[w]})
 	}
 	if len(given) == 0 {
-		return Food{}
+		return Food{}, nil
 	}
-	if len(given) > 1 {
+	if len(given) > 1 && !given[0].Kind.Weighed() {
 		r.Warn("", "the food is given in more than one way", fmt.Sprintf("the surest is used: %s", given[0].Kind))
 	}
-	return given[0]
+	return given[0], given[1:]
 }
 
 // colony joins the rows of one colony, which are in order of date.

@@ -133,8 +133,8 @@ func TestBadFolders(t *testing.T) {
 		{"bad heft", colonies, head + "Mill,1,2027-03-18,1 deep,,,,,hevy,,5,,,\n", []string{
 			`colonies.csv:2:9: heft "hevy" is not known; did you mean "heavy"? write light, fair or heavy`,
 			`colonies.csv:2: warning: nothing is known of the food of colony "1"; a wide guess is used; weigh or heft it`}},
-		{"two ways of food", colonies, head + "Mill,1,2027-03-18,1 deep,25,,,,light,,5,,,\n", []string{
-			`colonies.csv:2: warning: the food is given in more than one way; the surest is used: weighed`}},
+		{"two ways of food", colonies, head + "Mill,1,2027-03-18,1 deep,,11.5,,,light,,5,,,\n", []string{
+			`colonies.csv:2: warning: the food is given in more than one way; the surest is used: lifted at the back`}},
 		{"no way of food", colonies, head + "Mill,1,2027-03-18,1 deep,,,,,,,5,,,\n", []string{
 			`colonies.csv:2: warning: nothing is known of the food of colony "1"; a wide guess is used; weigh or heft it`}},
 		{"one side lifted", colonies, head + "Mill,1,2027-03-18,1 deep,,,12,,light,,5,,,\n", []string{
@@ -202,6 +202,30 @@ func TestAllProblemsInOneRun(t *testing.T) {
 	for i, w := range want {
 		require.True(t, strings.HasPrefix(ps[i], w), "%s\nwanted %s", ps[i], w)
 	}
+}
+
+// TestWeighedAndHefted: a hive weighed and judged by hand on the same day, in one row
+// or in two, is one look with both.
+func TestWeighedAndHefted(t *testing.T) {
+	for _, rows := range []string{
+		"Mill,1,2027-03-18,1 deep,26,light,5\n",
+		"Mill,1,2027-03-18,1 deep,26,,\nMill,1,2027-03-18,,,light,5\n",
+		"Mill,1,2027-03-18,1 deep,,light,5\nMill,1,2027-03-18,,26,,\n",
+	} {
+		files := good()
+		files["colonies.csv"] = "yard,colony,date,boxes,gross,heft,seams\n" + rows
+		s, ps := load(t, files)
+		require.Empty(t, ps, rows)
+		require.Len(t, s.Colonies[0].Observations, 1, rows)
+		o := s.Colonies[0].Last()
+		require.Equal(t, season.Food{Kind: season.FoodGross, GrossKg: 26}, o.Food, rows)
+		require.Equal(t, []season.Food{{Kind: season.FoodHeft, Heft: season.HeftLight}}, o.Also, rows)
+		require.Equal(t, 5.0, o.SeamsOfBees, rows)
+	}
+	files := good()
+	files["colonies.csv"] = "yard,colony,date,boxes,gross,heft,seams\nMill,1,2027-03-18,1 deep,26,,5\nMill,1,2027-03-18,,26.5,,5\n"
+	_, ps := load(t, files)
+	require.Len(t, ps, 1, "two weights of one day are a slip")
 }
 
 func TestSeveralLooks(t *testing.T) {

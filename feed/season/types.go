@@ -243,7 +243,8 @@ func (c *Colony) Last() *Observation {
 type Observation struct {
 	Date        time.Time
 	Alive       bool
-	Food        Food
+	Food        Food    // by the surest way
+	Also        []Food  // the same day by other ways: with a weight they show how a hand reads
 	SeamsOfBees float64 // spaces between combs filled with bees; NaN = not looked
 	CountTempC  float64 // outdoor temperature when the seams were counted; NaN = unknown
 	BroodFrames float64 // combs of brood, both sides full = 1; NaN = not looked

@@ -96,6 +96,17 @@ func (f *Food) TotalKg() (meanKg, sdKg float64) {
 	return math.NaN(), math.NaN()
 }
 
+// totalKg is TotalKg as this hive's keeper reads it.
+func (h *Hive) totalKg(f *Food) (meanKg, sdKg float64) {
+	kg, sd := f.TotalKg()
+	if f.Kind == FoodLiftBack {
+		shift, left := h.Hand.backSD()
+		each := kg * backShareSD / backShare
+		kg, sd = kg-shift*each, math.Hypot(left*each, scaleSDKg/backShare)
+	}
+	return kg, sd
+}
+
 // Masses are what one bee and one cell of brood weigh, g, and the stores that a kg
 // of solid sugar is worth, kg. Their home is the
 // catalogue of the colony model, so that a hive put together by the model comes
@@ -186,7 +197,7 @@ func (h *Hive) Stores(f *Food, bees, broodFrames float64) StoresEstimate {
 	}
 	switch f.Kind {
 	case FoodGross, FoodLiftBoth, FoodLiftBack:
-		totalKg, totalSDKg := f.TotalKg()
+		totalKg, totalSDKg := h.totalKg(f)
 		besidesKg, besidesSDKg := h.NotFoodKg(bees, broodFrames)
 		e.TareKg, _ = h.TareKg()
 		e.MeanKg, e.SDKg = totalKg-besidesKg, math.Hypot(totalSDKg, besidesSDKg)
@@ -199,6 +210,7 @@ func (h *Hive) Stores(f *Food, bees, broodFrames float64) StoresEstimate {
 		e.MeanKg, e.SDKg = unknownKg(h.deepBoxes())
 	}
 	e.CommonSDKg = commonOf(f.Kind, e.SDKg)
+	h.Hand.correct(&e)
 	return e
 }
 

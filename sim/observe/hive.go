@@ -115,6 +115,7 @@ type Hive struct {
 	Wrapped      bool
 	Tares        Tares
 	Masses       Masses
+	Hand         Hand // that of the keeper who judges it
 }
 
 // BoxCount is the number of boxes.
