@@ -89,6 +89,7 @@ type subject struct {
 	looks     []observe.Observation // all of them, when there are several
 	learned   *observe.Report
 	fed       []colony.Feeding // food given since the first look, by day of the outlook
+	given     *plan.FedSince   // the same in the keeper\'s measures; nil for nothing
 	trouble   error            // why the looks could not be learned from
 }
 
@@ -432,8 +433,14 @@ func (s *subject) warnings(out *plan.ColonyPlan) []plan.Note {
 func (s *subject) lookWarnings() []plan.Note {
 	var ws []plan.Note
 	for _, x := range s.learned.Innovations {
-		if math.Abs(x.Z) >= observe.Surprising { // false also when nothing could be predicted
+		if math.Abs(x.Z) >= observe.Surprising && !s.fedUntold(x) { // false also when nothing could be predicted
 			ws = append(ws, plan.LookUnexpected{On: s.y.outlook.Date(x.Day), What: quantityOf(x.What), More: x.Z > 0})
+		}
+	}
+	for _, f := range s.learned.Untold {
+		if f.Frac >= likelyFed {
+			ws = append(ws, plan.FedUntold{Since: s.y.outlook.Date(f.AfterDay), On: s.y.outlook.Date(f.SeenDay),
+				StoresKg: plan.Range(f.StoresKg), Frac: f.Frac})
 		}
 	}
 	if s.learned.WidenedFor > 0.5 {

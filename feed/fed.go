@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 	"bloomgap/sim/colony"
@@ -32,11 +33,34 @@ func (s *subject) see(looks []season.Observation, given []season.Given, p *colon
 		f.Day -= s.seen.Day + 1
 		s.seen.Fed = append(s.seen.Fed, f)
 	}
+	for _, g := range given {
+		if o.Day(g.Date) < s.seen.Day {
+			continue
+		}
+		if s.given == nil {
+			s.given = &plan.FedSince{}
+		}
+		s.given.LastOn = g.Date
+		s.given.SyrupL += g.SyrupL
+		s.given.SolidKg += g.SolidKg
+		s.given.CombFood += g.FramesDeep + g.FramesMedium
+	}
 	if len(seen) > 1 {
 		for i := range seen {
 			s.looks = append(s.looks, s.hive.Observe(&seen[i]))
 		}
 	}
+}
+
+// likelyFed is the chance from which feed that nobody wrote down is asked about, 1,
+// 0.3-0.8, own judgement.
+const likelyFed = 0.5
+
+// fedUntold tells whether a look is explained by feed that nobody wrote down.
+func (s *subject) fedUntold(x observe.Innovation) bool {
+	return x.Z > 0 && x.What == plan.Stores.String() && slices.ContainsFunc(s.learned.Untold, func(f observe.Untold) bool {
+		return f.SeenDay == x.Day && f.Frac >= likelyFed
+	})
 }
 
 // foundOn is the day on which it was seen what became of food given on a day: that

@@ -7,13 +7,14 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 )
 
 // secondLook is a hive hefted light on 19 March and looked at again on 2 April,
 // the day the question is asked, with what it was given.
-func secondLook(t *testing.T, first, second season.Food, given ...season.Given) *ColonyPlan {
+func secondLook(t *testing.T, first, second season.Food, given ...season.Given) *plan.ColonyPlan {
 	t.Helper()
 	s := oneHive(t, map[string]string{"heft": "light", "date": "2027-03-19"}, map[string]string{"next_visit": "2027-04-03"})
 	s.Today = time.Date(2027, 4, 2, 0, 0, 0, 0, time.UTC)
@@ -30,8 +31,8 @@ func secondLook(t *testing.T, first, second season.Food, given ...season.Given) 
 		given[i].Yard = c.Yard
 	}
 	s.Given = given
-	plan, _ := planOf(t, s, members(400))
-	return &plan.Colonies[0]
+	p, _ := planOf(t, s, members(400))
+	return &p.Colonies[0]
 }
 
 // TestFedAndSeenAgain: a colony that was fed as planned and is looked at again is
@@ -78,8 +79,8 @@ func TestFedSinceTheLastLook(t *testing.T) {
 		for i := range s.Given {
 			s.Given[i].Yard, s.Given[i].Date = s.Yards[0].Name, s.Today
 		}
-		plan, _ := planOf(t, s, members(400))
-		return plan.Colonies[0].Risk.Frac
+		p, _ := planOf(t, s, members(400))
+		return p.Colonies[0].Risk.Frac
 	}
 	none := risk()
 	solid := risk(season.Given{SolidKg: 2.5, LeftSolidKg: 2.5})
@@ -104,11 +105,35 @@ func TestPairsTeachTheHand(t *testing.T) {
 			c.Observations = []season.Observation{o}
 			s.Colonies = append(s.Colonies, c)
 		}
-		plan, _ := planOf(t, s, members(300))
-		return plan.Colonies[0].StoresKg.P50
+		p, _ := planOf(t, s, members(300))
+		return p.Colonies[0].StoresKg.P50
 	}
 	none, one, six := light(0), light(1), light(6)
 	t.Logf("light: %.1f kg; with a pair %.1f, with six %.1f", none, one, six)
 	require.Greater(t, one, none)
 	require.Greater(t, six, one)
+}
+
+// TestUntoldFeedIsAskedAbout: a gain that bees cannot have made is named, with how
+// much; one that was written down is told as given.
+func TestUntoldFeedIsAskedAbout(t *testing.T) {
+	heavy := func(kg float64) season.Food { return season.Food{Kind: season.FoodGross, GrossKg: kg} }
+	untold := secondLook(t, heavy(21), heavy(26))
+	var asked *plan.FedUntold
+	for _, w := range untold.Warnings {
+		if f, ok := w.(plan.FedUntold); ok {
+			asked = &f
+		}
+		require.NotEqual(t, plan.Note(plan.LookUnexpected{}).Code(), w.Code(), "said once")
+	}
+	require.NotNil(t, asked)
+	require.InDelta(t, 6.5, asked.StoresKg.P50, 1.5, "5 kg more and what it ate in two weeks")
+	require.Equal(t, time.Date(2027, 3, 19, 0, 0, 0, 0, time.UTC), asked.Since)
+
+	told := secondLook(t, heavy(21), heavy(26), season.Given{Date: time.Date(2027, 3, 23, 0, 0, 0, 0, time.UTC), SolidKg: 2.5, SyrupL: 3.5, Strength: syrup.ThreeToTwo()})
+	for _, w := range told.Warnings {
+		require.NotEqual(t, plan.Note(plan.FedUntold{}).Code(), w.Code())
+		require.NotEqual(t, plan.Note(plan.LookUnexpected{}).Code(), w.Code())
+	}
+	require.Contains(t, told.Reason, plan.Note(plan.FedSince{LastOn: time.Date(2027, 3, 23, 0, 0, 0, 0, time.UTC), SyrupL: 3.5, SolidKg: 2.5}))
 }

@@ -21,6 +21,9 @@ func (w *worker) reason(s *subject, out *plan.ColonyPlan) []plan.Note {
 	default:
 		verdict = plan.Holds{RiskFrac: out.Risk.Frac, ReserveKg: set.ReserveKg}
 	}
+	if s.given != nil {
+		return []plan.Note{seen, *s.given, need, verdict}
+	}
 	return []plan.Note{seen, need, verdict}
 }
 

@@ -21,6 +21,11 @@ type (
 		StoresKg Range
 		Bees     float64
 	}
+	// FedSince is what it was given since the first of its looks, as written down.
+	FedSince struct {
+		LastOn                    time.Time
+		SyrupL, SolidKg, CombFood float64 // CombFood in combs
+	}
 	// Need is what it uses until nectar.
 	Need struct {
 		Nectar    DateRange
@@ -67,6 +72,7 @@ type (
 func (DeadColony) Code() Code    { return "reason.dead" }
 func (NotSeen) Code() Code       { return "reason.not_seen" }
 func (Seen) Code() Code          { return "reason.seen" }
+func (FedSince) Code() Code      { return "reason.fed_since" }
 func (Need) Code() Code          { return "reason.need" }
 func (Starves) Code() Code       { return "reason.starves" }
 func (PassesReserve) Code() Code { return "reason.passes_reserve" }
@@ -85,6 +91,7 @@ func reasonSamples() []Note {
 	return []Note{
 		DeadColony{}, NotSeen{},
 		Seen{Food: season.FoodHeft, On: sampleDay(3, 20), Before: 1, StoresKg: Range{P10: 1.4, P50: 4, P90: 6.6}, Bees: 8700},
+		FedSince{LastOn: sampleDay(3, 23), SyrupL: 3, SolidKg: 2.5, CombFood: 1},
 		Need{Nectar: DateRange{P10: sampleDay(5, 5), P50: sampleDay(5, 13), P90: sampleDay(5, 22)}, KgPerWeek: 1.1},
 		Starves{RiskFrac: 0.62, AcceptFrac: 0.05, FedFrac: 0.051, AcceptedBy: sampleDay(3, 25), SolidFirst: true},
 		PassesReserve{RiskFrac: 0.03, ReserveKg: 5, On: sampleDay(4, 26)},

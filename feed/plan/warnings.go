@@ -22,6 +22,13 @@ type (
 		What Quantity
 		More bool // it held more than expected; else less
 	}
+	// FedUntold says that a look shows more food than bees can have brought in: it was taken as fed
+	// since the look before, though nobody wrote it down.
+	FedUntold struct {
+		Since, On time.Time
+		StoresKg  Range   // of feed, as ripe stores
+		Frac      float64 // how sure that is
+	}
 	// LooksWidened says that the looks agree with few runs; their errors were taken this many
 	// times as large.
 	LooksWidened struct{ Times float64 }
@@ -114,6 +121,7 @@ func (FoodNotKnown) Code() Code        { return "warning.food_not_known" }
 func (NothingSeen) Code() Code         { return "warning.nothing_seen" }
 func (LooksUnused) Code() Code         { return "warning.looks_unused" }
 func (LookUnexpected) Code() Code      { return "warning.look_unexpected" }
+func (FedUntold) Code() Code           { return "warning.fed_untold" }
 func (LooksWidened) Code() Code        { return "warning.looks_widened" }
 func (LooksWithoutWeather) Code() Code { return "warning.looks_without_weather" }
 func (GoSooner) Code() Code            { return "warning.go_sooner" }
@@ -139,7 +147,7 @@ func warningSamples() []Note {
 	return []Note{
 		SmallCluster{Bees: 1400}, BroodNotSeen{}, SeamsNotSeen{}, FoodNotKnown{}, NothingSeen{},
 		LooksUnused{Problem: "a colony was seen after the last day looked at"},
-		LookUnexpected{On: sampleDay(3, 22), What: Stores, More: true}, LooksWidened{Times: 1.7}, LooksWithoutWeather{},
+		LookUnexpected{On: sampleDay(3, 22), What: Stores, More: true}, FedUntold{Since: sampleDay(3, 19), On: sampleDay(4, 2), StoresKg: Range{4.1, 5.6, 7.2}, Frac: 0.9}, LooksWidened{Times: 1.7}, LooksWithoutWeather{},
 		GoSooner{Before: sampleDay(3, 24)}, StillStarves{RiskFrac: 0.12}, ReserveNotHeld{},
 		NectarBeyond{LastDay: sampleDay(7, 15)}, NoDaysOfSeason{}, GapYears{Years: []int{1998, 2003}}, FewSprings{Whole: 6, Generated: 24},
 		NoRecord{Climate: "Farnham", Credit: "invented normals"}, RoundsPast{Rounds: []time.Time{sampleDay(3, 10), sampleDay(3, 15)}},

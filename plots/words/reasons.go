@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"bloomgap/feed/plan"
@@ -18,6 +19,8 @@ func reason(u Style, n plan.Note) (string, bool) {
 		return "Nothing was written down for this colony. Look at it at the next visit.", true
 	case plan.Seen:
 		return fmt.Sprintf("On %s%s %s: about %s for some %s bees.", u.ShortDay(x.On), earlier(x.Before), judged(x.Food), u.stores(x.StoresKg), hundreds(x.Bees)), true
+	case plan.FedSince:
+		return u.fedSince(x), true
 	case plan.Need:
 		return fmt.Sprintf("Nectar is likely from %s; until then it needs about %s a week.", u.Days(x.Nectar), u.Mass(x.KgPerWeek)), true
 	case plan.Starves:
@@ -31,6 +34,21 @@ func reason(u Style, n plan.Note) (string, bool) {
 		return fmt.Sprintf("Left alone it starves before nectar in %s of springs, and holds the reserve of %s in most.", Share(x.RiskFrac), u.Mass(x.ReserveKg)), true
 	}
 	return "", false
+}
+
+// fedSince tells what was given since it was looked at first.
+func (u Style) fedSince(x plan.FedSince) string {
+	var what []string
+	if x.SyrupL > 0 {
+		what = append(what, u.Volume(x.SyrupL)+" of syrup")
+	}
+	if x.SolidKg > 0 {
+		what = append(what, u.Mass(x.SolidKg)+" of solid feed")
+	}
+	if x.CombFood > 0 {
+		what = append(what, fmt.Sprintf("%.3g combs of food", x.CombFood))
+	}
+	return fmt.Sprintf("It was given %s, last on %s.", strings.Join(what, " and "), u.ShortDay(x.LastOn))
 }
 
 // stores writes stores with their range: "4 kg of stores (1.4 to 6.6)".

@@ -44,6 +44,9 @@ func colonyWarning(u Style, n plan.Note) (string, bool) {
 		return "only the first look was used: " + x.Problem, true
 	case plan.LookUnexpected:
 		return "on " + u.ShortDay(x.On) + " " + unexpected(x), true
+	case plan.FedUntold:
+		return fmt.Sprintf("on %s it held about %s more food than the look of %s and the bees explain; this is taken as feed given in between. Was it fed? Then write it in the table of feed given",
+			u.ShortDay(x.On), u.Mass(x.StoresKg.P50), u.ShortDay(x.Since)), true
 	case plan.LooksWidened:
 		return fmt.Sprintf("what was seen fits the model badly; the errors of the looks were taken %.1f times as large", x.Times), true
 	case plan.LooksWithoutWeather:
