@@ -46,10 +46,10 @@ func read(h *Hive, k FoodKind, storesKg, bees, brood float64) Food {
 // down, and not fed, whose second reading is lighter, the same or heavier.
 func TestFedToldOrNot(t *testing.T) {
 	t.Parallel()
-	const hives, days = 45, 14
+	const hives, days = 32, 14
 	o := outlook(t, 20)
 	spring := ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(colony.DefaultParams(), hives, 5, false), ensemble.SpringEnsembleOptions{Today: 49, ReadDay: -1})
-	pl := ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(colony.DefaultParams(), 80, 1, false), ensemble.SpringEnsembleOptions{Today: 49, ReadDay: -1})
+	pl := ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(colony.DefaultParams(), 60, 1, false), ensemble.SpringEnsembleOptions{Today: 49, ReadDay: -1})
 	h := double()
 	type cell struct{ n, held int }
 	fedWords := []string{"written down", "untold", "not fed"}
