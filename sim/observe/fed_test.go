@@ -45,6 +45,9 @@ func read(h *Hive, k FoodKind, storesKg, bees, brood float64) Food {
 // kind of reading, for hives fed with it written down, fed with nobody writing it
 // down, and not fed, whose second reading is lighter, the same or heavier.
 func TestFedToldOrNot(t *testing.T) {
+	if testing.Short() {
+		t.Skip("480 hives, each looked at twice")
+	}
 	t.Parallel()
 	const hives, days = 32, 14
 	o := outlook(t, 20)
