@@ -214,6 +214,8 @@ type FeedGivenDoc struct {
 	SyrupL   Num    `json:"syrup_l"`
 	Strength string `json:"syrup_ratio"`
 	SolidKg  Num    `json:"solid_kg"`
+	Deep     Num    `json:"food_frames_deep"` // combs of food put in
+	Medium   Num    `json:"food_frames_medium"`
 }
 
 // FeedingDoc is food put on a hive on one visit.
@@ -378,7 +380,10 @@ func WriteJSON(w io.Writer, pl *plan.Plan) error {
 // NewDocument puts a plan in the form that is written as JSON.
 func NewDocument(pl *plan.Plan) Document {
 	n := words.Counts(pl)
-	d := documents{words.StyleOf(pl)}
+	d := documents{words: words.StyleOf(pl)}
+	if pl.Season != nil {
+		d.given = pl.Season.GivenByYard()
+	}
 	out := Document{Format: Format, Version: FormatVersion, Invented: pl.Invented, Today: Day{pl.Today}, TextUnits: "metric", Members: pl.Members, Seed: pl.Seed,
 		Settings: settingsDoc(pl), Counts: CountsDoc{n.Feed, n.Watch, n.Leave, n.Clear}, Colonies: []ColonyDoc{}, Yards: []YardDoc{}, Order: orderDoc(pl.Order),
 		Warnings: []WarningDoc{}, Cautions: d.notes(pl.Cautions), ModelLeaves: d.notes(pl.Limits)}
@@ -399,7 +404,10 @@ func NewDocument(pl *plan.Plan) Document {
 }
 
 // documents puts parts of a plan in the form of JSON, with words of a style.
-type documents struct{ words words.Style }
+type documents struct {
+	words words.Style
+	given map[string][]season.Given // by yard
+}
 
 func (d documents) note(n plan.Note) NoteDoc {
 	return NoteDoc{Code: string(n.Code()), Figures: plan.Figures(n), Text: words.Clean(d.words.Note(n))}
@@ -475,6 +483,13 @@ func (d documents) colony(pl *plan.Plan, c *plan.ColonyPlan, seen map[[2]string]
 		for i := range from.Observations {
 			out.Looks = append(out.Looks, lookDoc(&from.Observations[i]))
 		}
+	}
+	for _, g := range season.GivenTo(d.given[c.Yard], c.Colony) {
+		doc := FeedGivenDoc{On: Day{g.Date}, SyrupL: Num(g.SyrupL), SolidKg: Num(g.SolidKg), Deep: Num(g.FramesDeep), Medium: Num(g.FramesMedium)}
+		if g.SyrupL > 0 {
+			doc.Strength = g.Strength.String()
+		}
+		out.FeedGiven = append(out.FeedGiven, doc)
 	}
 	for _, r := range c.RiskByWeek {
 		out.RiskByWeek = append(out.RiskByWeek, Num(r))
