@@ -97,8 +97,8 @@ func TestOrderHoldsWhatIsBought(t *testing.T) {
 			c := one
 			c.Name = fmt.Sprint("H", i)
 			o := one.Observations[0]
-			bees := c.Bees(&o)
-			e := c.Stores(&o, bees.MeanBees, o.BroodFrames, s.Yards[0].Tares)
+			hive, look := c.Hive(s.Yards[0].Tares, s.Settings.Masses()), o.Look(0)
+			e := hive.StoresSeen(&look)
 			trueKg[i], hand[i] = 1.5+7*rnd.Float64(), rnd.NormFloat64()
 			o.Food.GrossKg += trueKg[i] + hand[i]*e.SDKg - e.MeanKg
 			c.Observations = []season.Observation{o}

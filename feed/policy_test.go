@@ -36,7 +36,8 @@ func anySeason(t *rapid.T, outer testing.TB) *season.Season {
 		case 0:
 			o.Food = season.Food{Kind: season.FoodHeft, Heft: rapid.SampledFrom([]season.Heft{season.HeftLight, season.HeftFair}).Draw(t, "heft")}
 		case 1:
-			tareKg, _ := c.TareKg(s.Yards[0].Tares)
+			hive := c.Hive(s.Yards[0].Tares, s.Settings.Masses())
+			tareKg, _ := hive.TareKg()
 			o.Food = season.Food{Kind: season.FoodGross, GrossKg: tareKg + rapid.Float64Range(2, 14).Draw(t, "gross")}
 		default:
 			o.Food = season.Food{Kind: season.FoodFrames, FramesDeep: rapid.Float64Range(0.3, 4).Draw(t, "frames")}
