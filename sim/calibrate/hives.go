@@ -79,7 +79,7 @@ func (h *hive) changes(run *colony.Runner, path *colony.Path, p *colony.Params, 
 	run.Run(p, table, start, span, &colony.Treatment{}, 0, path)
 	last := math.NaN()
 	for i, end := range segmentEnds {
-		kg := path.WeightKg(h.outlook.Day(end)-1, p.BeeMassG)
+		kg := path.WeightKg(h.outlook.Day(end)-1, p)
 		if i > 0 {
 			out = append(out, kg-last)
 		}

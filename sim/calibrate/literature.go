@@ -168,7 +168,7 @@ func (b *bench) model(p *colony.Params, out []float64) []float64 {
 		lost += lossOf(x, p, april30) / n
 		at := feb
 		for i := feb; i < len(x.Bees); i++ {
-			if x.WeightKg(i, p.BeeMassG) < x.WeightKg(at, p.BeeMassG) {
+			if x.WeightKg(i, p) < x.WeightKg(at, p) {
 				at = i
 			}
 		}
@@ -202,9 +202,9 @@ func (b *bench) model(p *colony.Params, out []float64) []float64 {
 func lossOf(x *colony.Path, p *colony.Params, until int) float64 {
 	low := math.Inf(1)
 	for i := 1; i <= until; i++ {
-		low = math.Min(low, x.WeightKg(i, p.BeeMassG))
+		low = math.Min(low, x.WeightKg(i, p))
 	}
-	return x.WeightKg(1, p.BeeMassG) - low
+	return x.WeightKg(1, p) - low
 }
 
 // alike are days that are all the same, with nothing in bloom.
