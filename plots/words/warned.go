@@ -154,6 +154,8 @@ func shortWarning(u Style, n plan.Note) (string, bool) {
 		return "no seams of bees given: any size is taken as possible", true
 	case plan.LookUnexpected:
 		return fmt.Sprintf("on %s it held %s %s than the earlier looks explain", u.ShortDay(x.On), moreOrLess(x.More), thing(x.What)), true
+	case plan.FedUntold:
+		return fmt.Sprintf("about %s more food on %s than bees can make: was it fed? Write it down", u.Mass(x.StoresKg.P50), u.ShortDay(x.On)), true
 	case plan.LooksWidened:
 		return "what was seen fits the model badly", true
 	case plan.LooksUnused:
