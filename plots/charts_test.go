@@ -83,6 +83,9 @@ func TestTitles(t *testing.T) {
 		}
 		return d
 	}
+	gain := func(g plan.Range, wanted float64) string {
+		return GainTitle(d, plan.Supplement{Considered: true, GainBees: g, WantedBees: plan.Range{P50: wanted}})
+	}
 	bare := func(d *plan.Detail) { d.BeesSupplement, d.BeesGain = plan.Band{}, plan.Band{} }
 	springs := func(ys ...plan.YearFact) string { return SpringsTitle(plan.YardPlan{Name: "A", Years: ys}, l) }
 	pl := inventPlan(36)
@@ -109,19 +112,17 @@ func TestTitles(t *testing.T) {
 		{"no risk", RiskTitle(plan.Detail{Colony: "B7", Dates: d.Dates[:1], RiskAlone: []float64{0}}), "Left alone, B7 starves in 0 % of springs"},
 		{"risk without days", RiskTitle(plan.Detail{Colony: "B7"}), "No risk to show for B7"},
 
-		// On 27 April (i = 44) the difference is half of 2600, and its spread a third of that.
-		{"more bees", BeesTitle(d, inventProtein(), l), "A supplement from 21 March gives B7 about 1,300 more bees at bloom, 27 April (8 in 10 springs: 700 to 1,900)"},
-		{"more bees, not paired", BeesTitle(with(func(d *plan.Detail) { d.BeesGain = plan.Band{} }), inventProtein(), l), "A supplement from 21 March gives B7 about 1,300 more bees at bloom, 27 April"},
-		{"no supplement", BeesTitle(with(bare), plan.Supplement{}, l), "B7 has about 12,100 bees at bloom, 27 April"},
-		{"no change", BeesTitle(with(func(d *plan.Detail) { d.BeesSupplement, d.BeesGain = d.Bees, plan.Band{} }), plan.Supplement{}, l), "A supplement changes B7 by fewer than 100 bees at bloom, 27 April"},
-		{"bloom after the days", BeesTitle(with(func(d *plan.Detail) { d.BloomFrac = nil; bare(d) }), plan.Supplement{}, l), "B7 has about 17,400 bees on 23 May"},
-		{"gain", GainTitle(d, l), "Supplement gives B7 1,300 more bees on 27 April in the middle spring (8 in 10 springs: 700 to 1,900)"},
-		{"gain, not sure", GainTitle(with(func(d *plan.Detail) { d.BeesGain.P10[44] = -320 }), l),
-			"Supplement may give B7 more bees or fewer: 1,300 more bees on 27 April in the middle spring (8 in 10 springs: 300 fewer to 1,900 more)"},
-		{"gain, none", GainTitle(with(func(d *plan.Detail) {
-			d.BeesGain = flat(0)
-			d.BeesGain.P10, d.BeesGain.P90 = d.BeesGain.P50, d.BeesGain.P50
-		}), l), "Supplement gives B7 no more bees by 27 April"},
+		// On 27 April (i = 44) the difference is half of 2600.
+		{"bees", BeesTitle(d, l), "B7 has about 12,100 bees at bloom, 27 April; with supplement about 13,400"},
+		{"no supplement", BeesTitle(with(bare), l), "B7 has about 12,100 bees at bloom, 27 April"},
+		{"bloom after the days", BeesTitle(with(func(d *plan.Detail) { d.BloomFrac = nil; bare(d) }), l), "B7 has about 17,400 bees on 23 May"},
+		{"gain", GainTitle(d, inventProtein()), "Supplement gives B7 1,300 more bees at bloom in the middle spring (8 in 10 springs: 700 to 1,900)"},
+		{"gain, not sure", gain(plan.Range{P10: -320, P50: 300, P90: 900}, 0),
+			"Supplement may give B7 more bees or fewer: 300 more bees at bloom in the middle spring (8 in 10 springs: 300 fewer to 900 more)"},
+		{"gain, none", gain(plan.Range{P10: -300, P50: -100, P90: 20}, 0), "Supplement gives B7 no more bees at bloom"},
+		{"gain, a day named", gain(plan.Range{P10: 400, P50: 900, P90: 1500}, 14000),
+			"Supplement gives B7 900 more bees on the day wanted in the middle spring (8 in 10 springs: 400 to 1,500)"},
+		{"gain, not asked", GainTitle(d, plan.Supplement{}), "No supplement to weigh for B7"},
 
 		{"sugar", SugarChart(d, 5, l).Title(), "B7: 8.4 kg of sugar as planned leaves a risk of 3 %; 4.2 kg, 15 %"},
 		{"start", StartChart(d, 5, l).Title(), "B7: starting on 21 March leaves a risk of 3 %; 7 days later, 8 %"},
@@ -449,7 +450,7 @@ func TestEmptyAndOne(t *testing.T) {
 		"no colonies": RiskGrid(plan.Plan{}, l), "no yards": OrderChart(plan.Plan{}, l), "no springs": SpringsChart(plan.YardPlan{}, l),
 		"no bars": BarChart(Bars{}, l), "no weather": WeatherChart(Weather{}, l), "no hindcast": HindcastChart(Hindcast{}, l),
 		"no ranking": RankChart(plan.Plan{}, "A", l), "no need": NeedChart(plan.Plan{}, "A", l), "no visits": VisitsChart(plan.Plan{}, l),
-		"no sugar": SugarChart(one, 5, l), "no start": StartChart(one, 5, l), "no gain": GainChart(one, l),
+		"no sugar": SugarChart(one, 5, l), "no start": StartChart(one, 5, l), "no gain": GainChart(one, plan.Supplement{}, l),
 		"ranking of one": RankChart(single1, "A", l), "need of one": NeedChart(single1, "A", l),
 		"one visit":         VisitsChart(plan.Plan{Yards: []plan.YardPlan{{Name: "A", Visits: []plan.Visit{{Date: day(4, 2)}}}}}, l),
 		"one day of stores": StoresChart(one, l), "one day of risk": RiskChart(one, 5, l), "one day of bees": BeesChart(one, plan.Supplement{}, l),
@@ -509,7 +510,7 @@ func TestNames(t *testing.T) {
 		m, err := YardMap(p, l)
 		require.NoError(t, err)
 		for _, c := range []*Chart{StoresChart(d, l), RiskChart(d, 5, l), BeesChart(d, inventProtein(), l), RiskGrid(p, l), OrderChart(p, l), m,
-			RankChart(p, p.Yards[0].Name, l), NeedChart(p, p.Yards[0].Name, l), VisitsChart(p, l), SugarChart(d, 5, l), StartChart(d, 5, l), GainChart(d, l), SpringsChart(p.Yards[0], l), BarChart(b, l), HindcastChart(h, l), WeatherChart(w, l)} {
+			RankChart(p, p.Yards[0].Name, l), NeedChart(p, p.Yards[0].Name, l), VisitsChart(p, l), SugarChart(d, 5, l), StartChart(d, 5, l), GainChart(d, inventProtein(), l), SpringsChart(p.Yards[0], l), BarChart(b, l), HindcastChart(h, l), WeatherChart(w, l)} {
 			for _, width := range []float64{8, 17} {
 				checkLayout(t, c.Subtitle(), laid(c, width, 1))
 				svg := render(t, c, "svg", width, 0)

@@ -614,10 +614,10 @@ func (s *sheet) endRoom(names []string, w float64) float64 {
 	return math.Min(room+14, w*0.38)
 }
 
-// BeesTitle says how many more bees a supplement gives at bloom: in the same
-// spring with and without it where that is known, with the range of 8 in 10
-// springs.
-func BeesTitle(d plan.Detail, q plan.Supplement, l Look) string {
+// BeesTitle says how many bees there are at bloom in the middle spring, with and
+// without a supplement; what it gives in one and the same spring is the matter of
+// GainChart.
+func BeesTitle(d plan.Detail, l Look) string {
 	if len(d.Dates) == 0 || !hasBand(d.Bees) {
 		return "No bees to show for " + d.Colony
 	}
@@ -626,28 +626,9 @@ func BeesTitle(d plan.Detail, q plan.Supplement, l Look) string {
 	if firstAt(d.BloomFrac, 0.5) < 0 {
 		when = " bees on " + l.long(d.Dates[i]) // bloom is later, or not known
 	}
-	more := value(d.BeesSupplement.P50, i) - value(d.Bees.P50, i)
-	lo, hi := value(d.BeesGain.P10, i), value(d.BeesGain.P90, i)
-	if hasBand(d.BeesGain) {
-		more = value(d.BeesGain.P50, i)
-	}
-	if math.IsNaN(more) {
-		return d.Colony + " has about " + round100(value(d.Bees.P50, i)) + when
-	}
-	start := "A supplement"
-	if !q.From.IsZero() {
-		start = "A supplement from " + l.long(q.From)
-	}
-	if math.Abs(more) < 50 {
-		return start + " changes " + d.Colony + " by fewer than 100" + when
-	}
-	way := " more"
-	if more < 0 {
-		way = " fewer"
-	}
-	t := start + " gives " + d.Colony + " about " + round100(math.Abs(more)) + way + when
-	if a, b := round100(lo), round100(hi); !math.IsNaN(lo) && !math.IsNaN(hi) && a != b {
-		t += " (" + outerName + ": " + a + " to " + b + ")"
+	t := d.Colony + " has about " + round100(value(d.Bees.P50, i)) + when
+	if with := value(d.BeesSupplement.P50, i); !math.IsNaN(with) {
+		t += "; with supplement about " + round100(with)
 	}
 	return t
 }
@@ -672,7 +653,7 @@ func bloomIndex(d plan.Detail) int {
 // supplement, and the lead time from putting it on to its greatest effect on
 // foragers.
 func BeesChart(d plan.Detail, q plan.Supplement, l Look) *Chart {
-	title := BeesTitle(d, q, l)
+	title := BeesTitle(d, l)
 	if len(d.Dates) == 0 || !hasBand(d.Bees) {
 		return nothing(title, "There are no days to draw.", l)
 	}

@@ -80,7 +80,7 @@ func inventDetail(yard, name string) plan.Detail {
 }
 
 func inventProtein() plan.Supplement {
-	return plan.Supplement{Considered: true, From: day(3, 21), LeadDays: plan.Range{P10: 38, P50: 43, P90: 49}}
+	return plan.Supplement{Considered: true, GainBees: plan.Range{P10: 720, P50: 1300, P90: 1880}, From: day(3, 21), LeadDays: plan.Range{P10: 38, P50: 43, P90: 49}}
 }
 
 // inventPlan is four yards with so many colonies, most urgent first.
@@ -215,7 +215,7 @@ func inventAll(l Look) []named {
 		{"visits", VisitsChart(p, l)},
 		{"sugar", SugarChart(d, 5, l)},
 		{"start", StartChart(d, 5, l)},
-		{"gain", GainChart(d, l)},
+		{"gain", GainChart(d, inventProtein(), l)},
 		{"bars", BarChart(inventBars(), l)},
 		{"weather", WeatherChart(inventWeather(), l)},
 		{"hindcast", HindcastChart(inventHindcast(), l)},

@@ -457,31 +457,31 @@ func dotsAt(xs, ys []float64, q pen) []plot.Plotter {
 	return out
 }
 
-// GainTitle says how sure a supplement is to give bees.
-func GainTitle(d plan.Detail, l Look) string {
-	if !hasBand(d.BeesGain) || len(d.Dates) == 0 {
+// GainTitle says how many more bees a supplement gives, and how sure that is: the
+// paired gain that the plan advises by.
+func GainTitle(d plan.Detail, q plan.Supplement) string {
+	if !hasBand(d.BeesGain) || len(d.Dates) == 0 || !q.Considered {
 		return "No supplement to weigh for " + d.Colony
 	}
-	i := bloomIndex(d)
-	lo, mid, hi := value(d.BeesGain.P10, i), value(d.BeesGain.P50, i), value(d.BeesGain.P90, i)
-	in := fmt.Sprintf("more bees on %s in the middle spring", l.long(d.Dates[i]))
-	if math.IsNaN(lo) || math.IsNaN(hi) {
-		return fmt.Sprintf("Supplement: %s %s for %s", round100(mid), in, d.Colony)
+	when := "at bloom"
+	if q.WantedBees.P50 > 0 {
+		when = "on the day wanted"
 	}
+	g := q.GainBees
+	in := fmt.Sprintf("%s more bees %s in the middle spring", round100(g.P50), when)
 	switch {
-	case hi <= 50:
-		return fmt.Sprintf("Supplement gives %s no more bees by %s", d.Colony, l.long(d.Dates[i]))
-	case lo < 0:
-		return fmt.Sprintf("Supplement may give %s more bees or fewer: %s %s (%s: %s fewer to %s more)",
-			d.Colony, round100(mid), in, outerName, round100(-lo), round100(hi))
+	case g.P90 < 50:
+		return fmt.Sprintf("Supplement gives %s no more bees %s", d.Colony, when)
+	case g.P10 < 0:
+		return fmt.Sprintf("Supplement may give %s more bees or fewer: %s (%s: %s fewer to %s more)", d.Colony, in, outerName, round100(-g.P10), round100(g.P90))
 	}
-	return fmt.Sprintf("Supplement gives %s %s %s (%s: %s to %s)", d.Colony, round100(mid), in, outerName, round100(lo), round100(hi))
+	return fmt.Sprintf("Supplement gives %s %s (%s: %s to %s)", d.Colony, in, outerName, round100(g.P10), round100(g.P90))
 }
 
 // GainChart draws how many more adult bees a supplement gives by date, each spring
 // against itself, with its range.
-func GainChart(d plan.Detail, l Look) *Chart {
-	title := GainTitle(d, l)
+func GainChart(d plan.Detail, q plan.Supplement, l Look) *Chart {
+	title := GainTitle(d, q)
 	if len(d.Dates) == 0 || !hasBand(d.BeesGain) {
 		return nothing(title, "There is no supplement to compare.", l)
 	}

@@ -274,7 +274,7 @@ func chartsOf(pl *plan.Plan, details []plan.Detail) ([]chartFile, error) {
 			list = append(list, chartFile{name + "sugar", plots.SugarChart(d, pl.AcceptPct, look)}, chartFile{name + "start", plots.StartChart(d, pl.AcceptPct, look)})
 		}
 		if c.Supplement.Considered {
-			list = append(list, chartFile{name + "supplement", plots.GainChart(d, look)})
+			list = append(list, chartFile{name + "supplement", plots.GainChart(d, c.Supplement, look)})
 		}
 	}
 	return list, nil

@@ -107,7 +107,7 @@ func gain(_ *plan.Plan, c *plan.ColonyPlan, d plan.Detail, l plots.Look) *plots.
 	if !c.Supplement.Considered {
 		return nil
 	}
-	return plots.GainChart(d, l)
+	return plots.GainChart(d, c.Supplement, l)
 }
 
 func drawnAll(widthCm float64, charts ...*plots.Chart) ([]string, error) {
