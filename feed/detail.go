@@ -138,6 +138,10 @@ func (w *worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 			other.add(&w.runner, cs, s.reserveKg, fed.given[m])
 		}
 	}
+	var gain [][]float64
+	if protein != nil {
+		gain = pairedGain(protein.bees, alone.bees)
+	}
 	det := plan.Detail{Yard: c.Yard, Colony: c.Colony, ReserveKg: s.reserveKg, Feedings: c.Feedings, Visits: visitDates(y.visits),
 		BloomFrac: over(bloom, n), NectarFrac: over(nectar, n),
 		StoresAlone: band(alone.stores), RiskAlone: over(alone.dead, n), Bees: band(alone.bees), Brood: band(alone.brood)}
@@ -151,7 +155,7 @@ func (w *worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 		det.StoresFed, det.RiskFed = band(fed.stores), over(fed.dead, n)
 	}
 	if protein != nil {
-		protein.compare(alone, &det, n)
+		protein.compare(alone, gain, &det, n)
 	}
 	if proteinFed != nil {
 		det.RiskSupplementFed = over(proteinFed.dead, n)
@@ -159,14 +163,20 @@ func (w *worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 	return det
 }
 
+// pairedGain is what each member has more with than without, by day. It is worked
+// out before any quantile, since those reorder the members of a day.
+func pairedGain(with, without [][]float64) [][]float64 {
+	gain := make([][]float64, len(with))
+	for day := range gain {
+		gain[day] = difference(with[day], without[day])
+	}
+	return gain
+}
+
 // compare writes what a supplement changes against the colony left alone.
-func (a *arm) compare(alone *arm, det *plan.Detail, n int) {
+func (a *arm) compare(alone *arm, gain [][]float64, det *plan.Detail, n int) {
 	det.RiskSupplement = over(a.dead, n)
 	det.BeesSupplement, det.BroodSupplement = band(a.bees), band(a.brood)
-	gain := make([][]float64, len(a.bees))
-	for day := range gain {
-		gain[day] = difference(a.bees[day], alone.bees[day]) // the same spring in both
-	}
 	det.BeesGain = band(gain)
 	det.ForagersExtra = over(difference(a.forage, alone.forage), n)
 }

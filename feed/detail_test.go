@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 )
 
 // What the charts of a fed colony say is what its plan says, and more sugar or an
@@ -44,4 +45,30 @@ func TestDetailAgreesWithThePlan(t *testing.T) {
 		require.Equal(t, 1, planned)
 	}
 	require.Equal(t, c.Feedings[0].Date, d.ByStart[0].Start)
+}
+
+// The gain of a supplement is taken spring by spring, as the plan takes it.
+func TestDetailGainIsPaired(t *testing.T) {
+	s := season.Demo()
+	wanted := s.Settings.BeesWantedDate
+	require.False(t, wanted.IsZero())
+	pl, planner := planOf(t, s, members(200))
+	compared := 0
+	for i := range pl.Colonies {
+		c := &pl.Colonies[i]
+		if !c.Supplement.Considered || compared == 3 {
+			continue
+		}
+		d, ok, err := planner.Detail(c)
+		require.NoError(t, err)
+		require.True(t, ok)
+		day := int(wanted.Sub(d.Dates[0]).Hours() / 24)
+		// The plan reads bees within the day, the picture at its end.
+		want, within := c.Supplement.GainBees, 0.08*(c.Supplement.GainBees.P90-c.Supplement.GainBees.P10)
+		require.InDelta(t, want.P10, d.BeesGain.P10[day], within, c.Colony)
+		require.InDelta(t, want.P50, d.BeesGain.P50[day], within, c.Colony)
+		require.InDelta(t, want.P90, d.BeesGain.P90[day], within, c.Colony)
+		compared++
+	}
+	require.Equal(t, 3, compared)
 }
