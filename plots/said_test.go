@@ -58,11 +58,11 @@ func TestKeysNameWhatIsDrawn(t *testing.T) {
 	require.NotContains(t, texts(OrderChart(p, l), 17), "enough in 9 in 10 springs", "no yard needs more")
 
 	d := inventDetail("North", "B7")
-	require.Subset(t, texts(StoresChart(d, l), 17), []string{"syrup", "solid feed", "syrup only if no nectar yet", "visit"})
+	require.Subset(t, texts(StoresChart(d, l), 17), []string{"syrup", "solid feed", "syrup only if low", "visit"})
 	d.Feedings, d.Visits = d.Feedings[1:2], nil
 	got := texts(StoresChart(d, l), 17)
 	require.Contains(t, got, "syrup")
-	for _, absent := range []string{"solid feed", "syrup only if no nectar yet", "visit"} {
+	for _, absent := range []string{"solid feed", "syrup only if low", "visit"} {
 		require.NotContains(t, got, absent)
 	}
 
