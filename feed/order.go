@@ -174,6 +174,7 @@ func (p *Planner) gather() *plan.Plan {
 	if set.AllowOpenFeeding {
 		out.Warnings = append(out.Warnings, plan.OpenFeeding{})
 	}
+	out.Warnings = append(out.Warnings, plan.InputNotes(p.season.Reading)...)
 	return out
 }
 

@@ -62,7 +62,7 @@ func (l *weatherLoader) record(paths []string, place string) *weather.Record {
 		return rec
 	}
 	rec, problems := l.read(paths, place)
-	l.ps = append(l.ps, problems...)
+	l.ps = append(l.ps, problems.Confirm(l.s.Settings.Confirmed)...)
 	if rec != nil {
 		rec, _ = weather.Fill(rec, nil, weather.DefaultFillOptions())
 	}
@@ -90,10 +90,12 @@ func SeasonYear(today time.Time) int {
 }
 
 func (l *weatherLoader) world(y *season.Yard) (YardWeather, bool) {
+	before := len(l.ps)
 	p, w, ok := l.prospect(y)
 	if !ok {
 		return w, false
 	}
+	w.Warnings = append(w.Warnings, plan.InputNotes(l.ps[min(before, len(l.ps)):])...)
 	w.prospect = p
 	tellToday(&p, &w.Source)
 	if p.Season != nil && w.Source.ObservedTo.IsZero() {
@@ -104,7 +106,7 @@ func (l *weatherLoader) world(y *season.Yard) (YardWeather, bool) {
 
 // noOutlook tells of a yard whose springs cannot be made.
 func noOutlook(s *season.Season, y *season.Yard, err error) read.Problem {
-	return read.Problem{File: s.Dir, Message: fmt.Sprintf("yard %s: %v", y.Name, err), Fix: "give a longer weather record, or climate = auto"}
+	return read.Problem{File: s.Dir, Message: fmt.Sprintf("yard %s: %v", y.Name, err), Fix: "give a weather record that reaches over these days, or climate = auto"}
 }
 
 // prospect gathers what is known of a yard's spring.
@@ -156,12 +158,14 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 		if rec == nil {
 			return p, w, false
 		}
+		*ps = append(*ps, recordAway(y, rec.Station, read.Problem{File: s.Dir}).Confirm(s.Settings.Confirmed)...)
 		p.Season = rec
 		p.Years = forage.PastYears(rec, year, most, from, to, forage.RecencyHalfLifeYears)
 		if gone := gapYears(rec, year, from, to); len(gone) > 0 {
 			w.Warnings = append(w.Warnings, plan.GapYears{Years: gone})
 		}
 		w.Source.Record, w.Source.PastSprings = rec.Name, len(p.Years)
+		w.Source.AwayKm = knownKm(y, rec.Station.LatDeg, rec.Station.LonDeg)
 		if n := len(p.Years); n < forage.FewestYears {
 			climateOf, name, ok := climateBeside(y, rec)
 			if !ok {
@@ -179,14 +183,21 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 			l.unknownClimate(y)
 			return p, w, false
 		}
+		found, near := climateAway(y, n, !strings.EqualFold(y.Climate, "auto"), read.Problem{File: s.Dir})
+		if *ps = append(*ps, found...); !near {
+			return p, w, false
+		}
 		if most == 0 {
 			most = season.DefaultSettings().Springs
 		}
 		p.Years = l.springs(n, most)
-		w.Source.Generated, w.Source.Climate = most, n.Place
+		w.Source.Generated, w.Source.Climate, w.Source.AwayKm = most, n.Place, knownKm(y, n.LatDeg, n.LonDeg)
 		if !s.Invented {
 			w.Warnings = append(w.Warnings, plan.NoRecord{Climate: n.Place, Credit: n.Credit})
 		}
+	}
+	if p.Forecast != nil {
+		*ps = append(*ps, weighForecast(y, p.Forecast, p.Season, s.Today, read.Problem{File: s.Dir}).Confirm(s.Settings.Confirmed)...)
 	}
 	if p.Start.Month() == time.August || p.Start.Month() == time.September {
 		if slices.ContainsFunc(p.Years, func(y forage.Year) bool { return y.Origin == forage.Generated }) {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"math"
@@ -40,6 +41,7 @@ type bloomFitOptions struct {
 	plant, place string
 	location     string
 	recordUnits  string
+	confirm      confirmFlag
 	json         bool
 }
 
@@ -63,17 +65,24 @@ compares it with simply taking the mean date, and needs five years or more.`,
 	f.StringVar(&o.place, "place", "", "place wanted, where the dates are of several")
 	f.StringVar(&o.location, "location", "", "place wanted in the weather, where a file holds several")
 	f.StringVar(&o.recordUnits, "record-units", "", "metric or us, where the weather does not say")
+	o.confirm.register(f)
 	f.BoolVar(&o.json, "json", false, "print as JSON")
 	f.SortFlags = false
 	return cmd
 }
 
 func runBloomFit(c *console, datesFile string, weatherFiles []string, o *bloomFitOptions) error {
-	opts, err := readOptions(o.location, o.recordUnits)
+	opts, err := c.readOptions(o.location, o.recordUnits, &o.confirm)
 	if err != nil {
 		return err
 	}
-	notes, ps := bloom.ReadDatesFile(datesFile)
+	var ps read.Problems
+	var notes []bloom.Observation
+	if data, ok := c.content(datesFile, &ps); ok {
+		var found read.Problems
+		notes, found = bloom.ReadDates(shownName(datesFile), bytes.NewReader(data))
+		ps = append(ps, found.Confirm(opts.Confirmed)...)
+	}
 	rec, problems := opts.ReadFiles(weatherFiles)
 	ps = append(ps, problems...)
 	if err := ps.Err(); err != nil {
@@ -350,7 +359,7 @@ func newBloomForecastCmd(c *console) *cobra.Command {
 season: warmth is added up over the days of this season that the record holds,
 then over a forecast, then over past or generated springs. It runs on the very
 springs that a plan of that place runs on, and draws together as the season goes
-on and the record grows. Several files of one record are parted by ;.`,
+on and the record grows. Several files of one record are separated by ;.`,
 		Example: `  bloomgap bloom forecast --lat 45.3 --lon -72.9
   bloomgap bloom forecast --lat 45.3 --lon -72.9 --weather station.csv --today 2027-04-10
   bloomgap bloom forecast --lat 46.9 --lon -96.8 --weather fargo.csv \
@@ -361,7 +370,7 @@ on and the record grows. Several files of one record are parted by ;.`,
 	f := cmd.Flags()
 	registerHive(f, o.yard)
 	f.StringVar(&o.today, "today", "", "day the question is asked (default: the clock's)")
-	f.StringSliceVar(&o.plants, "plant", nil, "plants wanted, parted by commas (default: the usual ones of the region)")
+	f.StringSliceVar(&o.plants, "plant", nil, "plants wanted, separated by commas (default: the usual ones of the region)")
 	f.IntVar(&o.springs, "springs", season.DefaultSettings().Springs, "possible springs at most; 0 is all that the record holds")
 	f.Uint64Var(&o.seed, "seed", 1, "seed of generated springs")
 	f.BoolVar(&o.json, "json", false, "print as JSON")

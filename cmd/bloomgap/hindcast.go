@@ -48,6 +48,7 @@ type hindcastOptions struct {
 	earlyForage       string
 	location          string
 	recordUnits       string
+	confirm           confirmFlag
 	learnDays         int
 	members           int
 	seed              uint64
@@ -120,6 +121,7 @@ Nothing need be known of the colony. Steps that bees cannot make are taken out.`
 	f.Uint64Var(&o.seed, "seed", std.Seed, "random seed: same seed, same answer")
 	f.StringVar(&o.location, "location", "", "place wanted in the weather, where a file holds several")
 	f.StringVar(&o.recordUnits, "record-units", "", "metric or us, where the weather does not say")
+	o.confirm.register(f)
 	f.StringVar(&o.units, "units", "", "metric or us: units of what is printed")
 	f.BoolVar(&o.json, "json", false, "print as JSON, in metric units")
 	f.StringVar(&o.chart, "chart", "", "file to draw bands and readings to: .svg, .png or .pdf; one a hive")
@@ -229,7 +231,7 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 			return err
 		}
 	}
-	opts, err := readOptions(o.location, o.recordUnits)
+	opts, err := c.readOptions(o.location, o.recordUnits, &o.confirm)
 	if err != nil {
 		return err
 	}
@@ -243,7 +245,7 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 		return usageError{fmt.Errorf("--early-forage %q is not known; write none, some or good", o.earlyForage)}
 	}
 	var ps read.Problems
-	series := readWeights(weights, &ps)
+	series := c.readWeights(weights, &ps)
 	usual := climate.NearestAt(usualLatDeg, o.lon, o.elev)
 	if !math.IsNaN(o.lat) {
 		usual = climate.NearestAt(o.lat, o.lon, o.elev)
@@ -312,18 +314,12 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 	return p.flush(c.out)
 }
 
-func readWeights(file string, ps *read.Problems) []scales.Series {
-	f, err := os.Open(file)
-	if err != nil {
-		ps.Add(file, 0, 0, "cannot be opened", "check its name")
+func (c *console) readWeights(file string, ps *read.Problems) []scales.Series {
+	data, ok := c.content(file, ps)
+	if !ok {
 		return nil
 	}
-	defer f.Close()
-	if st, err := f.Stat(); err == nil && st.IsDir() {
-		ps.Add(file, 0, 0, "this is a folder, not a table of weights", "name a .csv or .xlsx file")
-		return nil
-	}
-	return scales.Read(file, f, ps)
+	return scales.Read(shownName(file), bytes.NewReader(data), ps)
 }
 
 // hindcastWeather reads and fills the weather of the hives, from the records, or
@@ -331,8 +327,9 @@ func readWeights(file string, ps *read.Problems) []scales.Series {
 // source is called in messages.
 func hindcastWeather(opts weather.Options, usual climate.Normals, weights string, files []string, ps *read.Problems) (*weather.Record, string) {
 	beside := func(file string) *weather.Record {
-		data, err := os.ReadFile(file)
-		if err != nil {
+		var unused read.Problems // said already, where the weights were read
+		data, ok := read.File(file, file, mostStdinBytes, &unused)
+		if !ok {
 			return nil
 		}
 		return scales.ReadWeather(file, bytes.NewReader(data), usual, ps)
@@ -448,7 +445,9 @@ func withinWeather(all []scales.Series, rec *weather.Record, shown string, ps *r
 		ps.Warn(shown, 0, 0, several(n, "day", "days")+" without temperatures within the weighings filled from the days beside them", "give a fuller record where it matters")
 	}
 	for i := range short {
-		short[i].Warning = enough > 0
+		if short[i].Level = read.Error; enough > 0 {
+			short[i].Level = read.Note
+		}
 	}
 	*ps = append(*ps, short...)
 	return all

@@ -188,6 +188,7 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 		return err
 	}
 	s, ps := season.OneHive(set, day, yard, colony)
+	ps = append(ps, season.WeighRisk(set, "--accept-risk").Confirm(set.Confirmed)...)
 	if err := ps.Err(); err != nil {
 		return err
 	}
@@ -209,6 +210,10 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 func (o *hiveOptions) settings(day time.Time) (season.Settings, error) {
 	set := season.DefaultSettings()
 	set.UnitsUS = o.inputUnits == "us" // while the cells are read
+	var err error
+	if set.Confirmed, err = o.confirm.codes(); err != nil {
+		return set, err
+	}
 	set.AcceptRiskFrac, set.ReserveKg, set.ProteinConsidered = o.riskPercent/100, o.reserveKg, o.supplement
 	if err := setStrength(&set, o.strength); err != nil {
 		return set, err

@@ -1,8 +1,8 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
-	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -40,12 +40,12 @@ would have ordered.`,
 func runMerge(c *console, paths []string, us bool) error {
 	var parts []plan.Sums
 	for _, path := range paths {
-		f, err := os.Open(path)
-		if err != nil {
-			return read.InputError{Problems: read.Problems{{File: path, Message: "cannot be opened", Fix: "check the name and that you may read it"}}}
+		var ps read.Problems
+		data, ok := c.content(path, &ps)
+		if !ok {
+			return ps.Err()
 		}
-		s, err := feed.ReadSums(f)
-		f.Close()
+		s, err := feed.ReadSums(bytes.NewReader(data))
 		if err != nil {
 			return unusable(path, err)
 		}

@@ -34,6 +34,7 @@ type planOptions struct {
 	format  string // of the charts
 	force   bool
 	yards   []string
+	confirm confirmFlag
 	set     func(name string) bool // whether a flag was given
 }
 
@@ -57,6 +58,7 @@ func (o *planOptions) register(f *pflag.FlagSet) {
 	f.BoolVar(&o.force, "force", false, forceHelp)
 	f.StringArrayVar(&o.yards, "yard", nil, "plan and print this yard only; may be given several times")
 	f.StringVar(&o.sums, "sums", "", "file to write the sums of the order to, for merge")
+	o.confirm.register(f)
 	o.set = f.Changed
 }
 
@@ -114,7 +116,11 @@ with the order for all yards.`,
 			if err := o.validate(); err != nil {
 				return err
 			}
-			s, ps := season.Load(args[0], c.today())
+			confirmed, err := o.confirm.codes()
+			if err != nil {
+				return err
+			}
+			s, ps := season.LoadConfirmed(args[0], c.today(), confirmed)
 			if err := ps.Err(); err != nil {
 				return err
 			}

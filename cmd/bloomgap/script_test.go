@@ -36,7 +36,11 @@ func TestMain(m *testing.M) {
 		os.Exit(run(context.Background(), os.Args[1:], testConsole(os.Stdout, os.Stderr)))
 	}
 	testscript.Main(m, map[string]func(){
-		"bloomgap": func() { os.Exit(run(context.Background(), os.Args[1:], testConsole(os.Stdout, os.Stderr))) },
+		"bloomgap": func() {
+			c := testConsole(os.Stdout, os.Stderr)
+			c.in = os.Stdin
+			os.Exit(run(context.Background(), os.Args[1:], c))
+		},
 	})
 }
 

@@ -21,7 +21,6 @@ import (
 )
 
 const (
-	assumedLatDeg  = 46.0 // degrees north where a record does not say, own judgement: the middle of the cold-temperate zone; 20 degrees change the count of a spring by a day at most (Farnham, 20 March to 15 May)
 	poorStraight   = 2    // days; a straight line over more is off by 3-5 C (weather.DefaultFillOptions)
 	manySprings    = 10   // springs from which one in ten can be told
 	listedGaps     = 5    // gaps that are listed one by one
@@ -36,6 +35,7 @@ type weatherOptions struct {
 	beside      []string
 	location    string
 	recordUnits string
+	confirm     confirmFlag
 	from, to    string
 	lat         float64
 	latGiven    bool
@@ -47,9 +47,13 @@ type weatherOptions struct {
 }
 
 // readOptions turns flags into options of reading.
-func readOptions(location, units string) (weather.Options, error) {
+func (c *console) readOptions(location, units string, confirm *confirmFlag) (weather.Options, error) {
 	o := weather.DefaultOptions()
-	o.Location = location
+	o.Location, o.Stdin = location, c.in
+	var err error
+	if o.Confirmed, err = confirm.codes(); err != nil {
+		return o, err
+	}
 	switch units {
 	case "":
 	case "metric":
@@ -93,6 +97,7 @@ cold spell and the last frost.`,
 	f.StringArrayVar(&o.beside, "beside", nil, "record of a neighbouring place to fill gaps from; may be given again")
 	f.StringVar(&o.location, "location", "", "place wanted where a file holds several: its id or name, or a part of it")
 	f.StringVar(&o.recordUnits, "record-units", "", "metric or us, where the record does not say")
+	o.confirm.register(f)
 	f.StringVar(&o.from, "from", "03-20", "first day counted of each spring, month-day")
 	f.StringVar(&o.to, "to", "05-15", "last day counted, month-day")
 	f.Float64Var(&o.lat, "lat", 0, "latitude, degrees north (default: the record's)")
@@ -119,7 +124,7 @@ func runWeather(ctx context.Context, c *console, files []string, o *weatherOptio
 	if err := checkUnits(o.units); err != nil {
 		return err
 	}
-	opts, err := readOptions(o.location, o.recordUnits)
+	opts, err := c.readOptions(o.location, o.recordUnits, &o.confirm)
 	if err != nil {
 		return err
 	}
@@ -148,12 +153,15 @@ func runWeather(ctx context.Context, c *console, files []string, o *weatherOptio
 	rec, ps := opts.ReadFiles(files)
 	var beside []*weather.Record
 	for _, name := range o.beside {
-		n, problems := weather.ReadFiles([]string{name})
+		n, problems := opts.ReadFiles([]string{name})
 		ps = append(ps, problems...)
 		beside = append(beside, n)
 	}
 	if err := ps.Err(); err != nil {
 		return err
+	}
+	if !o.latGiven && math.IsNaN(rec.Station.LatDeg) {
+		return usageError{fmt.Errorf("%s does not say at what latitude it was taken, which the days without flight need; give --lat", strings.Join(files, ", "))}
 	}
 	c.warn(ps)
 	r := reportWeather(rec, beside, from, to, o)
@@ -175,11 +183,8 @@ func runWeather(ctx context.Context, c *console, files []string, o *weatherOptio
 // reportWeather checks, fills and sums up.
 func reportWeather(rec *weather.Record, beside []*weather.Record, from, to weather.MonthDay, o *weatherOptions) *weatherReport {
 	r := &weatherReport{asRead: weather.Check(rec), latDeg: rec.Station.LatDeg, latWhy: "as the record says"}
-	switch {
-	case o.latGiven:
+	if o.latGiven {
 		r.latDeg, r.latWhy = o.lat, "as given"
-	case math.IsNaN(r.latDeg):
-		r.latDeg, r.latWhy = assumedLatDeg, "assumed, since the record does not say; --lat sets it"
 	}
 	filled, fill := weather.Fill(rec, beside, weather.DefaultFillOptions())
 	r.fill = fill

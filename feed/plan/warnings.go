@@ -1,6 +1,10 @@
 package plan
 
-import "time"
+import (
+	"time"
+
+	"bloomgap/forage/read"
+)
 
 // Of a colony.
 type (
@@ -112,7 +116,42 @@ type (
 	}
 	// OpenFeeding says that it was allowed in the settings and is not planned.
 	OpenFeeding struct{}
+	// InputNote is what the reading of the input warned of, of the whole plan or of a yard.
+	InputNote struct {
+		Check        read.Code // kind of the warning
+		File         string    // "" when no file is meant
+		Line, Column int       // 1-based; 0 when not known
+		Message      string    // what was found and what to do
+	}
+	// InputNotesLeftOut counts warnings of the reading that are not listed.
+	InputNotesLeftOut struct{ More int }
 )
+
+// mostInputNotes is how many warnings of the reading a plan lists, own judgement: a page.
+const mostInputNotes = 50
+
+// InputNotes turns the warnings among problems into notes, the first fifty and how many more.
+// What stands in more than once is listed once.
+func InputNotes(ps read.Problems) []Note {
+	var out []Note
+	seen := map[InputNote]bool{}
+	left := 0
+	for _, p := range ps {
+		n := InputNote{Check: p.Code, File: p.File, Line: p.Line, Column: p.Column, Message: p.Text()}
+		switch {
+		case p.Level != read.Note || seen[n]:
+		case p.Count() > 1 || len(out) >= mostInputNotes:
+			left += p.Count()
+		default:
+			seen[n] = true
+			out = append(out, n)
+		}
+	}
+	if left > 0 {
+		out = append(out, InputNotesLeftOut{More: left})
+	}
+	return out
+}
 
 func (SmallCluster) Code() Code        { return "warning.small_cluster" }
 func (BroodNotSeen) Code() Code        { return "warning.brood_not_seen" }
@@ -142,6 +181,8 @@ func (SyrupAtSupers) Code() Code       { return "warning.syrup_at_supers" }
 func (OrderLacksSyrup) Code() Code     { return "warning.order_lacks_syrup" }
 func (StillAtRisk) Code() Code         { return "warning.still_at_risk" }
 func (OpenFeeding) Code() Code         { return "warning.open_feeding" }
+func (InputNote) Code() Code           { return "warning.input" }
+func (InputNotesLeftOut) Code() Code   { return "warning.input_left_out" }
 
 func warningSamples() []Note {
 	return []Note{
@@ -157,5 +198,6 @@ func warningSamples() []Note {
 		RobbedBefore{Fly: sampleDay(4, 2), FirstVisit: sampleDay(4, 20)}, VisitMovedLate{From: sampleDay(3, 23), To: sampleDay(3, 25)},
 		SyrupAtSupers{LastSyrup: sampleDay(5, 8), SupersOn: sampleDay(5, 6)},
 		OrderLacksSyrup{Colonies: 3, ExtraSyrupL: 4.2}, StillAtRisk{Colonies: 2, WorstYard: "North", Worst: "7", WorstFrac: 0.12, AcceptFrac: 0.05}, OpenFeeding{},
+		InputNote{Check: "column-unknown", File: "colonies.csv", Line: 1, Column: 3, Message: "the column \"queen\" is not known and not used"}, InputNotesLeftOut{More: 12},
 	}
 }

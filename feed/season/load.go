@@ -1,9 +1,7 @@
 package season
 
 import (
-	"bytes"
 	"cmp"
-	"errors"
 	"fmt"
 	"io/fs"
 	"math"
@@ -55,6 +53,8 @@ const (
 	leastBaseC, mostBaseC   = -10.0, 20.0 // C, of a bloom rule (bloom.Threshold)
 	leastNeedCd, mostNeedCd = 1.0, 3000.0 // C-days of a bloom rule: more than a whole warm spring
 	oldDays                 = 120         // days after which an observation is too old to start from
+	mostYards               = 10000       // yards of one folder
+	mostKnownYards          = 500         // yards whose names are compared with one that is not there
 	mostItems               = 100000      // pieces of one item
 	mostHoldsL              = 1000.0      // L
 	overfullKg              = 5.0         // kg over the fullest hive that can be, before a weight is refused
@@ -64,6 +64,12 @@ const (
 // named in the settings takes its place. All problems of the folder come back
 // at once; when none of them is fatal the season can be used.
 func Load(dir string, today time.Time) (*Season, read.Problems) {
+	return LoadConfirmed(dir, today, nil)
+}
+
+// LoadConfirmed is Load where the keeper has answered questions besides those that
+// the settings confirm.
+func LoadConfirmed(dir string, today time.Time, confirmed []read.Code) (*Season, read.Problems) {
 	var ps read.Problems
 	st, err := os.Stat(dir)
 	switch {
@@ -74,7 +80,7 @@ func Load(dir string, today time.Time) (*Season, read.Problems) {
 		ps.Add(dir, 0, 0, "this is not a folder", "name the folder that holds "+settingsFile+" and the tables")
 		return nil, ps
 	}
-	l := loader{fsys: os.DirFS(dir), dir: dir, disk: true}
+	l := loader{fsys: os.DirFS(dir), dir: dir, disk: true, confirmed: confirmed}
 	s := l.load(today)
 	return s, l.ps
 }
@@ -86,9 +92,29 @@ type loader struct {
 	disk  bool   // on disk, so that weather files can be looked for
 	ps    read.Problems
 	s     *Season
-	books map[string][]*read.Grid // files read so far
-	lost  bool                    // the settings name a day, but it cannot be read
-	given map[string]*read.Grid   // tables that come from no file
+	books map[string]book       // files read so far
+	lost  bool                  // the settings name a day, but it cannot be read
+	given map[string]*read.Grid // tables that come from no file
+
+	confirmed []read.Code // questions answered besides those of the settings
+
+	yardAt map[string]int // place in the season\'s yards, by nameKey
+}
+
+// book is a file of the folder with its tables.
+type book struct {
+	found bool // it is there
+	grids []*read.Grid
+}
+
+// open reads a file of the folder once.
+func (l *loader) open(file string) book {
+	lim := read.DefaultLimits()
+	data, found, ok := read.FileIn(l.fsys, file, l.label(file), lim.MaxBytes, &l.ps)
+	if !ok {
+		return book{found: found}
+	}
+	return book{true, read.Tables(l.label(file), data, lim, &l.ps)}
 }
 
 // label is a file as it is called in messages.
@@ -96,12 +122,12 @@ func (l *loader) label(name string) string { return filepath.Join(l.dir, name) }
 
 func (l *loader) load(today time.Time) *Season {
 	l.s = &Season{Dir: l.dir, Today: today, Settings: DefaultSettings()}
-	l.books = map[string][]*read.Grid{}
-	data, err := l.readFile(settingsFile)
+	l.books = map[string]book{}
+	data, found, ok := read.FileIn(l.fsys, settingsFile, l.label(settingsFile), mostSettingsBytes, &l.ps)
 	switch {
-	case err != nil && !errors.Is(err, fs.ErrNotExist):
+	case found && !ok:
 		l.lost = true
-	case err != nil:
+	case !found:
 		l.ps.Warn(l.label(settingsFile), 0, 0, "there are no settings", "the usual ones are used; bloomgap init writes a file to start from")
 	default:
 		var named time.Time
@@ -109,11 +135,12 @@ func (l *loader) load(today time.Time) *Season {
 		if !named.IsZero() {
 			l.s.Today = named
 		}
-		l.lost = named.IsZero() && slices.ContainsFunc(l.ps, func(p read.Problem) bool {
-			return strings.HasPrefix(p.Message, "today ") || strings.HasPrefix(p.Message, unreadable)
-		})
+		l.lost = named.IsZero() && (l.ps.Has(SettingsUnreadable) || l.ps.Has(TodayUnreadable))
 	}
 	l.tables()
+	l.s.Settings.Confirmed = append(l.s.Settings.Confirmed, l.confirmed...)
+	l.ps = l.ps.Confirm(l.s.Settings.Confirmed)
+	l.s.Reading = l.ps.Warnings()
 	return l.s
 }
 
@@ -138,23 +165,6 @@ func midnight(t time.Time) time.Time {
 // mass is the unit of a weight whose heading names none.
 func (l *loader) mass() string { return read.OutputUnit("kg", l.s.Settings.UnitsUS).Name }
 
-// readFile reads a file of the folder. One that is there but cannot be read is
-// told, once.
-func (l *loader) readFile(file string) ([]byte, error) {
-	data, err := fs.ReadFile(l.fsys, file)
-	if err == nil || errors.Is(err, fs.ErrNotExist) {
-		return data, err
-	}
-	what, fix := "cannot be read", "check that you may read it"
-	if st, statErr := fs.Stat(l.fsys, file); statErr == nil && st.IsDir() {
-		what, fix = "is a folder, not a file", "rename the folder"
-	}
-	if !slices.ContainsFunc(l.ps, func(p read.Problem) bool { return p.File == l.label(file) && p.Message == what }) {
-		l.ps.Add(l.label(file), 0, 0, what, fix)
-	}
-	return nil, err
-}
-
 // find opens a table by its name; nil when it is nowhere.
 func (l *loader) find(name string, required bool) *read.Grid {
 	if l.given != nil {
@@ -163,23 +173,18 @@ func (l *loader) find(name string, required bool) *read.Grid {
 	var found []*read.Grid
 	failed := false
 	for _, file := range []string{name + ".csv", name + ".xlsx", seasonBook} {
-		data, err := l.readFile(file)
-		if err != nil {
-			failed = failed || !errors.Is(err, fs.ErrNotExist)
-			continue
-		}
-		grids, done := l.books[file]
+		book, done := l.books[file]
 		if !done {
-			grids = read.Read(l.label(file), bytes.NewReader(data), read.DefaultLimits(), &l.ps)
-			l.books[file] = grids
+			book = l.open(file)
+			l.books[file] = book
 		}
-		failed = failed || len(grids) == 0
-		if g := pick(grids, name, file == seasonBook); g != nil {
+		failed = failed || book.found && len(book.grids) == 0
+		if g := pick(book.grids, name, file == seasonBook); g != nil {
 			found = append(found, g)
 		}
 	}
 	if len(found) > 1 {
-		l.ps.Add(found[1].File, 0, 0, fmt.Sprintf("the table of %s stands in %s as well", name, found[0].File), "keep one of the two")
+		l.ps.Add(found[1].File, 0, 0, fmt.Sprintf("the table of %s is in %s as well", name, found[0].File), "keep one of the two")
 	}
 	if len(found) > 0 {
 		return found[0]
@@ -242,13 +247,16 @@ func (l *loader) yards() {
 	}
 	t := read.New(g, l.yardColumns(), &l.ps)
 	for _, r := range t.Rows {
-		name, ok := r.NeedText("yard")
+		if l.ps.Full() {
+			break
+		}
+		name, ok := r.Name("yard")
 		if !ok {
 			continue
 		}
 		y := Yard{Name: cleanName(name)}
-		if l.s.Yard(y.Name) != nil {
-			r.Problem("yard", fmt.Sprintf("the yard %q stands twice", y.Name), "keep one row for each yard")
+		if l.yard(y.Name) != nil {
+			r.Problem("yard", fmt.Sprintf("the yard %q appears twice", y.Name), "keep one row for each yard")
 			continue
 		}
 		r.Need("lat")
@@ -278,11 +286,27 @@ func (l *loader) yards() {
 		}
 		l.tares(r, &y)
 		l.dusting(r, &y)
+		if len(l.s.Yards) == mostYards {
+			r.Report("yard", read.Problem{Code: read.FileTooLarge, Message: fmt.Sprintf("there are more than %d yards", mostYards), Fix: "plan them in several folders"})
+			break
+		}
+		if l.yardAt == nil {
+			l.yardAt = map[string]int{}
+		}
+		l.yardAt[nameKey(y.Name)] = len(l.s.Yards)
 		l.s.Yards = append(l.s.Yards, y)
 	}
 	if t.HeaderLine() > 0 && len(t.Rows) == 0 && t.HasColumn("yard") && t.HasColumn("lat") {
 		l.ps.Add(t.File, 0, 0, "there is no yard in the table", "write one row for each yard")
 	}
+}
+
+// yard finds a yard that was read by its name; nil when there is none.
+func (l *loader) yard(name string) *Yard {
+	if i, ok := l.yardAt[nameKey(name)]; ok {
+		return &l.s.Yards[i]
+	}
+	return nil
 }
 
 func lastDate(ds []time.Time) time.Time {
@@ -292,7 +316,7 @@ func lastDate(ds []time.Time) time.Time {
 	return ds[len(ds)-1]
 }
 
-// isListMark tells what parts the entries of a list inside one cell.
+// isListMark tells what separates the entries of a list inside one cell.
 func isListMark(c rune) bool { return c == ';' || c == '|' || c == '\n' || c == ',' }
 
 func (l *loader) weather(r read.Row, y *Yard) {
@@ -375,9 +399,9 @@ func (l *loader) file(r read.Row, col, name string) (string, bool) {
 	} else if st, err := fs.Stat(l.fsys, path.Clean(name)); err == nil && !st.IsDir() {
 		return p, true
 	}
-	fix := "put it into the season folder or correct its name; part several with ;"
+	fix := "put it into the season folder or correct its name; separate several with ;"
 	if l.given != nil { // no folder is asked about
-		fix = "correct its name; part several with ;"
+		fix = "correct its name; separate several with ;"
 	}
 	r.Problem(col, fmt.Sprintf("the %s file %q %s", col, name, reason), fix)
 	return "", false
@@ -491,7 +515,7 @@ func (l *loader) monthlyMeans(r read.Row, y *Yard) {
 		return
 	}
 	col := "monthly_means_" + unit
-	const fix = "write the mean temperature of January to December as twelve numbers parted by spaces"
+	const fix = "write the mean temperature of January to December as twelve numbers separated by spaces"
 	words := strings.FieldsFunc(r.Text(col), func(c rune) bool { return isListMark(c) || c == ' ' || c == '\u00a0' })
 	if len(words) != 12 {
 		r.Problem(col, fmt.Sprintf("there are %d monthly means", len(words)), fix)
@@ -576,6 +600,9 @@ func (l *loader) colonies() {
 	entries := map[string][]entry{}
 	var order []string
 	for _, r := range t.Rows {
+		if l.ps.Full() {
+			break
+		}
 		e, ok := l.entry(r)
 		if !ok {
 			continue
@@ -586,7 +613,7 @@ func (l *loader) colonies() {
 			continue
 		}
 		if twice >= 0 {
-			r.Problem("colony", fmt.Sprintf("the colony %q of %s stands twice for %s, first in row %d", e.name, e.yard, e.obs.Date.Format(time.DateOnly), entries[key][twice].row.Line),
+			r.Problem("colony", fmt.Sprintf("the colony %q of %s appears twice for %s, first in row %d", e.name, e.yard, e.obs.Date.Format(time.DateOnly), entries[key][twice].row.Line),
 				"keep one row for a colony and day; later looks get a row with their own date")
 			continue
 		}
@@ -649,7 +676,7 @@ func (e *entry) join(o *entry) bool {
 }
 
 func (l *loader) entry(r read.Row) (e entry, ok bool) {
-	name, ok := r.NeedText("colony")
+	name, ok := r.Name("colony")
 	e = entry{row: r, yard: cleanName(r.Text("yard")), name: cleanName(name)}
 	switch {
 	case e.yard == "" && len(l.s.Yards) == 1:
@@ -658,7 +685,7 @@ func (l *loader) entry(r read.Row) (e entry, ok bool) {
 		r.Problem("yard", "the row names no yard", "fill in the yard")
 		ok = false
 	default:
-		if y := l.s.Yard(e.yard); y != nil {
+		if y := l.yard(e.yard); y != nil {
 			e.yard = y.Name
 		} else {
 			l.unknownYard(r, e.yard)
@@ -692,7 +719,7 @@ func (l *loader) entry(r read.Row) (e entry, ok bool) {
 
 func (l *loader) unknownYard(r read.Row, name string) {
 	var known []string
-	for _, y := range l.s.Yards {
+	for _, y := range l.s.Yards[:min(len(l.s.Yards), mostKnownYards)] {
 		known = append(known, y.Name)
 	}
 	fix := "add it to the table of yards"
@@ -886,7 +913,7 @@ func (l *loader) checkWeight(c *Colony, e entry) {
 	}
 	col := map[FoodKind]string{FoodGross: "gross", FoodLiftBoth: "lift_left", FoodLiftBack: "lift_back"}[e.obs.Food.Kind]
 	t := observe.DefaultTares()
-	if y := l.s.Yard(c.Yard); y != nil {
+	if y := l.yard(c.Yard); y != nil {
 		t = y.Tares
 	}
 	hive := c.Hive(t, l.s.Settings.Masses())
@@ -944,7 +971,7 @@ func (l *loader) equipment() {
 			q.Yard = ""
 		}
 		if q.Yard != "" {
-			if y := l.s.Yard(q.Yard); y != nil {
+			if y := l.yard(q.Yard); y != nil {
 				q.Yard = y.Name
 			} else {
 				l.unknownYard(r, q.Yard)

@@ -117,7 +117,7 @@ func TestBadFolders(t *testing.T) {
 		{"unknown yard", colonies, head + "Mll,1,2027-03-18,1 deep,,,,,light,,5,,,\n", []string{
 			`colonies.csv:2:1: the yard "Mll" is not in the table of yards; did you mean "Mill"? Else add it to the table of yards`}},
 		{"same colony and day", colonies, head + "Mill,1,2027-03-18,1 deep,,,,,light,,5,,,\nmill, 1 ,2027-03-18,1 deep,,,,,light,,5,,,\n", []string{
-			`colonies.csv:3:2: the colony "1" of Mill stands twice for 2027-03-18, first in row 2; keep one row for a colony and day; later looks get a row with their own date`}},
+			`colonies.csv:3:2: the colony "1" of Mill appears twice for 2027-03-18, first in row 2; keep one row for a colony and day; later looks get a row with their own date`}},
 		{"day to come", colonies, head + "Mill,1,2028-03-18,1 deep,,,,,light,,5,,,\n", []string{
 			`colonies.csv:2:3: date 2028-03-18 lies after today, 2027-03-20; correct it, or the day named in settings.toml`}},
 		{"long ago", colonies, head + "Mill,1,2026-10-01,1 deep,,,,,light,,5,,,\n", []string{
@@ -146,13 +146,13 @@ func TestBadFolders(t *testing.T) {
 		{"risen from the dead", colonies, head + "Mill,1,2027-03-10,1 deep,,,,,,,,,no,\nMill,1,2027-03-18,1 deep,,,,,light,,5,,yes,\n", []string{
 			`colonies.csv:3:13: the colony "1" was dead on 2027-03-10 and is alive again; correct one of the rows, or give the new colony its own name`}},
 		{"missing weather file", yards, "yard,lat,weather\nMill,45.3,x.csv\n", []string{
-			`yards.csv:2:3: the weather file "x.csv" is not there; put it into the season folder or correct its name; part several with ;`}},
+			`yards.csv:2:3: the weather file "x.csv" is not there; put it into the season folder or correct its name; separate several with ;`}},
 		{"no weather", yards, "yard,lat\nMill,45.3\n", []string{
 			`yards.csv:2: warning: the yard "Mill" has no weather record; made-up springs of the nearest built-in climate are used; name a record under weather, or write auto under climate`}},
 		{"unknown climate", yards, "yard,lat,climate\nMill,45.3,Franham\n", []string{
 			`yards.csv:2:3: there is no built-in climate "Franham"; did you mean "Farnham"? Else write auto, or one of Milwaukee, Grand Forks, Farnham, Marieville, Laval, Bern, Wuerzburg, Grambek`}},
 		{"same yard twice", yards, "yard,lat,climate\nMill,45.3,auto\nMILL,45.3,auto\n", []string{
-			`yards.csv:3:1: the yard "MILL" stands twice; keep one row for each yard`}},
+			`yards.csv:3:1: the yard "MILL" appears twice; keep one row for each yard`}},
 		{"south of the equator", yards, "yard,lat,climate\nMill,-45.3,auto\n", []string{
 			`yards.csv:2:2: lat -45.3 is not possible: it must lie from 25 to 70; correct it`}},
 		{"bloom in another year", yards, "yard,lat,climate,bloom_date\nMill,45.3,auto,2028-05-10\n", []string{
@@ -183,7 +183,7 @@ func TestAllProblemsInOneRun(t *testing.T) {
 	files := good()
 	files["settings.toml"] = "reserve_kg = -1\nsprings = \"many\"\n\n[feeding]\nallow_open = 3\n"
 	files["yards.csv"] = "yard,lat,weather\nMill,95,w.csv\n"
-	files["colonies.csv"] = "yard,colony,date,boxes,heft,seams\nHill,,18.3.2027,1 deep,lite,-5\n"
+	files["colonies.csv"] = "yard,colony,date,boxes,heft,seams\nHill,,3.4.2027,1 deep,lite,-5\n"
 	files["equipment.csv"] = "item\nbag rim\n"
 	_, ps := load(t, files)
 	want := []string{
@@ -193,7 +193,7 @@ func TestAllProblemsInOneRun(t *testing.T) {
 		"yards.csv:2:2: lat 95 is not possible",
 		"colonies.csv:2:2: colony is empty",
 		`colonies.csv:2:1: the yard "Hill" is not in`,
-		`colonies.csv:2:3: date "18.3.2027" is not a date`,
+		`colonies.csv:2:3: date "3.4.2027" may be 3 April or 4 March`,
 		"colonies.csv:2:6: seams -5 is not possible",
 		`colonies.csv:2:5: heft "lite" is not known`,
 		`equipment.csv:1: the column "count" is missing`,
@@ -281,7 +281,7 @@ func TestWorkbook(t *testing.T) {
 
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "yards.csv"), []byte("yard,lat,climate\nHill,46,auto\n"), 0o600))
 	_, ps = season.Load(dir, today)
-	require.Contains(t, ps.Err().Error(), "the table of yards stands in "+filepath.Join(dir, "yards.csv")+" as well", "two tables of the same are one too many")
+	require.Contains(t, ps.Err().Error(), "the table of yards is in "+filepath.Join(dir, "yards.csv")+" as well", "two tables of the same are one too many")
 }
 
 func TestVisitsAndBloom(t *testing.T) {

@@ -38,6 +38,11 @@ func One(set Settings, today time.Time, yard, colony map[string]string, equipmen
 		}
 		ps = append(ps, asFlags(l.ps, given[name])...)
 	}
+	ps = ps.Confirm(set.Confirmed)
+	l.s.Reading = ps.Warnings()
+	for i := range l.s.Reading { // there is no file to look into
+		l.s.Reading[i].File = ""
+	}
 	return l.s, ps
 }
 

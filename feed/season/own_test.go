@@ -82,8 +82,8 @@ func TestMonthlyMeans(t *testing.T) {
 	require.Empty(t, s.Yards[2].Climate)
 
 	for _, c := range []struct{ name, cells, want string }{
-		{"eleven months", "1 2 3 4 5 6 7 8 9 10 11,", "yards.csv:2:3: there are 11 monthly means; write the mean temperature of January to December as twelve numbers parted by spaces"},
-		{"a word", "1 2 3 4 5 6 7 8 9 10 11 cold,", `yards.csv:2:3: "cold" is not a number; write the mean temperature of January to December as twelve numbers parted by spaces`},
+		{"eleven months", "1 2 3 4 5 6 7 8 9 10 11,", "yards.csv:2:3: there are 11 monthly means; write the mean temperature of January to December as twelve numbers separated by spaces"},
+		{"a word", "1 2 3 4 5 6 7 8 9 10 11 cold,", `yards.csv:2:3: "cold" is not a number; write the mean temperature of January to December as twelve numbers separated by spaces`},
 		{"F written as C", "14 18 28 43 56 65 69 67 59 47 36 22,", "yards.csv:2:3: "},
 		{"not a number at all", "NaN 2 3 4 5 6 7 8 9 10 11 12,", "yards.csv:2:3: "},
 		{"both", farnhamC + "," + farnhamC, "yards.csv:2:4: monthly means are given in C and in F; keep one of the two"},

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -54,6 +55,10 @@ const (
 	mostDraws     = 1000   // draws (own judgement: keeps a run short)
 	lowestRuleC   = -20.0  // C (own judgement)
 	highestRuleC  = 30.0   // C (own judgement)
+
+	mostSettingsBytes = 1 << 20 // bytes (own judgement: thousands of lines)
+	mostSettings      = 500     // keys (own judgement: more than there are)
+	mostKeyParts      = 4       // parts of a key between dots (own judgement: more than any has)
 )
 
 // Masses are what a bee and a cell of brood weigh, by the settings' figures.
@@ -124,6 +129,10 @@ func parseSettings(file string, data []byte, asked time.Time, ps *read.Problems)
 	s = DefaultSettings()
 	var found read.Problems
 	r := settingsReader{file: file, ps: &found, at: map[string]unstable.Position{}, vals: map[string]any{}}
+	if p, ok := tooManyKeys(file, data); !ok {
+		ps.Report(p)
+		return s, today
+	}
 	var tree map[string]any
 	if err := toml.Unmarshal(data, &tree); err != nil {
 		line, col, message := 0, 0, err.Error()
@@ -132,7 +141,8 @@ func parseSettings(file string, data []byte, asked time.Time, ps *read.Problems)
 			line, col = de.Position()
 			message = strings.TrimPrefix(de.Error(), "toml: ")
 		}
-		ps.Add(file, line, col, unreadable+oneLine(message), "write name = value, with text in quotation marks")
+		ps.Report(read.Problem{Code: SettingsUnreadable, File: file, Line: line, Column: col, Message: "the settings cannot be read: " + oneLine(message),
+			Fix: "write name = value, with text in quotation marks"})
 		return s, today
 	}
 	r.flatten("", tree)
@@ -153,8 +163,33 @@ func parseSettings(file string, data []byte, asked time.Time, ps *read.Problems)
 	return s, today
 }
 
-// unreadable begins the message for settings that are no TOML.
-const unreadable = "the settings cannot be read: "
+// tooManyKeys refuses settings that no keeper writes before they are taken apart,
+// which may take long; false with the problem.
+func tooManyKeys(file string, data []byte) (read.Problem, bool) {
+	var p unstable.Parser
+	p.Reset(data)
+	keys := 0
+	for p.NextExpression() {
+		e := p.Expression()
+		parts := 0
+		var at unstable.Position
+		for it := e.Key(); it.Next(); parts++ {
+			if parts == 0 {
+				at = p.Shape(p.Range(it.Node().Data)).Start
+			}
+		}
+		problem := read.Problem{Code: SettingsUnreadable, File: file, Line: at.Line, Column: at.Column}
+		switch keys++; {
+		case parts > mostKeyParts:
+			problem.Message, problem.Fix = fmt.Sprintf("the key has %d parts between dots", parts), "write name = value, with at most one heading in brackets"
+			return problem, false
+		case keys > mostSettings:
+			problem.Message, problem.Fix = fmt.Sprintf("there are more than %d settings", mostSettings), "check that this is the right file"
+			return problem, false
+		}
+	}
+	return read.Problem{}, true
+}
 
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
@@ -209,16 +244,18 @@ func (r *settingsReader) place(key string) (line, col int) {
 	}
 }
 
-func (r *settingsReader) add(key, message, fix string) {
+func (r *settingsReader) add(key, message, fix string) { r.report(key, read.Input, message, fix) }
+
+func (r *settingsReader) report(key string, code read.Code, message, fix string) {
 	line, col := r.place(key)
-	r.ps.Add(r.file, line, col, message, fix)
+	r.ps.Report(read.Problem{Code: code, File: r.file, Line: line, Column: col, Message: message, Fix: fix})
 }
 
 func (r *settingsReader) unknown() {
 	known := knownSettings()
 	var keys []string
 	for k := range r.vals {
-		if !slices.Contains(known, k) && !strings.HasPrefix(k, parametersPrefix) {
+		if !slices.Contains(known, k) && !strings.HasPrefix(k, parametersPrefix) && !strings.HasPrefix(k, confirmPrefix) {
 			keys = append(keys, k)
 		}
 	}
@@ -274,6 +311,32 @@ func (r *settingsReader) parameters(s *Settings) {
 		}
 		if v, ok := r.number(k, list[i].Low, list[i].High); ok {
 			s.Parameters = append(s.Parameters, Parameter{Name: name, Value: v})
+		}
+	}
+}
+
+// confirmPrefix begins the keys of the table of confirmed questions.
+const confirmPrefix = "confirm."
+
+// confirmed reads which questions the keeper has answered.
+func (r *settingsReader) confirmed(s *Settings) {
+	for _, k := range slices.Sorted(maps.Keys(r.vals)) {
+		word, ok := strings.CutPrefix(k, confirmPrefix)
+		if !ok {
+			continue
+		}
+		code, known := ConfirmCode(word)
+		if !known {
+			fix := "the questions are " + strings.Join(ConfirmCodes(), ", ")
+			if near := read.Nearest(word, ConfirmCodes()); near != "" {
+				fix = fmt.Sprintf("did you mean %q? Else %s", near, fix)
+			}
+			r.report(k, ConfirmUnknown, fmt.Sprintf("there is no question %q to confirm", oneLine(word)), fix)
+			continue
+		}
+		yes := false
+		if r.yesNo(k, &yes); yes {
+			s.Confirmed = append(s.Confirmed, code)
 		}
 	}
 }
@@ -383,7 +446,11 @@ func (r *settingsReader) date(key string) time.Time {
 	}
 	d, err := time.Parse(time.DateOnly, text)
 	if err != nil || d.Year() < 1900 || d.Year() > 2200 {
-		r.add(key, key+" is not a date", "write year-month-day without quotation marks, such as 2027-03-20")
+		code := read.CellDate
+		if key == "today" {
+			code = TodayUnreadable
+		}
+		r.report(key, code, key+" is not a date", "write year-month-day without quotation marks, such as 2027-03-20")
 		return time.Time{}
 	}
 	return d
@@ -421,6 +488,10 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 	*today = r.date("today")
 	if v, ok := r.number("accept_risk_percent", 0.1, 99); ok {
 		s.AcceptRiskFrac = v / 100
+		if v < leastRiskPct {
+			line, col := r.place("accept_risk_percent")
+			r.ps.Report(riskQuestion(v, read.Problem{File: r.file, Line: line, Column: col}))
+		}
 	}
 	r.pair("reserve", "kg", "lb", 0, mostReserveKg, &s.ReserveKg)
 	if v, ok := r.number("reserve_springs_percent", 1, 99); ok {
@@ -472,6 +543,7 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 	}
 	r.yesNo("feeding.allow_open", &s.AllowOpenFeeding)
 	r.parameters(s)
+	r.confirmed(s)
 	rules := &s.Rules
 	r.pair("feeding.solid_only_below", "C", "F", lowestRuleC, highestRuleC, &rules.SolidOnlyBelowC)
 	r.pair("feeding.touching_only_below", "C", "F", lowestRuleC, highestRuleC, &rules.TouchingOnlyBelowC)

@@ -8,6 +8,7 @@ import (
 
 	"bloomgap/feed/syrup"
 	"bloomgap/forage/bloom"
+	"bloomgap/forage/read"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/observe"
 )
@@ -22,6 +23,8 @@ type Season struct {
 	Colonies  []Colony    // in the order of the table; each yard is in Yards
 	Equipment []Equipment // on hand, in the order of the table
 	Given     []Given     // food given so far, in the order of the table
+
+	Reading read.Problems // what the reading of it warned of
 }
 
 // Parameter is a figure of the colony model that the settings put in place of
@@ -109,6 +112,8 @@ type Settings struct {
 	Dusting Dusting // rounds of preventive dusting; DustingAt gives those of a yard
 
 	Parameters []Parameter // figures of the colony model that are not the usual ones, in order of the file
+
+	Confirmed []read.Code // questions about the input that the keeper has answered: it is right as it is
 }
 
 // ChooseStrength tells that the strength is left to the plan.

@@ -29,52 +29,40 @@ var dateColumns = map[string][]string{
 	"place": {"place", "site", "location", "yard", "station"},
 }
 
-const (
-	firstNoteYear, lastNoteYear = 1500, 2200 // years taken for real
-	maxDateFileBytes            = 64 << 20   // more is no file of dates, bytes, own choice, 1 MB-1 GB
-	maxDateFileRows             = 2_000_000  // as many lines as such a file can hold, own choice, 10 000-10 million
-	sameSpringDays              = 180        // two notes of a year further apart may be of two springs (January and December), days
-)
+const sameSpringDays = 180 // two notes of a year further apart may be of two springs (January and December), days
 
 // ReadDatesFile reads notes of bloom dates from a file, as ReadDates does.
 func ReadDatesFile(path string) ([]Observation, read.Problems) {
 	var ps read.Problems
-	return datesOf(path, read.Open(path, path, dateLimits(), &ps), ps)
+	return datesOf(path, read.Open(path, path, read.DefaultLimits(), &ps), ps)
 }
 
 // ReadDates reads notes of bloom dates from a table with a line of headings:
 // date (or year and doy, the day of that year), and, when the file has more
 // than one kind, plant and place. The table is text with commas, semicolons or
-// tabs, or a workbook, of which the first sheet with dates is read. Dates are
-// 2024-04-28, 2024/04/28, 20240428 or 28.04.2024; with slashes also 28/04/2024
-// where only one reading is possible; in a workbook date cells as well.
+// tabs, or a workbook, of which the first sheet with dates is read. Dates are as
+// read.ParseDate takes them; where day and month could be exchanged the other
+// dates of the column tell. In a workbook date cells are read as well.
 //
 // A second note for a plant, place and year is left out with a warning; the
 // earlier date stays. (January and December of a year are two springs.) Lines
 // with a problem are left out; the problems tell.
 func ReadDates(name string, r io.Reader) ([]Observation, read.Problems) {
 	var ps read.Problems
-	return datesOf(name, read.Read(name, r, dateLimits(), &ps), ps)
-}
-
-// dateLimits leaves room for the notes of a whole country.
-func dateLimits() read.Limits {
-	lim := read.DefaultLimits()
-	lim.MaxBytes, lim.MaxRows = maxDateFileBytes, maxDateFileRows
-	return lim
+	return datesOf(name, read.Read(name, r, read.DefaultLimits(), &ps), ps)
 }
 
 // datesOf reads the notes of the first table that has dates. found is what the
 // reading of the file came upon.
 func datesOf(name string, grids []*read.Grid, found read.Problems) ([]Observation, read.Problems) {
 	ps := found.Fatal() // in what alphabet the file was saved is no matter of dates
-	if len(ps) == 1 && ps[0].Message == read.EmptyFile {
-		ps = nil
+	if len(ps) == 1 && ps.Has(read.FileEmpty) {
+		ps = nil // said below, with a better remedy
 	}
 	grids = slices.DeleteFunc(grids, func(g *read.Grid) bool { return len(g.Rows) == 0 })
 	if len(grids) == 0 {
 		if len(ps) == 0 {
-			ps.Add(name, 0, 0, "is empty", "give a line of headings, such as date,plant, and a line for each year")
+			ps.Report(read.Problem{Code: read.FileEmpty, File: name, Message: "is empty", Fix: "give a line of headings, such as date,plant, and a line for each year"})
 		}
 		return nil, ps
 	}
@@ -85,15 +73,16 @@ func datesOf(name string, grids []*read.Grid, found read.Problems) ([]Observatio
 	head := g.Rows[0]
 	if i := slices.IndexFunc(ps, func(p read.Problem) bool { return p.Line > 0 && p.Line < head.Line }); i >= 0 {
 		ps = nil
-		ps.Add(g.File, found.Fatal()[i].Line, 0, "the line of headings cannot be read", "give headings such as date,plant")
+		ps.Report(read.Problem{Code: read.LineBroken, File: g.File, Line: found.Fatal()[i].Line, Message: "the line of headings cannot be read", Fix: "give headings such as date,plant"})
 		return nil, ps
 	}
 	cells := newDateCells(g)
 	if !cells.usable() {
-		ps.Add(g.File, head.Line, 0, fmt.Sprintf("no column of dates among %q", strings.Join(head.Cells, ", ")),
-			"name a column date, or two columns year and doy")
+		ps.Report(read.Problem{Code: read.ColumnMissing, File: g.File, Line: head.Line, Message: fmt.Sprintf("no column of dates among %q", strings.Join(head.Cells, ", ")),
+			Fix: "name a column date, or two columns year and doy"})
 		return nil, ps
 	}
+	cells.settle()
 	var out []Observation
 	byKey := map[string]int{} // plant, place, year -> place in out
 	for _, row := range g.Rows[1:] {
@@ -121,12 +110,13 @@ func datesOf(name string, grids []*read.Grid, found read.Problems) ([]Observatio
 
 // dateCells knows the columns of a table of bloom dates.
 type dateCells struct {
-	grid *read.Grid
-	at   map[string]int // kind -> cell; -1 = not in this table
+	grid  *read.Grid
+	at    map[string]int // kind -> cell; -1 = not in this table
+	order read.Order     // of day and month where the year is last; read.YearLast when that is open
 }
 
 func newDateCells(g *read.Grid) dateCells {
-	c := dateCells{g, map[string]int{}}
+	c := dateCells{grid: g, at: map[string]int{}}
 	for kind, names := range dateColumns {
 		c.at[kind] = -1
 		for _, want := range names {
@@ -138,6 +128,22 @@ func newDateCells(g *read.Grid) dateCells {
 		}
 	}
 	return c
+}
+
+// settle finds whether the day or the month is first in dates such as 3/4/2024.
+func (c *dateCells) settle() {
+	var col read.DateColumn
+	for _, row := range c.grid.Rows[1:] {
+		if i := c.at["date"]; i >= 0 && i < len(row.Cells) {
+			if n, order, _, ok := read.SplitDate(row.Cells[i]); ok {
+				col.Add(n, order, row.Line)
+			}
+		}
+	}
+	order, settled := col.Order()
+	if c.order = order; !settled {
+		c.order = read.YearLast
+	}
 }
 
 // usable tells whether there are dates in any form.
@@ -156,28 +162,31 @@ func (c dateCells) note(row read.GridRow, ps *read.Problems) (o Observation, kin
 		return ""
 	}
 	o = Observation{Plant: cell("plant"), Place: cell("place"), Line: row.Line}
-	var what, fix string
+	var wrong *read.DateError
 	switch {
 	case cell("date") != "":
 		kind = "date"
-		o.Date, what, fix = parseDate(cell("date"))
-		if day, serial := c.grid.SerialDay(cell("date")); what != "" && serial {
-			o.Date, what, fix = day, "", ""
-		}
+		o.Date, wrong = c.day(cell("date"))
 	case cell("year") != "" && cell("doy") != "":
-		o.Date, kind, what, fix = parseYearDay(cell("year"), cell("doy"))
+		o.Date, kind, wrong = parseYearDay(cell("year"), cell("doy"))
 	default:
 		ps.Warn(c.grid.File, row.Line, c.column("date"), "no date", "left out; a year without bloom or without a note needs no line")
 		return o, "", false
 	}
-	if what == "" && (o.Date.Year() < firstNoteYear || o.Date.Year() > lastNoteYear) {
-		what, fix = fmt.Sprintf("the year %d cannot be", o.Date.Year()), "check the year"
-	}
-	if what != "" {
-		ps.Add(c.grid.File, row.Line, c.column(kind), what, fix)
+	at := read.Problem{File: c.grid.File, Line: row.Line, Column: c.column(kind)}
+	if wrong != nil {
+		at.Code, at.Message, at.Fix = wrong.Code, wrong.Message, wrong.Fix
+		ps.Report(at)
 		return o, kind, false
 	}
-	if y := cell("year"); kind == "date" && y != "" && y != strconv.Itoa(o.Date.Year()) {
+	if q, odd := OutOfSeason(o.Date); odd {
+		at.Code, at.Level, at.Message, at.Fix = q.Code, q.Level, q.Message, q.Fix
+		ps.Report(at)
+	}
+	if y := cell("year"); kind == "date" && y != "" {
+		if n, ok := read.WholeNumber(y); ok && n == o.Date.Year() {
+			return o, kind, true
+		}
 		ps.Warn(c.grid.File, row.Line, c.column("year"), fmt.Sprintf("year %q is not that of the date %s", y, o.Date.Format(time.DateOnly)), "the date is used")
 	}
 	return o, kind, true
@@ -210,39 +219,39 @@ func heading(h string) string {
 	return strings.Join(strings.FieldsFunc(strings.ToLower(h), func(r rune) bool { return r == '_' || r == '-' || r == ' ' }), " ")
 }
 
-// parseDate reads a date; what is empty when it could.
-func parseDate(s string) (date time.Time, what, fix string) {
-	s, _, _ = strings.Cut(s, "T") // an ISO time of day is dropped
-	for _, layout := range []string{"2006-1-2", "2006/1/2", "20060102", "2.1.2006"} {
-		if t, err := time.Parse(layout, s); err == nil {
-			return t, "", ""
-		}
+// day reads a date cell.
+func (c dateCells) day(cell string) (time.Time, *read.DateError) {
+	if s, serial := c.grid.SerialDay(cell); serial {
+		return s.Day, nil
 	}
-	dayFirst, errD := time.Parse("2/1/2006", s)
-	monthFirst, errM := time.Parse("1/2/2006", s)
-	switch {
-	case errD == nil && errM == nil && !dayFirst.Equal(monthFirst):
-		return time.Time{}, fmt.Sprintf("%q may be %s or %s", s, dayFirst.Format("2 January"), monthFirst.Format("2 January")), "write it as " + dayFirst.Format(time.DateOnly) + " or " + monthFirst.Format(time.DateOnly)
-	case errD == nil:
-		return dayFirst, "", ""
-	case errM == nil:
-		return monthFirst, "", ""
-	}
-	return time.Time{}, fmt.Sprintf("%q is not a date", s), "write year-month-day, such as 2024-04-28"
+	s, err := read.ParseDate(cell, c.order)
+	return s.Day, err
 }
 
-func parseYearDay(year, doy string) (date time.Time, kind, what, fix string) {
-	y, err := strconv.Atoi(year)
-	if err != nil || y < firstNoteYear || y > lastNoteYear {
-		return date, "year", fmt.Sprintf("%q is not a year", year), "write four digits, such as 2024"
+func parseYearDay(year, doy string) (date time.Time, kind string, wrong *read.DateError) {
+	y, ok := read.WholeNumber(year)
+	if !ok || y < read.FirstYear || y > read.LastYear {
+		return date, "year", &read.DateError{Code: read.CellDate, Message: fmt.Sprintf("%q is not a year", year), Fix: "write four digits, such as 2024"}
 	}
-	d, err := strconv.Atoi(doy)
-	days := 365
-	if isLeap(y) {
-		days = 366
+	days := int(jan1(y+1).Sub(jan1(y)).Hours() / 24)
+	d, ok := read.WholeNumber(doy)
+	if !ok || d < 1 || d > days {
+		return date, "doy", &read.DateError{Code: read.CellDate, Message: fmt.Sprintf("%q is not a day of the year %d", doy, y),
+			Fix: fmt.Sprintf("write a whole number from 1 to %d; 1 is 1 January", days)}
 	}
-	if err != nil || d < 1 || d > days {
-		return date, "doy", fmt.Sprintf("%q is not a day of the year %d", doy, y), fmt.Sprintf("write a whole number from 1 to %d; 1 is 1 January", days)
+	return jan1(y).AddDate(0, 0, d-1), "doy", nil
+}
+
+// SeasonGuard is the code of the question about bloom in late summer or autumn.
+const SeasonGuard read.Code = "bloom-season"
+
+// OutOfSeason asks about a bloom date from August to November: no plant that
+// bees build up on in spring blooms then in the cold-temperate north, so the
+// month is likely a slip (own judgement; the latest dependable nectar of the
+// records behind Builtin is in June).
+func OutOfSeason(date time.Time) (read.Problem, bool) {
+	if m := date.Month(); m < time.August || m > time.November {
+		return read.Problem{}, false
 	}
-	return jan1(y).AddDate(0, 0, d-1), "doy", "", ""
+	return read.Problem{Code: SeasonGuard, Level: read.Ask, Message: "bloom on " + date.Format("2 January 2006") + " is not in spring", Fix: "correct the month"}, true
 }

@@ -1,6 +1,7 @@
 package bloom
 
 import (
+	"bloomgap/forage/read"
 	"bytes"
 	"fmt"
 	"path/filepath"
@@ -29,7 +30,7 @@ func TestReadDates(t *testing.T) {
 		{"slashes with one reading", "date\n28/04/2023\n4/28/2024\n5/5/2025\n", []string{"2023-04-28||", "2024-04-28||", "2025-05-05||"}, nil},
 		{"slashes with two readings", "date\n04/05/2023\n", nil, []string{"f.csv:2:1: \"04/05/2023\" may be 4 May or 5 April; write it as 2023-05-04 or 2023-04-05"}},
 		{"every problem in one run", "plant,date\nelm,2023-13-01\nelm,soon\nelm,0204-04-01\nelm,2024-04-10\n", []string{"2024-04-10|elm|"},
-			[]string{"f.csv:2:2:", "f.csv:3:2:", "f.csv:4:2: the year 204"}},
+			[]string{"f.csv:2:2:", "f.csv:3:2:", `f.csv:4:2: "0204-04-01" is not a date from 1500 to 2200`}},
 		{"day 366 of a common year", "year,doy\n2023,366\n2024,366\nnow,10\n", []string{"2024-12-31||"}, []string{"f.csv:2:2: \"366\"", "f.csv:4:1: \"now\""}},
 		{"no date: a warning", "date,plant\n,elm\n2023-04-01,elm\n", []string{"2023-04-01|elm|"}, []string{"f.csv:2:1: warning: no date"}},
 		{"second date: the earlier stays", "date,plant\n2023-04-09,elm\n2023-04-05,Elm\n2023-04-07,willow\n", []string{"2023-04-05|Elm|", "2023-04-07|willow|"},
@@ -76,14 +77,14 @@ func TestReadDatesWorkbook(t *testing.T) {
 	require.Equal(t, Observation{Date: time.Date(2023, 4, 9, 0, 0, 0, 0, time.UTC), Plant: "elm", Line: 2}, notes[0])
 	require.Equal(t, Observation{Date: time.Date(2024, 4, 11, 0, 0, 0, 0, time.UTC), Plant: "elm", Line: 3}, notes[1])
 	require.Len(t, ps, 1)
-	require.Equal(t, `n.xlsx!notes:5:2: "2025" is not a date; write year-month-day, such as 2024-04-28`, ps[0].String())
+	require.Equal(t, `n.xlsx!notes:5:2: "2025" is not a date from 1500 to 2200; write year-month-day, such as 2027-03-20`, ps[0].String())
 }
 
 // TestReadDatesFile tells what is wrong with a place that is no file of dates.
 func TestReadDatesFile(t *testing.T) {
 	for name, want := range map[string]string{
 		filepath.Join(t.TempDir(), "gone.csv"): "there is no such file",
-		t.TempDir():                            "this is a folder, not a table",
+		t.TempDir():                            "this is a folder, not a file",
 	} {
 		notes, ps := ReadDatesFile(name)
 		require.Empty(t, notes)
@@ -124,7 +125,7 @@ func FuzzReadDates(f *testing.F) {
 		}
 		lines := strings.Count(string(raw), "\n") + strings.Count(string(raw), "\r") + 1
 		for _, o := range notes {
-			if y := o.Date.Year(); y < firstNoteYear || y > lastNoteYear || o.Line < 2 || o.Line > lines {
+			if y := o.Date.Year(); y < read.FirstYear || y > read.LastYear || o.Line < 2 || o.Line > lines {
 				t.Fatalf("bad note %+v", o)
 			}
 		}

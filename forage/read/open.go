@@ -10,9 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
-	"time"
 	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
@@ -26,16 +24,19 @@ type Limits struct {
 	MaxUnzipBytes int64 // size of a workbook once unpacked
 	MaxRows       int   // rows of one table, headings and comments included
 	MaxColumns    int   // cells of one row
+	MaxCells      int   // cells of one table
+	MaxLineBytes  int   // bytes of one line of text
 }
 
-// DefaultLimits suits anything a beekeeper writes, and a century of weather.
+// DefaultLimits suits anything a beekeeper writes, and a century of weather. The
+// bounds are own judgement: at them reading takes under 2 s and 300 MB.
 func DefaultLimits() Limits {
-	return Limits{MaxBytes: 16 << 20, MaxUnzipBytes: 48 << 20, MaxRows: 200_000, MaxColumns: 400}
+	return Limits{MaxBytes: 64 << 20, MaxUnzipBytes: 48 << 20, MaxRows: 200_000, MaxColumns: 400, MaxCells: 3_000_000, MaxLineBytes: 256 << 10}
 }
 
 // Validate tells whether all limits are set.
 func (l Limits) Validate() error {
-	if l.MaxBytes <= 0 || l.MaxUnzipBytes <= 0 || l.MaxRows <= 0 || l.MaxColumns <= 0 {
+	if l.MaxBytes <= 0 || l.MaxUnzipBytes <= 0 || l.MaxRows <= 0 || l.MaxColumns <= 0 || l.MaxCells <= 0 || l.MaxLineBytes <= 0 {
 		return errors.New("every limit on the size of a table must be above 0")
 	}
 	return nil
@@ -54,21 +55,8 @@ type Grid struct {
 	Date1904     bool   // the workbook counts its days from 1904
 	DecimalComma bool   // "3,5" is three and a half
 	Rows         []GridRow
-}
 
-// SerialDay is the day of a workbook's date cell, which is stored as a number;
-// false when the grid is of text or the cell no such number. A bare year is not
-// taken for one, though it would be a day of 1904 to 1906.
-func (g *Grid) SerialDay(cell string) (time.Time, bool) {
-	serial, err := strconv.ParseFloat(cell, 64)
-	if err != nil || !g.Workbook || serial >= firstYear && serial <= lastYear {
-		return time.Time{}, false
-	}
-	day, err := excelize.ExcelDateToTime(serial, g.Date1904)
-	if err != nil {
-		return time.Time{}, false
-	}
-	return day.Round(time.Second).Truncate(24 * time.Hour), true
+	cells int // so far, blank rows included
 }
 
 // GridRow is one row with its place in the file.
@@ -81,17 +69,99 @@ type GridRow struct {
 // (.xlsx, .xlsm). name is how the file is called in messages. What cannot be
 // read is added to ps; then the tables may be incomplete or none.
 func Open(path, name string, lim Limits, ps *Problems) []*Grid {
-	f, err := os.Open(path)
-	if err != nil {
-		ps.Add(name, 0, 0, "the file cannot be opened: "+osReason(err), "check its name and place")
+	data, ok := File(path, name, lim.MaxBytes, ps)
+	if !ok {
 		return nil
+	}
+	return Tables(name, data, lim, ps)
+}
+
+// File is what a regular file holds, at most maxBytes of it. A pipe, a device or
+// a folder is refused without being opened, since reading it may never end. name
+// is how the file is called in messages; false when ps tells what is wrong.
+func File(path, name string, maxBytes int64, ps *Problems) ([]byte, bool) {
+	st, err := os.Stat(path)
+	if err == nil && !regular(name, st, ps) {
+		return nil, false
+	}
+	var f fs.File
+	if err == nil {
+		f, err = os.Open(path)
+	}
+	if err != nil {
+		ps.Report(Problem{Code: FileUnreadable, File: name, Message: "the file cannot be opened: " + osReason(err), Fix: "check its name and place"})
+		return nil, false
 	}
 	defer f.Close()
-	if st, err := f.Stat(); err == nil && st.IsDir() {
-		ps.Add(name, 0, 0, "this is a folder, not a table", "name a .csv or .xlsx file")
-		return nil
+	return All(name, f, st.Size(), maxBytes, ps)
+}
+
+// FileIn is File for a file of a file system; a file that is not there is no
+// problem, and found is false.
+func FileIn(fsys fs.FS, path, name string, maxBytes int64, ps *Problems) (data []byte, found, ok bool) {
+	st, err := fs.Stat(fsys, path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, false, false
 	}
-	return Read(name, f, lim, ps)
+	if err == nil && !regular(name, st, ps) {
+		return nil, true, false
+	}
+	var f fs.File
+	if err == nil {
+		f, err = fsys.Open(path)
+	}
+	if err != nil {
+		ps.Report(Problem{Code: FileUnreadable, File: name, Message: "the file cannot be opened: " + osReason(err), Fix: "check that you may read it"})
+		return nil, true, false
+	}
+	defer f.Close()
+	data, ok = All(name, f, st.Size(), maxBytes, ps)
+	return data, true, ok
+}
+
+// regular tells whether something is a file that ends.
+func regular(name string, st fs.FileInfo, ps *Problems) bool {
+	switch {
+	case st.IsDir():
+		ps.Report(Problem{Code: FileUnreadable, File: name, Message: "this is a folder, not a file", Fix: "name a file, or rename the folder"})
+	case !st.Mode().IsRegular():
+		ps.Report(Problem{Code: FileNotRegular, File: name, Message: "this is a pipe or a device, not a file",
+			Fix: "save what it gives in a file and name that; - reads standard input where a command takes it"})
+	default:
+		return true
+	}
+	return false
+}
+
+// All is the rest of what r gives, at most maxBytes of it; size is how much to
+// expect, 0 when nobody knows.
+func All(name string, r io.Reader, size, maxBytes int64, ps *Problems) ([]byte, bool) {
+	tooLarge := func() ([]byte, bool) {
+		ps.Report(Problem{Code: FileTooLarge, File: name, Message: "the file is larger than " + megabytes(maxBytes), Fix: "keep only the rows that are needed"})
+		return nil, false
+	}
+	if size > maxBytes {
+		return tooLarge()
+	}
+	var buf bytes.Buffer
+	buf.Grow(int(size) + bytes.MinRead)
+	n, err := buf.ReadFrom(io.LimitReader(r, maxBytes+1))
+	switch {
+	case n > maxBytes:
+		return tooLarge()
+	case err != nil:
+		ps.Report(Problem{Code: FileUnreadable, File: name, Message: "the file cannot be read: " + osReason(err), Fix: "save it again"})
+		return nil, false
+	}
+	return buf.Bytes(), true
+}
+
+// megabytes is a size for a message.
+func megabytes(n int64) string {
+	if n < 1<<20 {
+		return fmt.Sprintf("%d kB", n>>10)
+	}
+	return fmt.Sprintf("%d MB", n>>20)
 }
 
 // osReason is the reason of a file error without the path.
@@ -108,47 +178,38 @@ func osReason(err error) string {
 	return err.Error()
 }
 
-// EmptyFile is the message for a file without a row, for readers that know a
-// better remedy.
-const EmptyFile = "the file is empty"
-
 // Read reads all tables of a file that is already open, as Open does. A
 // workbook is known by its content, not by its name.
 func Read(name string, r io.Reader, lim Limits, ps *Problems) []*Grid {
 	if err := lim.Validate(); err != nil {
 		panic("read: limits are not set")
 	}
-	data, err := io.ReadAll(io.LimitReader(r, lim.MaxBytes+1))
+	data, ok := All(name, r, 0, lim.MaxBytes, ps)
+	if !ok {
+		return nil
+	}
+	return Tables(name, data, lim, ps)
+}
+
+// Tables reads all tables of what a file holds, as Open does. It may write into
+// data.
+func Tables(name string, data []byte, lim Limits, ps *Problems) []*Grid {
 	switch {
-	case err != nil:
-		ps.Add(name, 0, 0, "the file cannot be read: "+osReason(err), "save it again")
-		return nil
-	case int64(len(data)) > lim.MaxBytes:
-		ps.Add(name, 0, 0, fmt.Sprintf("the file is larger than %d MB", lim.MaxBytes>>20), "keep only the rows that are needed")
-		return nil
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
 		return readWorkbook(name, data, lim, ps)
 	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
-		ps.Add(name, 0, 0, "this is an old workbook (.xls) or one with a password", "save it as .xlsx without a password, or as .csv")
+		ps.Report(Problem{Code: FileNotText, File: name, Message: "this is an old workbook (.xls) or one with a password", Fix: "save it as .xlsx without a password, or as .csv"})
 		return nil
 	}
+	before := len(ps.Errors())
 	g := readText(name, data, lim, ps)
-	if len(g.Rows) == 0 {
-		if !hasFatal(*ps, name) {
-			ps.Add(name, 0, 0, EmptyFile, "write a heading row and one row for each entry")
-		}
-		return nil
+	if len(g.Rows) > 0 {
+		return []*Grid{g}
 	}
-	return []*Grid{g}
-}
-
-func hasFatal(ps Problems, file string) bool {
-	for _, p := range ps {
-		if p.File == file && !p.Warning {
-			return true
-		}
+	if len(ps.Errors()) == before {
+		ps.Report(Problem{Code: FileEmpty, File: name, Message: "the file is empty", Fix: "write a heading row and one row for each entry"})
 	}
-	return false
+	return nil
 }
 
 // baseName is the file name without folder and ending.
@@ -160,6 +221,10 @@ func baseName(name string) string {
 func readText(name string, data []byte, lim Limits, ps *Problems) *Grid {
 	data = decode(name, data, ps)
 	g := &Grid{Name: baseName(name), File: name}
+	if line := longLine(data, lim.MaxLineBytes); line > 0 {
+		ps.Report(Problem{Code: FileTooLarge, File: name, Line: line, Message: fmt.Sprintf("the line has more than %d kB", lim.MaxLineBytes>>10), Fix: "check that this is the right file"})
+		return g
+	}
 	comma, skip := delimiter(data)
 	g.DecimalComma = comma != ','
 	cr := csv.NewReader(bytes.NewReader(data))
@@ -173,14 +238,15 @@ func readText(name string, data []byte, lim Limits, ps *Problems) *Grid {
 		}
 		var pe *csv.ParseError
 		if errors.As(err, &pe) {
-			ps.Add(name, pe.StartLine, 0, "the quotation marks of this line do not match", `put " round the whole cell and write a mark inside it twice`)
+			ps.Report(Problem{Code: LineBroken, File: name, Line: pe.StartLine, Message: "the quotation marks of this line do not match",
+				Fix: `put " round the whole cell and write a mark inside it twice`})
 			if broken++; broken >= maxBrokenLines {
 				return g
 			}
 			continue
 		}
 		if err != nil {
-			ps.Add(name, 0, 0, "the file cannot be read: "+err.Error(), "save it again as .csv")
+			ps.Report(Problem{Code: FileUnreadable, File: name, Message: "the file cannot be read: " + err.Error(), Fix: "save it again as .csv"})
 			return g
 		}
 		line, _ := cr.FieldPos(0)
@@ -193,14 +259,36 @@ func readText(name string, data []byte, lim Limits, ps *Problems) *Grid {
 	}
 }
 
+// longLine is the number of the first line of more than so many bytes; 0 when
+// there is none.
+func longLine(data []byte, most int) int {
+	for n := 1; len(data) > most; n++ {
+		end := bytes.IndexByte(data, '\n')
+		if end < 0 {
+			end = len(data)
+		}
+		if end > most {
+			return n
+		}
+		data = data[end+1:]
+	}
+	return 0
+}
+
 // add takes one row in; false when a limit is reached.
 func (g *Grid) add(line int, cells []string, n int, lim Limits, ps *Problems) bool {
-	if n >= lim.MaxRows {
-		ps.Add(g.File, line, 0, fmt.Sprintf("the table has more than %d rows", lim.MaxRows), "keep only the rows that are needed")
-		return false
+	g.cells += len(cells)
+	message, fix := "", "keep only the rows that are needed"
+	switch {
+	case n >= lim.MaxRows:
+		message = fmt.Sprintf("the table has more than %d rows", lim.MaxRows)
+	case len(cells) > lim.MaxColumns:
+		message, fix = fmt.Sprintf("the row has more than %d cells", lim.MaxColumns), "check that this is the right file"
+	case g.cells > lim.MaxCells:
+		message = fmt.Sprintf("the table has more than %d cells", lim.MaxCells)
 	}
-	if len(cells) > lim.MaxColumns {
-		ps.Add(g.File, line, 0, fmt.Sprintf("the row has more than %d cells", lim.MaxColumns), "check that this is the right file")
+	if message != "" {
+		ps.Report(Problem{Code: FileTooLarge, File: g.File, Line: line, Message: message, Fix: fix})
 		return false
 	}
 	blank := true
@@ -216,11 +304,15 @@ func (g *Grid) add(line int, cells []string, n int, lim Limits, ps *Problems) bo
 }
 
 // decode brings text to UTF-8 without a byte-order mark, with lines that end
-// in a line feed.
+// in a line feed or in both. It may write into data.
 func decode(name string, data []byte, ps *Problems) []byte {
 	data = toUTF8(name, data, ps)
-	data = bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n"))
-	return bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
+	for i, c := range data {
+		if c == '\r' && (i+1 == len(data) || data[i+1] != '\n') {
+			data[i] = '\n'
+		}
+	}
+	return data
 }
 
 func toUTF8(name string, data []byte, ps *Problems) []byte {
@@ -238,11 +330,12 @@ func toUTF8(name string, data []byte, ps *Problems) []byte {
 	if err != nil {
 		return bytes.ToValidUTF8(data, []byte("?"))
 	}
-	ps.Warn(name, 0, 0, "the file is not in UTF-8 and was read as Western European text", "check names with accents, or save it as UTF-8")
+	ps.Report(Problem{Code: TextNotUTF8, Level: Note, File: name, Message: "the file is not in UTF-8 and was read as Western European text",
+		Fix: "check names with accents, or save it as UTF-8"})
 	return out
 }
 
-// delimiter finds what parts the cells, from a "sep=" line or from the first
+// delimiter finds what separates the cells, from a "sep=" line or from the first
 // line that is neither blank nor a comment. skip is the line number of the
 // "sep=" line, 0 without one.
 func delimiter(data []byte) (comma rune, skip int) {
@@ -286,7 +379,8 @@ func countOutsideQuotes(s string, want rune) int {
 
 func readWorkbook(name string, data []byte, lim Limits, ps *Problems) (out []*Grid) {
 	bad := func(reason string) []*Grid {
-		ps.Add(name, 0, 0, "the workbook cannot be read: "+reason, "open it, save it again as .xlsx without a password, or save the sheet as .csv")
+		ps.Report(Problem{Code: WorkbookBroken, File: name, Message: "the workbook cannot be read: " + reason,
+			Fix: "open it, save it again as .xlsx without a password, or save the sheet as .csv"})
 		return nil
 	}
 	defer func() { // the reader of workbooks is not ours; a damaged file must not stop the run
@@ -314,7 +408,7 @@ func readWorkbook(name string, data []byte, lim Limits, ps *Problems) (out []*Gr
 		for n, more := 0, true; more && rows.Next(); n++ {
 			cells, err := rows.Columns(excelize.Options{RawCellValue: true})
 			if err != nil {
-				ps.Add(g.File, n+1, 0, "the row cannot be read: "+err.Error(), "save the workbook again")
+				ps.Report(Problem{Code: WorkbookBroken, File: g.File, Line: n + 1, Message: "the row cannot be read: " + err.Error(), Fix: "save the workbook again"})
 				break
 			}
 			if len(cells) > 0 {

@@ -3,10 +3,12 @@ package read
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 )
 
 // Column is a column that a reader knows.
@@ -76,7 +78,7 @@ func New(g *Grid, columns []Column, ps *Problems) *Table {
 		t.cols[c.Name] = b
 	}
 	if len(g.Rows) == 0 {
-		ps.Add(g.File, 0, 0, "the table is empty", "write a heading row with "+headings(columns))
+		ps.Report(Problem{Code: FileEmpty, File: g.File, Message: "the table is empty", Fix: "write a heading row with " + headings(columns)})
 		return t
 	}
 	head := g.Rows[0]
@@ -89,7 +91,7 @@ func New(g *Grid, columns []Column, ps *Problems) *Table {
 	usable := true
 	for _, c := range columns {
 		if c.Required && t.cols[c.Name].at < 0 {
-			ps.Add(g.File, head.Line, 0, fmt.Sprintf("the column %q is missing", c.heading()), "add it to the heading row")
+			ps.Report(Problem{Code: ColumnMissing, File: g.File, Line: head.Line, Message: fmt.Sprintf("the column %q is missing", c.heading()), Fix: "add it to the heading row"})
 			usable = false
 		}
 	}
@@ -99,7 +101,9 @@ func New(g *Grid, columns []Column, ps *Problems) *Table {
 	for _, r := range g.Rows[1:] {
 		for i := len(head.Cells); i < len(r.Cells); i++ {
 			if r.Cells[i] != "" {
-				ps.Warn(g.File, r.Line, i+1, fmt.Sprintf("%q stands beyond the last heading and is not used", short(r.Cells[i])), "give the column a heading, or quote a cell that holds the separator")
+				ps.Report(Problem{Code: CellBeyond, Level: Note, File: g.File, Line: r.Line, Column: i + 1,
+					Message: fmt.Sprintf("%q stands beyond the last heading and is not used", short(r.Cells[i])),
+					Fix:     "give the column a heading, or quote a cell that holds the separator"})
 				break
 			}
 		}
@@ -149,11 +153,11 @@ func (t *Table) bind(i int, text string, columns []Column) {
 			case !known:
 				continue
 			case c.Unit == "":
-				t.ps.Add(t.File, t.header, i+1, fmt.Sprintf("the column %q has no unit, but the heading says %s", c.Name, u.Name), "call it "+c.Name)
+				t.heading(i, ColumnUnit, Error, fmt.Sprintf("the column %q has no unit, but the heading says %s", c.Name, u.Name), "call it "+c.Name)
 				t.set(i, text, c, Unit{}, false)
 				return
 			case u.Dimension != mustUnit(c.Unit).Dimension:
-				t.ps.Add(t.File, t.header, i+1, fmt.Sprintf("the heading %q is in %s, but %s is wanted", text, u.Name, mustUnit(c.Unit).Dimension), "call it "+unitHeadings(c))
+				t.heading(i, ColumnUnit, Error, fmt.Sprintf("the heading %q is in %s, but %s is wanted", text, u.Name, mustUnit(c.Unit).Dimension), "call it "+unitHeadings(c))
 				t.set(i, text, c, Unit{}, false)
 				t.cols[c.Name].bad = true
 				return
@@ -168,7 +172,12 @@ func (t *Table) bind(i int, text string, columns []Column) {
 	} else if key == "" || strings.HasPrefix(text, "#") {
 		return
 	}
-	t.ps.Warn(t.File, t.header, i+1, fmt.Sprintf("the column %q is not known and not used", short(text)), fix)
+	t.heading(i, ColumnUnknown, Note, fmt.Sprintf("the column %q is not known and not used", short(text)), fix)
+}
+
+// heading adds a problem with a heading.
+func (t *Table) heading(i int, code Code, level Level, message, fix string) {
+	t.ps.Report(Problem{Code: code, Level: level, File: t.File, Line: t.header, Column: i + 1, Message: message, Fix: fix})
 }
 
 // unitHeadings shows a heading in metric and in US units.
@@ -183,7 +192,7 @@ func unitHeadings(c Column) string {
 func (t *Table) set(i int, text string, c Column, u Unit, named bool) {
 	b := t.cols[c.Name]
 	if b.at >= 0 {
-		t.ps.Add(t.File, t.header, i+1, fmt.Sprintf("the column %q stands twice", c.Name), "keep one of the two")
+		t.heading(i, ColumnTwice, Error, fmt.Sprintf("the column %q appears twice", c.Name), "keep one of the two")
 		return
 	}
 	b.at = i
@@ -270,6 +279,8 @@ func (r Row) raw(b *bound) string {
 	return r.cells[b.at]
 }
 
+// isNothing tells whether a cell of a keeper's own table says that nothing is
+// known: fewer words than IsMissing, so that a slip is not passed over.
 func isNothing(s string) bool {
 	switch strings.ToLower(s) {
 	case "", "-", "?", "n/a", "na", "unknown":
@@ -281,14 +292,24 @@ func isNothing(s string) bool {
 // Has tells whether the cell says something; "-", "?", "n/a" and "unknown" do not.
 func (r Row) Has(col string) bool { return !isNothing(r.raw(r.t.column(col))) }
 
-// Problem adds a problem with a cell; col "" means the whole row.
-func (r Row) Problem(col, message, fix string) {
-	r.t.ps.Add(r.t.File, r.Line, r.at(col), message, fix)
+// Report adds a problem with a cell at its place; col "" means the whole row.
+func (r Row) Report(col string, p Problem) {
+	p.File, p.Line, p.Column = r.t.File, r.Line, r.at(col)
+	r.t.ps.Report(p)
 }
+
+// Problem adds an error of a cell without a code of its own; col "" means the
+// whole row.
+func (r Row) Problem(col, message, fix string) { r.Report(col, Problem{Message: message, Fix: fix}) }
 
 // Warn adds a warning about a cell; col "" means the whole row.
 func (r Row) Warn(col, message, fix string) {
-	r.t.ps.Warn(r.t.File, r.Line, r.at(col), message, fix)
+	r.Report(col, Problem{Level: Note, Message: message, Fix: fix})
+}
+
+// wrong adds an error of a cell.
+func (r Row) wrong(col string, code Code, message, fix string) {
+	r.Report(col, Problem{Code: code, Message: message, Fix: fix})
 }
 
 func (r Row) at(col string) int {
@@ -306,7 +327,7 @@ func (r Row) Need(col string) bool {
 	if r.t.column(col).bad {
 		return false // said once, at the heading
 	}
-	r.Problem(col, fmt.Sprintf("%s is empty", col), "fill it in")
+	r.wrong(col, CellEmpty, fmt.Sprintf("%s is empty", col), "fill it in")
 	return false
 }
 
@@ -315,10 +336,25 @@ func (r Row) Need(col string) bool {
 func (r Row) NeedText(col string) (string, bool) {
 	text := r.Text(col)
 	if text == "" && !r.t.column(col).bad {
-		r.Problem(col, fmt.Sprintf("%s is empty", col), "fill it in")
+		r.wrong(col, CellEmpty, fmt.Sprintf("%s is empty", col), "fill it in")
 	}
 	return text, text != ""
 }
+
+// Name is the cell as a name that must not be empty, of mostNameLetters letters
+// at most.
+func (r Row) Name(col string) (string, bool) {
+	text, ok := r.NeedText(col)
+	if n := utf8.RuneCountInString(text); n > mostNameLetters {
+		r.wrong(col, CellLong, fmt.Sprintf("%s %q has %d letters, more than %d", col, short(text), n, mostNameLetters), "shorten the name")
+		return "", false
+	}
+	return text, ok
+}
+
+// mostNameLetters is how long a name may be, letters (own judgement: three lines
+// on a sheet).
+const mostNameLetters = 80
 
 // Text is the cell as text, "" when empty. An apostrophe that SafeCell put in
 // front is taken off.
@@ -346,7 +382,7 @@ func (r Row) FloatIn(col string, lo, hi float64) float64 {
 	}
 	if b.Unit == "" {
 		if v < lo || v > hi {
-			r.Problem(col, fmt.Sprintf("%s %s is not possible: it must lie %s", col, text, between(lo, hi, "")), "correct it")
+			r.wrong(col, CellRange, fmt.Sprintf("%s %s is not possible: it must lie %s", col, text, between(lo, hi, "")), "correct it")
 			return math.NaN()
 		}
 		return v
@@ -354,7 +390,7 @@ func (r Row) FloatIn(col string, lo, hi float64) float64 {
 	want := mustUnit(b.Unit)
 	out := Convert(v, unit, want)
 	if out < lo || out > hi {
-		r.Problem(col, fmt.Sprintf("%s %s %s is not possible: it must lie %s", col, strconv.FormatFloat(v, 'g', -1, 64), unit.Name,
+		r.wrong(col, CellRange, fmt.Sprintf("%s %s %s is not possible: it must lie %s", col, strconv.FormatFloat(v, 'g', -1, 64), unit.Name,
 			between(Convert(lo, want, unit), Convert(hi, want, unit), " "+unit.Name)), "correct it or its unit")
 		return math.NaN()
 	}
@@ -381,21 +417,26 @@ func (r Row) number(col string, b *bound, text string) (v float64, unit Unit, ok
 		u, known := FindUnit(tail)
 		switch {
 		case !known:
-			r.Problem(col, fmt.Sprintf("%s %q is not a number", col, short(text)), "write a number only, with a point for decimals")
+			r.wrong(col, CellNumber, fmt.Sprintf("%s %q is not a number", col, short(text)), "write a number only, with a point for decimals")
 			return 0, unit, false
 		case b.Unit == "":
-			r.Problem(col, fmt.Sprintf("%s %q has a unit, but a plain number is wanted", col, short(text)), "write the number only")
+			r.wrong(col, CellUnit, fmt.Sprintf("%s %q has a unit, but a plain number is wanted", col, short(text)), "write the number only")
 			return 0, unit, false
 		case u.Dimension != unit.Dimension:
-			r.Problem(col, fmt.Sprintf("%s %q is in %s, but %s is wanted", col, short(text), u.Name, unit.Dimension), "write it in "+mustUnit(b.Unit).Name+" or put the right number here")
+			r.wrong(col, CellUnit, fmt.Sprintf("%s %q is in %s, but %s is wanted", col, short(text), u.Name, unit.Dimension), "write it in "+mustUnit(b.Unit).Name+" or put the right number here")
 			return 0, unit, false
 		case b.named && u.Name != unit.Name:
-			r.Problem(col, fmt.Sprintf("%s %q is in %s, but the heading says %s", col, short(text), u.Name, unit.Name), "write it in "+unit.Name)
+			r.wrong(col, CellUnit, fmt.Sprintf("%s %q is in %s, but the heading says %s", col, short(text), u.Name, unit.Name), "write it in "+unit.Name)
 			return 0, unit, false
 		}
 		num, unit = strings.TrimSpace(text[:cut+1]), u
 	}
 	plain := num
+	if r.t.grid.DecimalComma && thousands.MatchString(num) {
+		r.wrong(col, CellNumber, fmt.Sprintf("%s %q may have a point for decimals or between thousands", col, short(text)),
+			"write "+strings.ReplaceAll(num, ".", "")+" or "+strings.Replace(num, ".", ",", 1))
+		return 0, unit, false
+	}
 	if r.t.grid.DecimalComma && strings.Count(plain, ",") == 1 && !strings.Contains(plain, ".") {
 		plain = strings.Replace(plain, ",", ".", 1)
 	}
@@ -404,12 +445,16 @@ func (r Row) number(col string, b *bound, text string) (v float64, unit Unit, ok
 	case err == nil && !math.IsNaN(v) && !math.IsInf(v, 0) && !strings.ContainsAny(plain, "xXpP_"):
 		return v, unit, true
 	case strings.Contains(num, ","):
-		r.Problem(col, fmt.Sprintf("%s %q has a comma in it", col, short(text)), "write decimals with a point and no mark between thousands, such as 1234.5")
+		r.wrong(col, CellNumber, fmt.Sprintf("%s %q has a comma in it", col, short(text)), "write decimals with a point and no mark between thousands, such as 1234.5")
 	default:
-		r.Problem(col, fmt.Sprintf("%s %q is not a number", col, short(text)), "write a number only, or leave the cell empty when it is not known")
+		r.wrong(col, CellNumber, fmt.Sprintf("%s %q is not a number", col, short(text)), "write a number only, or leave the cell empty when it is not known")
 	}
 	return 0, unit, false
 }
+
+// thousands is a number that may have a point between thousands, as those write
+// who write a comma for decimals.
+var thousands = regexp.MustCompile(`^[-+]?[1-9]\d{0,2}\.\d{3}$`)
 
 // Int is the cell as a whole number within a range; false when empty or not
 // usable.
@@ -419,17 +464,15 @@ func (r Row) Int(col string, lo, hi int) (int, bool) {
 		return 0, false
 	}
 	if v != math.Trunc(v) {
-		r.Problem(col, fmt.Sprintf("%s %g is not a whole number", col, v), "write a whole number")
+		r.wrong(col, CellNumber, fmt.Sprintf("%s %g is not a whole number", col, v), "write a whole number")
 		return 0, false
 	}
 	return int(v), true
 }
 
-// The years between which a date is believed (own judgement).
-const firstYear, lastYear = 1700, 2200
-
-// Date is the cell as a day at midnight UTC, the zero time when empty. Text
-// must be yyyy-mm-dd; in a workbook a cell formatted as a date does as well.
+// Date is the cell as a day at midnight UTC, the zero time when empty: text as
+// ParseDate takes it, or in a workbook a date cell. A time of day counts for
+// nothing.
 func (r Row) Date(col string) time.Time {
 	text := r.raw(r.t.column(col))
 	if isNothing(text) {
@@ -438,8 +481,8 @@ func (r Row) Date(col string) time.Time {
 	return r.date(col, text)
 }
 
-// Dates is a cell with any number of days, parted by spaces, commas or
-// semicolons, in order of time.
+// Dates is a cell with any number of days in numbers, separated by spaces, commas
+// or semicolons, in order of time.
 func (r Row) Dates(col string) []time.Time {
 	text := r.raw(r.t.column(col))
 	if isNothing(text) {
@@ -456,22 +499,14 @@ func (r Row) Dates(col string) []time.Time {
 }
 
 func (r Row) date(col, text string) time.Time {
-	day, _, _ := strings.Cut(text, " 00:00")
-	day, _, _ = strings.Cut(day, "T00:00")
-	d, err := time.Parse(time.DateOnly, day)
-	known := err == nil
-	if !known {
-		d, known = r.t.grid.SerialDay(text)
+	if s, ok := r.t.grid.SerialDay(text); ok {
+		return s.Day
 	}
-	if !known {
-		r.Problem(col, fmt.Sprintf("%s %q is not a date", col, short(text)), "write year-month-day, such as 2027-03-20")
-		return time.Time{}
+	s, err := ParseDate(text, YearLast)
+	if err != nil {
+		r.wrong(col, err.Code, col+" "+err.Message, err.Fix)
 	}
-	if d.Year() < firstYear || d.Year() > lastYear {
-		r.Problem(col, fmt.Sprintf("%s %s is not a year to reckon with", col, d.Format(time.DateOnly)), "write year-month-day, such as 2027-03-20")
-		return time.Time{}
-	}
-	return d
+	return s.Day
 }
 
 // Bool is a cell with yes or no, and what is given when it is empty.
@@ -484,7 +519,7 @@ func (r Row) Bool(col string, whenEmpty bool) bool {
 		return false
 	}
 	if !isNothing(text) {
-		r.Problem(col, fmt.Sprintf("%s %q is neither yes nor no", col, short(text)), "write yes or no")
+		r.wrong(col, CellWord, fmt.Sprintf("%s %q is neither yes nor no", col, short(text)), "write yes or no")
 	}
 	return whenEmpty
 }
@@ -504,7 +539,7 @@ func (r Row) Choice(col string, words ...string) string {
 	if near := Nearest(text, words); near != "" {
 		fix = fmt.Sprintf("did you mean %q? ", near) + fix
 	}
-	r.Problem(col, fmt.Sprintf("%s %q is not known", col, short(text)), fix)
+	r.wrong(col, CellWord, fmt.Sprintf("%s %q is not known", col, short(text)), fix)
 	return ""
 }
 

@@ -84,7 +84,7 @@ func cellText(v any) string {
 	panic("read: a cell holds a type that cannot be written")
 }
 
-// WriteCSV writes rows of cells parted by commas. Cells may be string, Number,
+// WriteCSV writes rows of cells separated by commas. Cells may be string, Number,
 // float64, int, bool, time.Time, nil or a fmt.Stringer.
 func WriteCSV(w io.Writer, rows [][]any) error {
 	cw := csv.NewWriter(w)

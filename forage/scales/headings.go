@@ -3,82 +3,11 @@ package scales
 import (
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 
 	"bloomgap/forage/read"
 )
-
-// What the words of a heading mean. Scales write headings of their own, so words
-// are looked for, not whole headings.
-var (
-	dateWords    = wordSet("date dates day datum tag datetime timestamp zeitstempel time zeit zeitpunkt")
-	clockWords   = wordSet("time zeit uhrzeit clock hour hours hh stunde")
-	dateFiller   = wordSet("of the at on reading readings weighing measured measurement recorded created sample messung mess local utc gmt cet mez iso unix epoch s ms end")
-	weightWords  = wordSet("weight weights wt gross mass gewicht bruttogewicht masse kg kgs kilo kilos kilogram kilograms lb lbs pound pounds")
-	weightUnits  = wordSet("kg kgs kilo kilos kilogram kilograms g gram grams lb lbs pound pounds oz")
-	weightPlain  = wordSet("hive total scale of the in hives value mean average avg median gross net smoothed corrected stock beute waage day daily") // say nothing of whose weight it is
-	notWeight    = wordSet("change delta diff difference gain loss rate std sd var error err flag quality count n min max cumulative trend temp temperature humidity tare battery voltage rain raw")
-	hiveNames    = wordSet("hive colony name hive_id hive_name hive_no hive_number colony_id colony_name volk bienenvolk stock beute scale_id sensor sensor_id device device_id id")
-	inHiveWords  = wordSet("hive inside internal inner brood nest core in innen stock probe cpu board soil ground water dew dewpoint apparent felt surface ts5")
-	outsideWords = wordSet("ambient air tt txk tnk tmk")
-	notAirWords  = wordSet("sd std flag quality count humidity pressure normal")
-	highWords    = wordSet("max maximum high highest tmax txk tx hi")
-	lowWords     = wordSet("min minimum low lowest tmin tnk tn lo")
-	meanWords    = wordSet("mean avg average tmean tmk mittel")
-	tempWords    = wordSet("temp temps temperature temperatur tt t air ta lufttemperatur tmp outside ambient tmax tmin tmean txk tnk tmk tx tn")
-	rainWords    = wordSet("rain rainfall precip precipitation prcp rsk niederschlag regen")
-	usWords      = wordSet("f fahrenheit degf")
-)
-
-func wordSet(list string) map[string]bool {
-	m := map[string]bool{}
-	for _, w := range strings.Fields(list) {
-		m[w] = true
-	}
-	return m
-}
-
-// wordsOf cuts a heading into its words in lower case; "weightKg" has two.
-func wordsOf(heading string) []string {
-	var out []string
-	var word []rune
-	flush := func() {
-		if len(word) > 0 {
-			out = append(out, strings.ToLower(string(word)))
-			word = word[:0]
-		}
-	}
-	prev := ' '
-	for _, r := range heading {
-		switch {
-		case !unicode.IsLetter(r) && !unicode.IsDigit(r):
-			flush()
-		case unicode.IsUpper(r) && unicode.IsLower(prev):
-			flush()
-			word = append(word, r)
-		default:
-			word = append(word, r)
-		}
-		prev = r
-	}
-	flush()
-	return out
-}
-
-func all(ws []string, sets ...map[string]bool) bool {
-	for _, w := range ws {
-		if !slices.ContainsFunc(sets, func(m map[string]bool) bool { return m[w] }) {
-			return false
-		}
-	}
-	return len(ws) > 0
-}
-
-func some(ws []string, m map[string]bool) bool {
-	return slices.ContainsFunc(ws, func(w string) bool { return m[w] })
-}
 
 // plan tells where the things of a table stand; -1 is nowhere.
 type plan struct {
@@ -116,7 +45,7 @@ func understand(g *read.Grid) (plan, bool) {
 
 // native tells whether forage/read knows a heading as that of a column.
 func native(heading string, c read.Column) bool {
-	key := strings.Join(wordsOf(heading), "_")
+	key := strings.Join(read.Words(heading), "_")
 	for _, name := range append([]string{c.Name}, c.Aliases...) {
 		name = strings.ReplaceAll(name, " ", "_")
 		rest, ok := strings.CutPrefix(key, name)
@@ -133,13 +62,13 @@ func understandRow(g *read.Grid, row int) (plan, bool) {
 	best := 0
 	var open []int
 	for at, text := range g.Rows[row].Cells {
-		ws := wordsOf(text)
+		ws := read.Words(text)
 		joined := strings.Join(ws, "_")
 		switch {
 		case len(ws) == 0:
-		case joined == "year" || joined == "jahr":
+		case len(ws) == 1 && read.AnyWord(ws, read.WordYear):
 			p.year = at
-		case joined == "month" || joined == "monat":
+		case len(ws) == 1 && read.AnyWord(ws, read.WordMonth):
 			p.month = at
 		case native(text, cols[columnChange]) && p.change < 0:
 			p.change = at
@@ -147,11 +76,11 @@ func understandRow(g *read.Grid, row int) (plan, bool) {
 			p.mark = at
 		case native(text, cols[columnNote]) && p.note < 0:
 			p.note = at
-		case hiveNames[joined] && p.hive < 0 && fewNames(g, row, at):
+		case read.MeaningOf(joined)&read.WordHiveColumn != 0 && p.hive < 0 && fewNames(g, row, at):
 			p.hive = at
-		case all(ws, dateWords, dateFiller, clockWords):
+		case read.AllWords(ws, read.WordDate|read.WordMoment|read.WordDay|read.WordDateFiller|read.WordClock):
 			rank := dateRank(ws)
-			if joined == "day" || joined == "tag" {
+			if len(ws) == 1 && read.AnyWord(ws, read.WordDay) {
 				p.day = at
 			}
 			switch {
@@ -160,7 +89,7 @@ func understandRow(g *read.Grid, row int) (plan, bool) {
 					p.clock = p.date
 				}
 				p.date, best = at, rank
-			case some(ws, clockWords) && p.clock < 0 && clockIn(g, row, at):
+			case read.AnyWord(ws, read.WordClock) && p.clock < 0 && clockIn(g, row, at):
 				p.clock = at
 			default:
 				p.unused = append(p.unused, at)
@@ -182,12 +111,12 @@ func understandRow(g *read.Grid, row int) (plan, bool) {
 func dateRank(ws []string) int {
 	rank := 0
 	for _, w := range ws {
-		switch {
-		case w == "day" || w == "tag":
+		switch m := read.MeaningOf(w); {
+		case m&read.WordDay != 0:
 			rank = max(rank, 1)
-		case w == "time" || w == "zeit" || w == "zeitpunkt":
+		case m&read.WordMoment != 0:
 			rank = max(rank, 2)
-		case dateWords[w]:
+		case m&read.WordDate != 0:
 			rank = max(rank, 4)
 		}
 	}
@@ -203,14 +132,16 @@ func (p *plan) findWeights(g *read.Grid, open []int) {
 	heads := g.Rows[p.row].Cells
 	byHive := map[string]bool{}
 	for _, wanted := range []func(ws []string) bool{
-		func(ws []string) bool { return some(ws, weightWords) && !some(ws, notWeight) },
-		func(ws []string) bool { return some(ws, weightWords) && slices.Contains(ws, "raw") },
+		func(ws []string) bool {
+			return read.AnyWord(ws, read.WordWeight) && !read.AnyWord(ws, read.WordNotWeight)
+		},
+		func(ws []string) bool { return read.AnyWord(ws, read.WordWeight) && slices.Contains(ws, "raw") },
 	} {
 		if len(p.weights) > 0 {
 			break
 		}
 		for _, at := range open {
-			ws := wordsOf(heads[at])
+			ws := read.Words(heads[at])
 			if !wanted(ws) {
 				continue
 			}
@@ -227,8 +158,8 @@ func (p *plan) findWeights(g *read.Grid, open []int) {
 	}
 	if len(p.weights) == 0 {
 		for _, at := range open { // a hive a column, or a heading in another tongue
-			ws := wordsOf(heads[at])
-			if !some(ws, notWeight) && !some(ws, tempWords) && !some(ws, rainWords) && numbersIn(g, p.row, at, leastHiveKg) {
+			ws := read.Words(heads[at])
+			if !read.AnyWord(ws, read.WordNotWeight|read.WordTemp|read.WordTmax|read.WordTmin|read.WordTmean|read.WordOutside|read.WordRain|read.WordPrecip) && numbersIn(g, p.row, at, leastHiveKg) {
 				p.weights = append(p.weights, weightColumn{at: at, hive: strings.TrimSpace(heads[at])})
 			}
 		}
@@ -253,12 +184,12 @@ func hiveOf(heading string) string {
 	var kept []string
 	plain := true
 	for _, w := range strings.FieldsFunc(heading, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
-		parts := wordsOf(w)
-		if all(parts, weightWords, weightUnits) || all(parts, weightUnits) {
+		parts := read.Words(w)
+		if read.AllWords(parts, read.WordWeight|read.WordMassUnit) {
 			continue
 		}
 		kept = append(kept, w)
-		plain = plain && all(parts, weightPlain, weightWords)
+		plain = plain && read.AllWords(parts, read.WordAnyHive|read.WordWeight)
 	}
 	if plain {
 		return ""
@@ -269,7 +200,7 @@ func hiveOf(heading string) string {
 // unitOf is the unit of weight that a heading names.
 func unitOf(ws []string) string {
 	for _, w := range ws {
-		if weightUnits[w] && (w != "g" && w != "oz" || len(ws) > 1) {
+		if read.MeaningOf(w)&read.WordMassUnit != 0 && (w != "g" && w != "oz" || len(ws) > 1) {
 			return w
 		}
 	}
@@ -284,13 +215,13 @@ const sampleRows = 200
 func numbersIn(g *read.Grid, row, at int, leastKg float64) bool {
 	numbers, filled := 0, 0
 	for _, r := range g.Rows[row+1:] {
-		if at >= len(r.Cells) || isMissing(r.Cells[at]) {
+		if at >= len(r.Cells) || missing(r.Cells[at]) {
 			continue
 		}
 		if filled++; filled > sampleRows {
 			break
 		}
-		if v, err := strconv.ParseFloat(strings.Replace(r.Cells[at], ",", ".", 1), 64); err == nil && v >= leastKg && v <= mostHiveKg {
+		if v, _, ok := read.Figure(r.Cells[at]); ok && v >= leastKg && v <= mostHiveKg {
 			numbers++
 		}
 	}
@@ -303,7 +234,7 @@ func fewNames(g *read.Grid, row, at int) bool {
 	const always = 20 // names, own judgement
 	names, filled := map[string]bool{}, 0
 	for _, r := range g.Rows[row+1:] {
-		if at < len(r.Cells) && !isMissing(r.Cells[at]) {
+		if at < len(r.Cells) && !missing(r.Cells[at]) {
 			names[r.Cells[at]] = true
 			filled++
 		}
@@ -315,19 +246,16 @@ func fewNames(g *read.Grid, row, at int) bool {
 // hour.
 func clockIn(g *read.Grid, row, at int) bool {
 	for _, r := range g.Rows[row+1:] {
-		if at < len(r.Cells) && !isMissing(r.Cells[at]) {
-			_, ok := clockOf(r.Cells[at])
+		if at < len(r.Cells) && !missing(r.Cells[at]) {
+			_, ok := read.ParseClock(r.Cells[at])
 			return ok
 		}
 	}
 	return false
 }
 
-// isMissing tells whether a cell says that there is no value.
-func isMissing(cell string) bool {
-	switch strings.ToLower(strings.TrimSpace(cell)) {
-	case "", "-", "--", "---", "?", "n/a", "na", "nan", "null", "none", "nil", "unknown", "err", "error", "offline", "-999", "-999.0", "-9999", "#n/a":
-		return true
-	}
-	return false
+// missing tells whether a cell says that there is no value.
+func missing(cell string) bool {
+	v, _, ok := read.Figure(cell)
+	return ok && math.IsNaN(v)
 }

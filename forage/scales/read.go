@@ -67,7 +67,7 @@ type reading struct {
 // limits holds a year of readings by the minute.
 func limits() read.Limits {
 	l := read.DefaultLimits()
-	l.MaxBytes, l.MaxRows = 128<<20, 2_000_000
+	l.MaxRows, l.MaxCells = 600_000, 6_000_000
 	return l
 }
 
@@ -127,8 +127,8 @@ func withHeadings(g *read.Grid, ps *read.Problems) *read.Grid {
 		return g
 	}
 	first := g.Rows[0]
-	_, date := stampOf(first.Cells[0], false)
-	if _, err := strconv.ParseFloat(strings.Replace(first.Cells[1], ",", ".", 1), 64); !date || err != nil {
+	_, date := stampOf(first.Cells[0], read.DayFirst)
+	if v, _, ok := read.Figure(first.Cells[1]); !date || !ok || math.IsNaN(v) {
 		return g
 	}
 	ps.Warn(g.File, first.Line, 0, "there are no headings; the columns are taken for the day and the weight in kg", "write date and weight_kg over them")
@@ -166,10 +166,10 @@ func readGrid(g *read.Grid, p *plan, ps *read.Problems) []Series {
 		var odd []*read.Row
 		for i := range t.Rows {
 			row := &t.Rows[i]
-			if i == 0 && stamps[i].day.IsZero() && !digit(row.Text("weight")) {
+			if i == 0 && stamps[i].Day.IsZero() && !digit(row.Text("weight")) {
 				continue // units under the headings
 			}
-			x, ok := readRow(row, stamps[i].hours, &odd)
+			x, ok := readRow(row, stamps[i].Hours, &odd)
 			if !ok {
 				continue
 			}
@@ -202,7 +202,7 @@ func digit(text string) bool { return strings.ContainsAny(text, "0123456789") }
 
 // forWeights is the table of one column of weights under the headings that are
 // known here, each cell in its place.
-func forWeights(g *read.Grid, p *plan, w weightColumn, stamps []stamp) *read.Grid {
+func forWeights(g *read.Grid, p *plan, w weightColumn, stamps []read.Stamp) *read.Grid {
 	sub := *g
 	sub.Workbook = false // its days are written out
 	old := g.Rows[p.row]
@@ -212,7 +212,7 @@ func forWeights(g *read.Grid, p *plan, w weightColumn, stamps []stamp) *read.Gri
 		switch {
 		case at < 0:
 		case native(old.Cells[at], columnNamed(as)):
-			head[at] = strings.Join(wordsOf(old.Cells[at]), "_")
+			head[at] = strings.Join(read.Words(old.Cells[at]), "_")
 		default:
 			head[at] = as
 		}
@@ -230,10 +230,10 @@ func forWeights(g *read.Grid, p *plan, w weightColumn, stamps []stamp) *read.Gri
 	for i, r := range g.Rows[p.row+1:] {
 		cells := make([]string, max(len(r.Cells), p.date+1, w.at+1))
 		copy(cells, r.Cells)
-		if !stamps[i].day.IsZero() {
-			cells[p.date] = stamps[i].day.Format(time.DateOnly)
+		if !stamps[i].Day.IsZero() {
+			cells[p.date] = stamps[i].Day.Format(time.DateOnly)
 		}
-		if isMissing(cells[w.at]) {
+		if missing(cells[w.at]) {
 			cells[w.at] = ""
 		}
 		if strings.Count(cells[w.at], ",") == 1 && !strings.Contains(cells[w.at], ".") {

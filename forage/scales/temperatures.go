@@ -5,7 +5,6 @@ import (
 	"io"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -38,29 +37,31 @@ const (
 
 // airOf tells what of the weather a heading names.
 func airOf(heading string) (kind airKind, us bool, rank int) {
-	ws := wordsOf(heading)
+	ws := read.Words(heading)
 	has := func(parts ...string) bool { // German headings join their words
 		return slices.ContainsFunc(ws, func(w string) bool {
 			return slices.ContainsFunc(parts, func(p string) bool { return strings.Contains(w, p) })
 		})
 	}
-	us = some(ws, usWords)
+	us = read.AnyWord(ws, read.WordFahrenheit)
 	rank = 2
-	if some(ws, outsideWords) || has("luft", "aussen", "außen", "outside", "outdoor") {
+	if read.AnyWord(ws, read.WordOutside) || has("luft", "aussen", "außen", "outside", "outdoor") {
 		rank = 4
 	}
+	const temperature = read.WordTemp | read.WordOutside | read.WordTmax | read.WordTmin | read.WordTmean
+	high, low := read.AnyWord(ws, read.WordHigh|read.WordTmax), read.AnyWord(ws, read.WordLow|read.WordTmin)
 	switch {
-	case (some(ws, inHiveWords) || has("innen", "brut")) && rank == 2, some(ws, weightWords), some(ws, notAirWords):
+	case (read.AnyWord(ws, read.WordInHive) || has("innen", "brut")) && rank < 4, read.AnyWord(ws, read.WordWeight|read.WordOther):
 		return airNothing, false, 0
-	case some(ws, rainWords):
+	case read.AnyWord(ws, read.WordRain|read.WordPrecip):
 		return airRain, slices.Contains(ws, "in") || slices.Contains(ws, "inch"), rank
-	case !some(ws, tempWords) && !has("temp"):
+	case !read.AnyWord(ws, temperature) && !has("temp"):
 		return airNothing, false, 0
-	case some(ws, highWords) && !some(ws, lowWords):
+	case high && !low:
 		return airHigh, us, rank
-	case some(ws, lowWords) && !some(ws, highWords):
+	case low && !high:
 		return airLow, us, rank
-	case some(ws, meanWords):
+	case read.AnyWord(ws, read.WordMean|read.WordTmean):
 		return airSpot, us, rank - 1
 	}
 	return airSpot, us, rank
@@ -97,51 +98,88 @@ func ReadWeather(name string, r io.Reader, usual climate.Normals, ps *read.Probl
 	return nil
 }
 
+// airDay is what was read of the air on a day.
+type airDay struct {
+	low, high, rain float64
+	mean            float64 // of the spots
+	spots           int
+	whole           bool // lowest and highest were given as such
+}
+
 func recordOf(g *read.Grid, p *plan, usual climate.Normals, ps *read.Problems) *weather.Record {
+	columns := airColumns(g, p)
+	days := airDays(g, p, columns)
+	byDay := columns[airLow].kind == airNothing || columns[airHigh].kind == airNothing
+	for _, d := range days {
+		byDay = byDay && d.spots < fewestSpots
+	}
+	if byDay {
+		for day, d := range days {
+			half := (usual.TmaxMeanC[day.Month()-1] - usual.TminMeanC[day.Month()-1]) / 2
+			d.low, d.high = d.mean-half, d.mean+half
+		}
+	}
+	rec := recordOfDays(days, func(d *airDay) bool { return d.whole || d.spots >= fewestSpots || byDay && d.spots > 0 })
+	if rec == nil {
+		return nil
+	}
+	line, c := g.Rows[p.row].Line, columns[airSpot]
+	if byDay {
+		ps.Warn(g.File, line, c.at+1, "the days' lowest and highest temperatures are not given and were put about the mean as usual in "+usual.Place,
+			"give the lowest and highest where they are known")
+	}
+	if columns[airLow].kind == airNothing && c.rank == 2 {
+		ps.Warn(g.File, line, c.at+1, fmt.Sprintf("the column %q is taken for the temperature of the outside air", g.Rows[p.row].Cells[c.at]),
+			"give a weather record when it was taken in the hive")
+	}
+	return rec
+}
+
+// airColumns picks the column of each kind that is named best.
+func airColumns(g *read.Grid, p *plan) map[airKind]airColumn {
 	best := map[airKind]airColumn{}
 	for at, text := range g.Rows[p.row].Cells {
 		if kind, us, rank := airOf(text); kind != airNothing && at != p.date && (best[kind].kind == airNothing || rank > best[kind].rank) {
 			best[kind] = airColumn{at, kind, us, rank}
 		}
 	}
-	type sums struct {
-		low, high, rain float64
-		mean            float64 // of the spots
-		spots           int
-		whole           bool // lowest and highest were given as such
+	return best
+}
+
+// value is the figure of a row in C or mm; NaN when there is none that can be.
+func (c airColumn) value(cells []string) float64 {
+	if c.kind == airNothing || c.at >= len(cells) {
+		return math.NaN()
 	}
-	days := map[time.Time]*sums{}
-	stamps := stampsOf(g, p)
-	var first, last time.Time
-	value := func(c airColumn, cells []string) float64 {
-		if c.kind == airNothing || c.at >= len(cells) || isMissing(cells[c.at]) {
-			return math.NaN()
-		}
-		v, err := strconv.ParseFloat(strings.Replace(cells[c.at], ",", ".", 1), 64)
-		switch {
-		case err != nil:
-			return math.NaN()
-		case c.kind == airRain && c.us:
-			v *= 25.4
-		case c.us:
-			v = (v - 32) / 1.8
-		}
-		if c.kind == airRain && (v < 0 || v > weather.MostPrecipMm) || c.kind != airRain && (v < weather.LowestC || v > weather.HighestC) {
-			return math.NaN()
-		}
-		return v
+	v, _, ok := read.Figure(cells[c.at])
+	switch {
+	case !ok:
+		return math.NaN()
+	case c.kind == airRain && c.us:
+		v *= 25.4
+	case c.us:
+		v = (v - 32) / 1.8
 	}
-	for i, s := range stamps {
-		if s.day.IsZero() {
+	if c.kind == airRain && (v < 0 || v > weather.MostPrecipMm) || c.kind != airRain && (v < weather.LowestC || v > weather.HighestC) {
+		return math.NaN()
+	}
+	return v
+}
+
+// airDays gathers the readings of each day.
+func airDays(g *read.Grid, p *plan, columns map[airKind]airColumn) map[time.Time]*airDay {
+	days := map[time.Time]*airDay{}
+	for i, s := range stampsOf(g, p) {
+		if s.Day.IsZero() {
 			continue
 		}
-		d := days[s.day]
+		d := days[s.Day]
 		if d == nil {
-			d = &sums{low: math.Inf(1), high: math.Inf(-1), rain: math.NaN()}
-			days[s.day] = d
+			d = &airDay{low: math.Inf(1), high: math.Inf(-1), rain: math.NaN()}
+			days[s.Day] = d
 		}
 		cells := g.Rows[p.row+1+i].Cells
-		low, high, spot := value(best[airLow], cells), value(best[airHigh], cells), value(best[airSpot], cells)
+		low, high, spot := columns[airLow].value(cells), columns[airHigh].value(cells), columns[airSpot].value(cells)
 		if !math.IsNaN(low) && !math.IsNaN(high) {
 			d.low, d.high, d.whole = math.Min(d.low, low), math.Max(d.high, high), true
 		} else if !math.IsNaN(spot) {
@@ -149,19 +187,24 @@ func recordOf(g *read.Grid, p *plan, usual climate.Normals, ps *read.Problems) *
 			d.spots++
 			d.mean += (spot - d.mean) / float64(d.spots)
 		}
-		if rain := value(best[airRain], cells); !math.IsNaN(rain) {
-			if math.IsNaN(d.rain) || best[airLow].kind != airNothing {
+		if rain := columns[airRain].value(cells); !math.IsNaN(rain) {
+			if math.IsNaN(d.rain) || columns[airLow].kind != airNothing {
 				d.rain = rain // of the day, beside its lowest and highest
 			} else {
 				d.rain += rain
 			}
 		}
 	}
-	byDay := best[airLow].kind == airNothing || best[airHigh].kind == airNothing
-	for _, d := range days {
-		byDay = byDay && d.spots < fewestSpots
-	}
-	known := func(d *sums) bool { return d.whole || d.spots >= fewestSpots || byDay && d.spots > 0 }
+	return days
+}
+
+// mostDays is the longest record that is made, days: two centuries.
+const mostDays = 200 * 366
+
+// recordOfDays is the record from the first to the last known day; nil when there
+// is none, or the days lie further apart than mostDays.
+func recordOfDays(days map[time.Time]*airDay, known func(*airDay) bool) *weather.Record {
+	var first, last time.Time
 	for day, d := range days {
 		if !known(d) {
 			continue
@@ -172,17 +215,9 @@ func recordOf(g *read.Grid, p *plan, usual climate.Normals, ps *read.Problems) *
 		if day.After(last) {
 			last = day
 		}
-		if byDay {
-			half := (usual.TmaxMeanC[day.Month()-1] - usual.TminMeanC[day.Month()-1]) / 2
-			d.low, d.high = d.mean-half, d.mean+half
-		}
 	}
-	if first.IsZero() {
-		return nil
-	}
-	const mostDays = 200 * 366 // days
 	n := weather.Span{First: first, Last: last}.Days()
-	if n > mostDays {
+	if first.IsZero() || n > mostDays {
 		return nil
 	}
 	nan := math.NaN()
@@ -196,14 +231,6 @@ func recordOf(g *read.Grid, p *plan, usual climate.Normals, ps *read.Problems) *
 			}
 		}
 		rec.Days = append(rec.Days, day)
-	}
-	if byDay {
-		ps.Warn(g.File, g.Rows[p.row].Line, best[airSpot].at+1, "the days' lowest and highest temperatures are not given and were put about the mean as usual in "+usual.Place,
-			"give the lowest and highest where they are known")
-	}
-	if c := best[airSpot]; best[airLow].kind == airNothing && c.rank == 2 {
-		ps.Warn(g.File, g.Rows[p.row].Line, c.at+1, fmt.Sprintf("the column %q is taken for the temperature of the outside air", g.Rows[p.row].Cells[c.at]),
-			"give a weather record when it was taken in the hive")
 	}
 	return rec
 }

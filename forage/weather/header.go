@@ -1,6 +1,11 @@
 package weather
 
-import "strings"
+import (
+	"slices"
+	"strings"
+
+	"bloomgap/forage/read"
+)
 
 // unit of a column as its heading gives it.
 type unit uint8
@@ -19,7 +24,7 @@ type flagKind uint8
 const (
 	flagNone      flagKind = iota
 	flagLetter             // one letter: M missing, T trace, the rest kept (Environment Canada)
-	flagTriple             // measurement, quality, source parted by commas (NOAA)
+	flagTriple             // measurement, quality, source, separated by commas (NOAA)
 	flagSeparates          // measurement mark in this column, quality mark in the next (NOAA, old order form)
 )
 
@@ -65,143 +70,43 @@ func Layouts() []string {
 	}
 }
 
-// words cuts a heading into lower-case words. Bytes outside ASCII are dropped,
-// since the degree sign comes broken in several services' files.
-func words(cell []byte) []string {
-	var out []string
-	var word []byte
-	var prev byte
-	flush := func() {
-		if len(word) > 0 {
-			out = append(out, string(word))
-			word = word[:0]
-		}
-	}
-	for _, c := range cell {
-		switch {
-		case c >= 0x80:
-			continue
-		case c >= 'A' && c <= 'Z':
-			if prev >= 'a' && prev <= 'z' {
-				flush()
-			}
-			word = append(word, c-'A'+'a')
-		case c >= 'a' && c <= 'z', c >= '0' && c <= '9':
-			word = append(word, c)
-		default:
-			flush()
-		}
-		prev = c
-	}
-	flush()
-	return out
-}
-
-func set(list string) map[string]bool {
-	m := map[string]bool{}
-	for _, w := range strings.Fields(list) {
-		m[w] = true
-	}
-	return m
-}
-
-// vocabulary is what words in a heading mean.
-type vocabulary struct {
-	celsius, fahrenheit, mm, inch, cm   map[string]bool
-	highest, lowest, wholeMax, wholeMin map[string]bool
-	filler, other, rain, precip         map[string]bool
-	date, year, month, day              map[string]bool
-	place, flag, lat, lon, elev         map[string]bool
-}
-
-func newVocabulary() vocabulary {
-	return vocabulary{
-		celsius:    set("c 0c degc celsius centigrade"),
-		fahrenheit: set("f 0f degf fahrenheit"),
-		mm:         set("mm millimeter millimeters millimetre millimetres"),
-		inch:       set("in inch inches"),
-		cm:         set("cm"),
-		highest:    set("max maximum maxi maximal maximale high highest hi"),
-		lowest:     set("min minimum mini minimal minimale low lowest lo"),
-		wholeMax:   set("tmax tx txk tmx tempmax maxtemp maxt tre200dx"),
-		wholeMin:   set("tmin tn tnk tmn tempmin mintemp mint tre200dn"),
-		filler:     set("daily day deg degree degrees the of air c 0c degc celsius centigrade f 0f degf fahrenheit in"),
-		other: set(`flag flags attributes qc quality source count time soil ground grass dew dewpoint apparent
-			feels feelslike heat windchill chill wet bulb humidity rh gust wind speed spd dir pressure normal record
-			mean avg average departure hours probability prob chance snow snowfall sun sunshine radiation water sea
-			depth type normals anomaly indicateur`),
-		rain:   set("rain rainfall regen pluie"),
-		precip: set("prcp pcp pcpn prec rr rsk prcip niederschlag rre150d0 ppt"),
-		date:   set("date dates datum datetime timestamp dato fecha"),
-		year:   set("year yr yyyy jahr anne annee"),
-		month:  set("month mo mm monat mois"),
-		day:    set("day dd tag jour"),
-		place:  set("location station stations stn site place city town"),
-		flag:   set("flag flags quality attributes indicateur"),
-		lat:    set("latitude lat"),
-		lon:    set("longitude lon long lng"),
-		elev:   set("elevation elev altitude alt"),
-	}
-}
-
-func anyOf(ws []string, m map[string]bool) bool {
-	for _, w := range ws {
-		if m[w] {
-			return true
-		}
-	}
-	return false
-}
-
-// element tells which element a heading names and in which unit; rank prefers
+// elementNamed tells which element a heading names and in which unit; rank prefers
 // one column over another for the same element.
-func (v *vocabulary) element(ws []string) (e Element, u unit, rank int, ok bool) {
-	if len(ws) == 0 || anyOf(ws, v.other) {
+func elementNamed(ws []string) (e Element, u unit, rank int, ok bool) {
+	if len(ws) == 0 || read.AnyWord(ws, read.WordOther|read.WordMean|read.WordTmean) {
 		return 0, 0, 0, false
 	}
-	temp, onlyFiller, rain, precip := false, true, false, false
-	for _, w := range ws {
-		if strings.HasPrefix(w, "temp") || w == "t" || w == "tmp" {
-			temp = true
-		}
-		if strings.HasPrefix(w, "precip") || v.precip[w] {
-			precip = true
-		}
-		rain = rain || v.rain[w]
-		if !v.filler[w] && !v.highest[w] && !v.lowest[w] {
-			onlyFiller = false
-		}
-	}
-	if rain || precip {
+	if read.AnyWord(ws, read.WordRain|read.WordPrecip) {
 		switch {
-		case anyOf(ws, v.mm):
+		case read.AnyWord(ws, read.WordMm):
 			u = unitMetric
-		case anyOf(ws, v.cm):
+		case read.AnyWord(ws, read.WordCm):
 			u = unitCm
-		case anyOf(ws, v.inch):
+		case read.AnyWord(ws, read.WordInch):
 			u = unitUS
 		}
 		rank = 1
-		if precip {
+		if read.AnyWord(ws, read.WordPrecip) {
 			rank = 2
 		}
 		return Precip, u, rank, true
 	}
 	switch {
-	case anyOf(ws, v.celsius):
+	case read.AnyWord(ws, read.WordCelsius):
 		u = unitMetric
-	case anyOf(ws, v.fahrenheit):
+	case read.AnyWord(ws, read.WordFahrenheit):
 		u = unitUS
 	}
 	rank = 1
 	if u == unitMetric {
 		rank = 2 // a table with both C and F columns is read in C
 	}
-	hi, lo := anyOf(ws, v.highest), anyOf(ws, v.lowest)
+	hi, lo := read.AnyWord(ws, read.WordHigh), read.AnyWord(ws, read.WordLow)
+	plain := read.AnyWord(ws, read.WordTemp) || read.AllWords(ws, read.WordFiller|read.WordHigh|read.WordLow)
 	switch {
-	case anyOf(ws, v.wholeMax), hi && !lo && (temp || onlyFiller):
+	case read.AnyWord(ws, read.WordTmax), hi && !lo && plain:
 		return Tmax, u, rank, true
-	case anyOf(ws, v.wholeMin), lo && !hi && (temp || onlyFiller):
+	case read.AnyWord(ws, read.WordTmin), lo && !hi && plain:
 		return Tmin, u, rank, true
 	}
 	return 0, 0, 0, false
@@ -209,7 +114,7 @@ func (v *vocabulary) element(ws []string) (e Element, u unit, rank int, ok bool)
 
 // headingOf reads a line as a heading; ok when it names a date and at least one
 // of the two temperatures.
-func (v *vocabulary) headingOf(line []byte, sep byte) (h heading, ok bool) {
+func headingOf(line []byte, sep byte) (h heading, ok bool) {
 	for len(line) > 0 && (line[0] == '#' || line[0] == ' ') {
 		line = line[1:]
 	}
@@ -217,68 +122,57 @@ func (v *vocabulary) headingOf(line []byte, sep byte) (h heading, ok bool) {
 	if len(cells) < 2 {
 		return h, false
 	}
-	h = heading{layout: layoutPlain, sep: sep, cells: len(cells), date: -1, year: -1, month: -1, day: -1,
+	names := make([]string, len(cells))
+	for i, cell := range cells {
+		names[i] = text(cell)
+	}
+	h = columnsOf(names)
+	h.sep = sep
+	hasDate := h.date >= 0 || (h.year >= 0 && h.month >= 0 && h.day >= 0)
+	if !hasDate || (h.element[Tmin].at < 0 && h.element[Tmax].at < 0) {
+		return h, false
+	}
+	h.publisher()
+	return h, true
+}
+
+// columnsOf tells what stands under each heading of a plain table.
+func columnsOf(names []string) heading {
+	h := heading{layout: layoutPlain, names: names, cells: len(names), date: -1, year: -1, month: -1, day: -1,
 		place: -1, name: -1, lat: -1, lon: -1, elev: -1}
 	for i := range h.element {
 		h.element[i] = column{at: -1, flagAt: -1}
 	}
-	raw := map[string]int{}
 	var ranks [3]int
 	dateRank, placeRank := 0, 0
-	for i, cell := range cells {
-		h.names = append(h.names, text(cell))
-		name := strings.ToLower(string(cell))
-		if _, seen := raw[name]; !seen {
-			raw[name] = i
-		}
-		ws := words(cell)
+	for i, name := range names {
+		ws := read.Words(name)
 		if len(ws) == 0 {
 			continue
 		}
-		if e, u, rank, found := v.element(ws); found {
+		if e, u, rank, found := elementNamed(ws); found {
 			if rank > ranks[e] {
 				ranks[e] = rank
 				h.element[e].at, h.element[e].unit = i, u
 			}
 			continue
 		}
-		if anyOf(ws, v.flag) {
+		if read.AnyWord(ws, read.WordMark) {
 			continue
 		}
 		rank := 0
 		switch {
-		case anyOf(ws, v.date):
+		case read.AnyWord(ws, read.WordDate):
 			rank = 3
-		case len(ws) == 1 && ws[0] == "time":
+		case len(ws) == 1 && read.AnyWord(ws, read.WordMoment):
 			rank = 2
 		}
 		if rank > dateRank {
 			dateRank, h.date = rank, i
 			continue
 		}
-		placeIs := 0
-		switch {
-		case anyOf(ws, v.lat):
-			h.lat = i
-		case anyOf(ws, v.lon):
-			h.lon = i
-		case anyOf(ws, v.elev):
-			h.elev = i
-		case len(ws) == 1 && v.year[ws[0]]:
-			h.year = i
-		case len(ws) == 1 && v.month[ws[0]]:
-			h.month = i
-		case len(ws) == 1 && v.day[ws[0]]:
-			h.day = i
-		case ws[len(ws)-1] == "name":
-			h.name = i
-		case anyOf(ws, v.place):
-			placeIs = 2
-		case strings.Join(ws, " ") == "climate id":
-			placeIs = 3
-		}
-		if placeIs > placeRank {
-			placeRank, h.place = placeIs, i
+		if rank := h.whereOf(ws, i); rank > placeRank {
+			placeRank, h.place = rank, i
 		}
 	}
 	if h.date < 0 && h.day >= 0 && (h.year < 0 || h.month < 0) {
@@ -287,15 +181,44 @@ func (v *vocabulary) headingOf(line []byte, sep byte) (h heading, ok bool) {
 	if h.place < 0 && h.name >= 0 {
 		h.place = h.name
 	}
-	hasDate := h.date >= 0 || (h.year >= 0 && h.month >= 0 && h.day >= 0)
-	if !hasDate || (h.element[Tmin].at < 0 && h.element[Tmax].at < 0) {
-		return h, false
+	return h
+}
+
+// whereOf takes in a heading that tells of the place or of a part of the date;
+// rank is how well it names the place, 0 when it does not.
+func (h *heading) whereOf(ws []string, i int) (rank int) {
+	one := len(ws) == 1
+	switch {
+	case read.AnyWord(ws, read.WordLat):
+		h.lat = i
+	case read.AnyWord(ws, read.WordLon):
+		h.lon = i
+	case read.AnyWord(ws, read.WordElev):
+		h.elev = i
+	case one && read.AnyWord(ws, read.WordYear):
+		h.year = i
+	case one && read.AnyWord(ws, read.WordMonth):
+		h.month = i
+	case one && read.AnyWord(ws, read.WordDay):
+		h.day = i
+	case ws[len(ws)-1] == "name":
+		h.name = i
+	case read.AnyWord(ws, read.WordPlace):
+		return 2
+	case strings.Join(ws, " ") == "climate id":
+		return 3
 	}
-	has := func(name string) bool { _, found := raw[name]; return found }
-	upper := func(name string) bool {
-		i, found := raw[strings.ToLower(name)]
-		return found && string(cells[i]) == name
+	return 0
+}
+
+// publisher knows the tables of weather services by their headings, and with them
+// the units and the marks beside the figures.
+func (h *heading) publisher() {
+	at := func(name string) int {
+		return slices.IndexFunc(h.names, func(n string) bool { return strings.EqualFold(n, name) })
 	}
+	has := func(name string) bool { return at(name) >= 0 }
+	exactly := func(name string) bool { return slices.Contains(h.names, name) }
 	switch {
 	case has("mess_datum") && (has("tnk") || has("txk")):
 		h.setUnits(layoutDWD, unitMetric)
@@ -305,11 +228,11 @@ func (v *vocabulary) headingOf(line []byte, sep byte) (h heading, ok bool) {
 		h.setUnits(layoutCanada, unitMetric)
 		for e := range h.element {
 			c := &h.element[e]
-			if c.at >= 0 && c.at+1 < len(cells) && anyOf(words(cells[c.at+1]), v.flag) {
+			if c.at >= 0 && c.at+1 < h.cells && read.AnyWord(read.Words(h.names[c.at+1]), read.WordMark) {
 				c.flagAt, c.flagKind = c.at+1, flagLetter
 			}
 		}
-	case upper("STATION") && upper("DATE") && (upper("TMAX") || upper("TMIN")):
+	case exactly("STATION") && exactly("DATE") && (exactly("TMAX") || exactly("TMIN")):
 		h.layout = layoutOrder
 		h.openUnitsNeedAnswer = true
 		for e, code := range [...]string{Tmin: "TMIN", Tmax: "TMAX", Precip: "PRCP"} {
@@ -317,19 +240,18 @@ func (v *vocabulary) headingOf(line []byte, sep byte) (h heading, ok bool) {
 			if c.at < 0 {
 				continue
 			}
-			if i, found := raw[strings.ToLower(code+"_ATTRIBUTES")]; found {
+			if i := at(code + "_ATTRIBUTES"); i >= 0 {
 				c.flagAt, c.flagKind = i, flagTriple
-			} else if c.at+2 < len(cells) && strings.EqualFold(string(cells[c.at+1]), "Measurement Flag") {
+			} else if c.at+2 < h.cells && strings.EqualFold(h.names[c.at+1], "Measurement Flag") {
 				c.flagAt, c.flagKind = c.at+1, flagSeparates
 			}
 		}
 		// The station-per-file form has the date as its second column and always
 		// carries the attributes; it is in tenths.
-		if raw["date"] == 1 && (has("tmax_attributes") || has("tmin_attributes")) && !has("measurement flag") && raw["station"] == 0 {
+		if at("date") == 1 && (has("tmax_attributes") || has("tmin_attributes")) && !has("measurement flag") && at("station") == 0 {
 			h.layout = layoutAccess
 		}
 	}
-	return h, true
 }
 
 func (h *heading) setUnits(layout string, u unit) {

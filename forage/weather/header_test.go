@@ -8,7 +8,6 @@ import (
 
 // Which columns of a heading are read; names stand for the cells, "" for none.
 func TestHeadingColumns(t *testing.T) {
-	v := newVocabulary()
 	for _, c := range []struct {
 		heading            string
 		sep                byte
@@ -26,7 +25,7 @@ func TestHeadingColumns(t *testing.T) {
 		{"Date/Heure,Ann\xe9e,Mois,Jour,Temp max.(\xb0C),Temp max. Indicateur,Temp min.(\xb0C),Temp min. Indicateur,Pr\xe9cip. tot. (mm),Pr\xe9cip. tot. Indicateur", ',', "Temp min.(\u00b0C)", "Temp max.(\u00b0C)", "Pr\u00e9cip. tot. (mm)", unitMetric, unitMetric},
 	} {
 		t.Run(c.heading, func(t *testing.T) {
-			h, ok := v.headingOf([]byte(c.heading), c.sep)
+			h, ok := headingOf([]byte(c.heading), c.sep)
 			require.True(t, ok)
 			for e, want := range []string{Tmin: c.low, Tmax: c.high, Precip: c.rain} {
 				got := ""
@@ -40,7 +39,7 @@ func TestHeadingColumns(t *testing.T) {
 		})
 	}
 	for _, no := range []string{"tmin,tmax,rain", "date,rain,wind", "2014-01-01,1,5", "date", "latitude,longitude", "date,max wind,min humidity"} {
-		_, ok := v.headingOf([]byte(no), ',')
+		_, ok := headingOf([]byte(no), ',')
 		require.False(t, ok, no)
 	}
 }

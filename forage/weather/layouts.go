@@ -1,6 +1,7 @@
 package weather
 
 import (
+	"bloomgap/forage/read"
 	"bytes"
 	"fmt"
 	"math"
@@ -18,7 +19,7 @@ func (in *reader) value(cell []byte, line, at int, e Element) float64 {
 	if !good {
 		in.badCell++
 		if in.badCell <= maxListed {
-			in.ps.Warn(in.file, line, at+1, fmt.Sprintf("%q is no number; the %s of the day is taken as missing", clip(text(cell)), e), "write a number, or leave the cell blank")
+			in.problem(read.CellNumber, read.Note, line, at+1, fmt.Sprintf("%q is not a number; the %s of the day is taken as missing", clip(text(cell)), e), "write a number, or leave the cell blank")
 		}
 	}
 	if !whole {
@@ -30,7 +31,7 @@ func (in *reader) value(cell []byte, line, at int, e Element) float64 {
 func (in *reader) wrongDate(cell string, line, at int) {
 	in.badDate++
 	if in.badDate <= maxListed {
-		in.ps.Add(in.file, line, at+1, fmt.Sprintf("%q is no date of the calendar from %d to %d", clip(cell), firstYear, lastYear), "write it as yyyy-mm-dd")
+		in.problem(read.CellDate, read.Error, line, at+1, fmt.Sprintf("%q is not a date of the calendar from %d to %d", clip(cell), read.FirstYear, read.LastYear), "write it as yyyy-mm-dd")
 	}
 }
 
@@ -44,13 +45,13 @@ func clip(s string) string {
 // closeCounts tells of what was found too often to be listed.
 func (in *reader) closeCounts(values int) {
 	if n := in.badDate - maxListed; n > 0 {
-		in.ps.Add(in.file, 0, 0, fmt.Sprintf("%d further rows have no date that can be read", n), "write dates as yyyy-mm-dd")
+		in.problem(read.CellDate, read.Error, 0, 0, fmt.Sprintf("%d more rows have no date that can be read", n), "write dates as yyyy-mm-dd")
 	}
 	if in.badCell > maxListed {
-		in.ps.Warn(in.file, 0, 0, fmt.Sprintf("%d further cells are no numbers; taken as missing", in.badCell-maxListed), "write numbers, or leave the cells blank")
+		in.problem(read.CellNumber, read.Note, 0, 0, fmt.Sprintf("%d more cells are not numbers; taken as missing", in.badCell-maxListed), "write numbers, or leave the cells blank")
 	}
 	if in.badCell > 3 && float64(in.badCell) > badCellsShare*float64(values) {
-		in.ps.Add(in.file, 0, 0, fmt.Sprintf("%d of %d values are no numbers", in.badCell, values), "check the separator and the columns of the file")
+		in.problem(read.CellNumber, read.Error, 0, 0, fmt.Sprintf("%d of %d values are not numbers", in.badCell, values), "check the separator and the columns of the file")
 	}
 }
 
@@ -86,7 +87,7 @@ func (in *reader) choose(places []place) (place, bool) {
 		if len(places) == 1 {
 			return places[0], true
 		}
-		in.ps.Add(in.file, 0, 0, fmt.Sprintf("holds %d places: %s", len(places), list()), "name the one: weather_place in the table of yards, --weather-place of hive, --location of weather")
+		in.problem(PlaceOpen, read.Error, 0, 0, fmt.Sprintf("holds %d places: %s", len(places), list()), "name the one: weather_place in the table of yards, --weather-place of hive, --location of weather")
 		return place{}, false
 	}
 	var part []place
@@ -103,9 +104,9 @@ func (in *reader) choose(places []place) (place, bool) {
 	case 1:
 		return part[0], true
 	case 0:
-		in.ps.Add(in.file, 0, 0, fmt.Sprintf("has no place %q; it holds %s", clip(in.opt.Location), list()), "name one of these")
+		in.problem(PlaceOpen, read.Error, 0, 0, fmt.Sprintf("has no place %q; it holds %s", clip(in.opt.Location), list()), "name one of these")
 	default:
-		in.ps.Add(in.file, 0, 0, fmt.Sprintf("%q fits %d places of %s", clip(in.opt.Location), len(part), list()), "give the whole name")
+		in.problem(PlaceOpen, read.Error, 0, 0, fmt.Sprintf("%q fits %d places of %s", clip(in.opt.Location), len(part), list()), "give the whole name")
 	}
 	return place{}, false
 }
@@ -213,8 +214,8 @@ func (in *reader) readDly(data []byte) {
 		}
 		in.rows++
 		if !isDly(line) {
-			in.ps.Add(in.file, l.no, 0, "is no line of the fixed-width form", "get the file anew, or delete the line")
-			if len(in.ps.Fatal()) > maxListed {
+			in.problem(read.LineBroken, read.Error, l.no, 0, "is not a line of the fixed-width form", "get the file anew, or delete the line")
+			if len(in.ps.Errors()) > maxListed {
 				return
 			}
 			continue
@@ -224,12 +225,12 @@ func (in *reader) readDly(data []byte) {
 			continue
 		}
 		year, month := atoi(line[dlyYear:dlyMonth]), atoi(line[dlyMonth:dlyElement])
-		first, ok := dayNumber(year, month, 1)
+		first, ok := read.DayNumber(year, month, 1)
 		if !ok {
 			in.wrongDate(string(line[dlyYear:dlyElement]), l.no, dlyYear)
 			continue
 		}
-		for k := range monthLength(year, month) {
+		for k := range read.MonthLength(year, month) {
 			at := dlyValues + k*dlyWidth
 			if at >= len(line) {
 				break
@@ -301,8 +302,8 @@ func (in *reader) readByYear(data []byte) {
 		in.rows++
 		cells = split(line, ',', cells)
 		if len(cells) < 4 {
-			in.ps.Add(in.file, l.no, 0, fmt.Sprintf("has %d cells; id, date, element and value are needed", len(cells)), "get the file anew, or delete the line")
-			if len(in.ps.Fatal()) > maxListed {
+			in.problem(read.LineBroken, read.Error, l.no, 0, fmt.Sprintf("has %d cells; id, date, element and value are needed", len(cells)), "get the file anew, or delete the line")
+			if len(in.ps.Errors()) > maxListed {
 				return
 			}
 			continue
@@ -311,9 +312,9 @@ func (in *reader) readByYear(data []byte) {
 		if !ok {
 			continue
 		}
-		n, order, ok := datePart(cells[1])
-		day, real := dayNumber(n[0], n[1], n[2])
-		if !ok || !real || order != yearFirst {
+		n, order, ok := dateOf(cells[1])
+		day, real := read.DayNumber(n[0], n[1], n[2])
+		if !ok || !real || order != read.YearFirst {
 			in.wrongDate(text(cells[1]), l.no, 1)
 			continue
 		}
@@ -322,279 +323,4 @@ func (in *reader) readByYear(data []byte) {
 		in.add(day, l.no, 3, e, v, len(cells) > 5 && len(cells[5]) > 0 && !math.IsNaN(v))
 	}
 	in.closeCounts(values)
-}
-
-// readTable reads the rows under a heading.
-func (in *reader) readTable(h heading, l lines) {
-	in.layout, in.ask = h.layout, h.openUnitsNeedAnswer
-	for e := range h.element {
-		c := h.element[e]
-		in.units[e] = c.unit
-		if c.at >= 0 {
-			in.names[e] = h.names[c.at]
-		}
-	}
-	for _, e := range []Element{Tmin, Tmax} {
-		if h.element[e].at < 0 {
-			in.ps.Add(in.file, l.no, 0, fmt.Sprintf("no column of the heading is the day's %s; it has %s", e, clipList(h.names)),
-				"name it "+[...]string{Tmin: "tmin_c or tmin_f", Tmax: "tmax_c or tmax_f"}[e])
-			return
-		}
-	}
-	var want place
-	if h.place >= 0 {
-		var ids idsOf
-		var cells [][]byte
-		for p := l; ; {
-			line, ok := p.next()
-			if !ok {
-				break
-			}
-			if cells = split(line, h.sep, cells); h.place < len(cells) && !blank(cells) {
-				var name []byte
-				if h.name >= 0 && h.name < len(cells) {
-					name = cells[h.name]
-				}
-				ids.add(cells[h.place], name)
-			}
-		}
-		if len(ids.list) > 0 {
-			var ok bool
-			if want, ok = in.choose(ids.list); !ok {
-				return
-			}
-		}
-		in.station.ID, in.station.Name = strings.TrimPrefix(want.id, "GHCND:"), want.name
-		if h.place == h.name || (in.layout == layoutPlain && h.name < 0) {
-			in.station.ID, in.station.Name = "", want.id
-		}
-	} else if in.opt.Location != "" && in.station.Name == "" {
-		in.ps.Warn(in.file, l.no, 0, "has no column that names the place; the location option is not heeded", "")
-	}
-	slash, ok := in.slashOrder(h, l)
-	if !ok {
-		return
-	}
-	var cells [][]byte
-	values, wide, wideLine := 0, 0, 0
-	placed := false
-	for {
-		line, ok := l.next()
-		if !ok {
-			break
-		}
-		if len(line) == 0 || line[0] == '#' {
-			continue
-		}
-		cells = split(line, h.sep, cells)
-		if blank(cells) {
-			continue
-		}
-		if h.place >= 0 && (h.place >= len(cells) || (string(cells[h.place]) != want.id && text(cells[h.place]) != want.id)) {
-			continue
-		}
-		in.rows++
-		if len(cells) > h.cells && !blank(cells[h.cells:]) {
-			if wide == 0 {
-				wideLine = l.no
-			}
-			wide++
-		}
-		day, at, ok := rowDate(h, cells, slash)
-		if !ok {
-			if !in.rowHasValue(h, cells) {
-				in.ps.Warn(in.file, l.no, at+1, fmt.Sprintf("the row %q has neither date nor values; skipped", clip(text(line))), "")
-				continue
-			}
-			in.wrongDate(cellText(cells, at), l.no, at)
-			continue
-		}
-		if !placed {
-			placed = true
-			in.particulars(h, cells)
-		}
-		for e := range h.element {
-			c := h.element[e]
-			if c.at < 0 {
-				continue
-			}
-			v, flagged := math.NaN(), false
-			if c.at < len(cells) {
-				cell := cells[c.at]
-				if Element(e) == Precip && len(cell) == 1 && (cell[0] == 'T' || cell[0] == 't') {
-					v = 0 // a trace: too little to measure
-				} else {
-					v = in.value(cell, l.no, c.at, Element(e))
-				}
-				values++
-			}
-			if c.flagKind != flagNone && c.flagAt < len(cells) {
-				flagged = c.marks(cells, Element(e), &v)
-			}
-			in.add(day, l.no, c.at, Element(e), v, flagged && !math.IsNaN(v))
-		}
-	}
-	if wide*2 > in.rows {
-		in.ps.Add(in.file, wideLine, 0, fmt.Sprintf("%s more cells than the heading, which has %d", count(wide, "row has", "rows have"), h.cells),
-			"if the figures have decimal commas, separate the cells by semicolons")
-	}
-	in.closeCounts(values)
-}
-
-func clipList(names []string) string {
-	s := strings.Join(names, ", ")
-	if r := []rune(s); len(r) > 120 {
-		s = string(r[:120]) + "..."
-	}
-	return s
-}
-
-func cellText(cells [][]byte, at int) string {
-	if at < 0 || at >= len(cells) {
-		return ""
-	}
-	return text(cells[at])
-}
-
-func blank(cells [][]byte) bool {
-	for _, c := range cells {
-		if len(c) > 0 {
-			return false
-		}
-	}
-	return true
-}
-
-// marks heeds the marks beside a value: it may change the value, and it is true
-// when the service itself failed the value.
-func (c column) marks(cells [][]byte, e Element, v *float64) (failed bool) {
-	mark := cells[c.flagAt]
-	switch c.flagKind {
-	case flagLetter:
-		// E estimated and C occurred, amount uncertain: the figure is kept.
-		if len(mark) == 1 && mark[0] == 'M' {
-			*v = math.NaN()
-		}
-		if e == Precip && len(mark) == 1 && mark[0] == 'T' && math.IsNaN(*v) {
-			*v = 0
-		}
-	case flagTriple:
-		i := bytes.IndexByte(mark, ',')
-		if i < 0 {
-			return false
-		}
-		if e == Precip && i > 0 && mark[0] == 'T' && math.IsNaN(*v) {
-			*v = 0
-		}
-		quality := mark[i+1:]
-		if k := bytes.IndexByte(quality, ','); k >= 0 {
-			quality = quality[:k]
-		}
-		return len(trim(quality)) > 0
-	case flagSeparates:
-		return c.flagAt+1 < len(cells) && len(cells[c.flagAt+1]) > 0
-	}
-	return false
-}
-
-// particulars takes the station's place off a row.
-func (in *reader) particulars(h heading, cells [][]byte) {
-	take := func(at int, dst *float64) {
-		if at < 0 || at >= len(cells) {
-			return
-		}
-		if v, _, good := number(cells[at]); good && !math.IsNaN(v) {
-			*dst = v
-		}
-	}
-	take(h.lat, &in.station.LatDeg)
-	take(h.lon, &in.station.LonDeg)
-	take(h.elev, &in.station.ElevM)
-}
-
-// rowHasValue tells whether a row has a figure for any element.
-func (in *reader) rowHasValue(h heading, cells [][]byte) bool {
-	for _, c := range h.element {
-		if c.at >= 0 && c.at < len(cells) {
-			if v, _, good := number(cells[c.at]); good && !math.IsNaN(v) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// rowDate reads the date of a row; at is the cell to blame when it is wrong.
-func rowDate(h heading, cells [][]byte, slash dateOrder) (day int32, at int, ok bool) {
-	if h.date < 0 {
-		var n [3]int
-		for i, at := range [...]int{h.year, h.month, h.day} {
-			if at >= len(cells) || len(cells[at]) > 4 || !digits(cells[at]) {
-				return 0, at, false
-			}
-			n[i] = atoi(cells[at])
-		}
-		day, ok = dayNumber(n[0], n[1], n[2])
-		return day, h.day, ok
-	}
-	if h.date >= len(cells) {
-		return 0, h.date, false
-	}
-	n, order, ok := datePart(cells[h.date])
-	if !ok {
-		return 0, h.date, false
-	}
-	if order == yearLast {
-		order = slash
-	}
-	switch order {
-	case dayFirst:
-		n[0], n[2] = n[2], n[0]
-	case monthFirst:
-		n[0], n[1], n[2] = n[2], n[0], n[1]
-	}
-	day, ok = dayNumber(n[0], n[1], n[2])
-	return day, h.date, ok
-}
-
-// slashOrder tells whether dates such as 3/4/2014 have the day or the month
-// first, from the rows that leave no choice.
-func (in *reader) slashOrder(h heading, l lines) (dateOrder, bool) {
-	if h.date < 0 {
-		return yearFirst, true
-	}
-	var cells [][]byte
-	first := 0
-	cell := ""
-	for {
-		line, ok := l.next()
-		if !ok {
-			break
-		}
-		cells = split(line, h.sep, cells)
-		if h.date >= len(cells) {
-			continue
-		}
-		n, order, ok := datePart(cells[h.date])
-		if !ok {
-			continue
-		}
-		if order != yearLast {
-			return yearFirst, true
-		}
-		if first == 0 {
-			first, cell = l.no, text(cells[h.date])
-		}
-		switch {
-		case n[0] > 12 && n[0] <= 31:
-			return dayFirst, true
-		case n[1] > 12 && n[1] <= 31:
-			return monthFirst, true
-		}
-	}
-	if first > 0 {
-		in.ps.Add(in.file, first, h.date+1, fmt.Sprintf("%q may be day first or month first, and no row tells which", clip(cell)), "write dates as yyyy-mm-dd")
-		return yearFirst, false
-	}
-	return yearFirst, true
 }

@@ -1,6 +1,7 @@
 package weather
 
 import (
+	"bloomgap/forage/read"
 	"fmt"
 	"time"
 )
@@ -14,7 +15,7 @@ type MonthDay struct {
 // In is the date in a year; 29 February is 28 February in a common year.
 func (m MonthDay) In(year int) time.Time {
 	day := m.Day
-	if n := monthLength(year, int(m.Month)); day > n {
+	if n := read.MonthLength(year, int(m.Month)); day > n {
 		day = n
 	}
 	return time.Date(year, m.Month, day, 0, 0, 0, 0, time.UTC)
@@ -24,7 +25,7 @@ func (m MonthDay) String() string { return fmt.Sprintf("%02d-%02d", int(m.Month)
 
 // Validate tells whether the day is in the calendar.
 func (m MonthDay) Validate() error {
-	if m.Month < time.January || m.Month > time.December || m.Day < 1 || m.Day > monthLength(2000, int(m.Month)) {
+	if m.Month < time.January || m.Month > time.December || m.Day < 1 || m.Day > read.MonthLength(2000, int(m.Month)) {
 		return fmt.Errorf("month %d day %d is not in the calendar; write it as mm-dd, such as 03-01", int(m.Month), m.Day)
 	}
 	return nil

@@ -1,6 +1,11 @@
 package weather
 
-import "fmt"
+import (
+	"fmt"
+	"io"
+
+	"bloomgap/forage/read"
+)
 
 // Units tells in which units the figures of a file are, where the file leaves it
 // open.
@@ -21,6 +26,11 @@ type Options struct {
 	// Units overrides the units of plain tables and of NOAA's order form. The
 	// other layouts have fixed units and do not heed it.
 	Units Units
+	// Confirmed are the questions that the keeper has answered: those problems
+	// come back as warnings.
+	Confirmed []read.Code
+	// Stdin is what the path "-" stands for; nil: a file of that name.
+	Stdin io.Reader
 }
 
 // DefaultOptions takes a file at its word and expects one place in it.

@@ -2,26 +2,25 @@ package weather
 
 import (
 	"bytes"
-	"errors"
+	"cmp"
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
-	"syscall"
 	"time"
 
 	"bloomgap/forage/read"
 )
 
 const (
-	maxFileBytes   = 256 << 20 // bytes; a station's whole history is under 10 MB in every layout
-	maxListed      = 10        // problems of one kind that are listed one by one
-	headingWithin  = 80        // lines; the longest preamble known (Environment Canada) has 25
-	badCellsShare  = 0.2       // share of the cells above which unreadable cells are no slips of the pen
-	fewestForUnits = 20        // values needed before figures may tell their own unit
+	maxFileBytes   = 64 << 20 // bytes; a station's whole history is under 10 MB in every layout
+	maxLineBytes   = 16 << 10 // bytes; the longest line of every layout is under 1 kB
+	maxListed      = 10       // problems of one kind that are listed one by one
+	headingWithin  = 80       // lines; the longest preamble known (Environment Canada) has 25
+	badCellsShare  = 0.2      // share of the cells above which unreadable cells are no slips of the pen
+	fewestForUnits = 20       // values needed before figures may tell their own unit
 )
 
 // Read reads one file with DefaultOptions; see Options.Read.
@@ -37,32 +36,37 @@ func ReadFiles(paths []string) (*Record, read.Problems) {
 
 // Read reads the daily record of one place from r; name is the file's name in
 // messages. The layout is known by its content (Layouts lists them). The record
-// is nil when a problem is fatal; warnings leave it usable.
+// is nil when there is an error; a question (read.Ask) leaves it usable once it is
+// confirmed, a warning as it is.
 //
 // Where a date comes twice the later line counts, value by value: a blank never
 // wipes out a figure. Values are made missing as Removed tells.
 func (o Options) Read(name string, r io.Reader) (*Record, read.Problems) {
+	var ps read.Problems
+	data, ok := read.All(name, r, 0, maxFileBytes, &ps)
+	if !ok {
+		return nil, ps
+	}
+	rec, found := o.one(name, data)
+	if rec != nil {
+		weigh(rec, name, &found)
+	}
+	return rec, found.Confirm(o.Confirmed)
+}
+
+// one reads what a file holds.
+func (o Options) one(name string, data []byte) (*Record, read.Problems) {
 	in := reader{file: name, opt: o}
 	if err := o.Validate(); err != nil {
 		in.ps.Add(name, 0, 0, err.Error(), "correct the options")
 		return nil, in.ps
 	}
-	data, err := io.ReadAll(io.LimitReader(r, maxFileBytes+1))
-	switch {
-	case errors.Is(err, syscall.EISDIR):
-		in.ps.Add(name, 0, 0, "is a folder, not a weather record", "name the file")
-	case err != nil:
-		in.ps.Add(name, 0, 0, "cannot be read: "+err.Error(), "check that it is a file and that you may read it")
-	case len(data) > maxFileBytes:
-		in.ps.Add(name, 0, 0, fmt.Sprintf("is larger than %d MB", maxFileBytes>>20), "cut the wanted station's lines out of it first")
-	default:
-		in.read(data)
-	}
-	if len(in.ps.Fatal()) > 0 {
+	in.read(data)
+	if len(in.ps.Errors()) > 0 {
 		return nil, in.ps
 	}
 	rec := in.record()
-	if len(in.ps.Fatal()) > 0 {
+	if len(in.ps.Errors()) > 0 {
 		return nil, in.ps
 	}
 	return rec, in.ps
@@ -71,30 +75,41 @@ func (o Options) Read(name string, r io.Reader) (*Record, read.Problems) {
 // ReadFiles reads files as one record, such as one file a year. Where they
 // overlap the one named later wins, value by value; of Deutscher Wetterdienst's
 // two files the one that ends later (the 'recent' one) wins. A warning tells of
-// each overlap. The record is nil when a problem in any file is fatal.
+// each overlap. The record is nil when there is an error in any file; a question
+// (read.Ask) leaves it usable once it is confirmed.
 func (o Options) ReadFiles(paths []string) (*Record, read.Problems) {
 	var ps read.Problems
 	var parts []part
 	if len(paths) == 0 {
-		ps.Add("weather", 0, 0, "no file was named", "name at least one daily weather file")
+		ps.Report(read.Problem{Code: NoDays, File: "weather", Message: "no file was named", Fix: "name at least one daily weather file"})
 	}
 	for _, path := range paths {
-		f, err := os.Open(path)
-		if err != nil {
-			ps.Add(path, 0, 0, "cannot be opened", "check the name and that you may read it")
+		var data []byte
+		var ok bool
+		if path == "-" && o.Stdin != nil {
+			path = "standard input"
+			data, ok = read.All(path, o.Stdin, 0, maxFileBytes, &ps)
+		} else {
+			data, ok = read.File(path, path, maxFileBytes, &ps)
+		}
+		if !ok {
 			continue
 		}
-		rec, found := o.Read(path, f)
-		f.Close()
+		rec, found := o.one(path, data)
 		ps = append(ps, found...)
 		if rec != nil {
 			parts = append(parts, part{path, rec})
 		}
 	}
-	if len(ps.Fatal()) > 0 {
+	if len(ps.Errors()) > 0 {
 		return nil, ps
 	}
-	return merge(parts, &ps), ps
+	rec := merge(parts, &ps)
+	weigh(rec, strings.Join(paths, " + "), &ps)
+	if len(ps.Errors()) > 0 {
+		return nil, ps
+	}
+	return rec, ps.Confirm(o.Confirmed)
 }
 
 // part is one file of several that make a record.
@@ -107,13 +122,43 @@ func merge(parts []part, ps *read.Problems) *Record {
 	if len(parts) == 1 {
 		return parts[0].rec
 	}
-	allDWD := true
-	for _, p := range parts {
-		allDWD = allDWD && p.rec.Layout == layoutDWD
-	}
-	if allDWD {
+	why := "the file named later wins"
+	if !slices.ContainsFunc(parts, func(p part) bool { return p.rec.Layout != layoutDWD }) {
+		why = "the file that ends later, the recent one, wins"
 		slices.SortStableFunc(parts, func(a, b part) int { return a.rec.Last().Compare(b.rec.Last()) })
 	}
+	out := emptyFor(parts)
+	from := make([]int, len(out.Days)) // part that gave a day, plus one
+	for k, p := range parts {
+		if id := p.rec.Station.ID; id != "" && out.Station.ID != "" && id != out.Station.ID {
+			ps.Report(read.Problem{Code: TwoStations, Level: read.Note, File: p.file,
+				Message: fmt.Sprintf("is of station %s and %s of station %s; they are read as one record", id, parts[0].file, out.Station.ID),
+				Fix:     "name only files of one place, or make sure that the stations follow one another at the same place"})
+		}
+		if p.rec.Layout != out.Layout && !strings.Contains(out.Layout, p.rec.Layout) {
+			out.Layout += ", " + p.rec.Layout
+		}
+		shared, differ := out.lay(p.rec, k, from)
+		for prev, n := range shared {
+			if n > 0 {
+				ps.Report(read.Problem{Code: FilesOverlap, Level: read.Note, File: p.file,
+					Message: fmt.Sprintf("%s also in %s, %d of them with other figures; %s", count(n, "day is", "days are"), parts[prev-1].file, differ[prev], why)})
+			}
+		}
+		out.Removed = append(out.Removed, p.rec.Removed...)
+		out.Duplicates = append(out.Duplicates, p.rec.Duplicates...)
+	}
+	removed := len(out.Removed)
+	out.uncross()
+	if n := len(out.Removed) - removed; n > 0 {
+		ps.Report(read.Problem{Code: LowAboveHigh, Level: read.Note, File: parts[0].file,
+			Message: fmt.Sprintf("%s the lowest temperature of one file above the highest of another; made missing", count(n/2, "day has", "days have"))})
+	}
+	return out
+}
+
+// emptyFor is a record without values over the days of all parts.
+func emptyFor(parts []part) *Record {
 	first, last := parts[0].rec.First, parts[0].rec.Last()
 	for _, p := range parts[1:] {
 		if p.rec.First.Before(first) {
@@ -125,58 +170,35 @@ func merge(parts []part, ps *read.Problems) *Record {
 	}
 	out := &Record{Name: parts[0].rec.Name, Layout: parts[0].rec.Layout, Station: parts[0].rec.Station, First: first}
 	out.Days = make([]Day, Span{first, last}.Days())
-	from := make([]int, len(out.Days)) // part that gave a day, plus one
 	for i := range out.Days {
 		out.Days[i] = unknownDay()
 	}
-	for k, p := range parts {
-		if id := p.rec.Station.ID; id != "" && out.Station.ID != "" && id != out.Station.ID {
-			ps.Warn(p.file, 0, 0, fmt.Sprintf("is of station %s and %s of station %s; they are read as one record", id, parts[0].file, out.Station.ID),
-				"name only files of one place, or make sure that the stations follow one another at the same place")
-		}
-		if p.rec.Layout != out.Layout && !strings.Contains(out.Layout, p.rec.Layout) {
-			out.Layout += ", " + p.rec.Layout
-		}
-		shared := make([]int, len(parts)+1) // by earlier part
-		differ := make([]int, len(parts)+1)
-		offset := out.Index(p.rec.First)
-		for i, d := range p.rec.Days {
-			at := &out.Days[offset+i]
-			prev := from[offset+i]
-			if prev > 0 && at.known() && d.known() {
-				shared[prev]++
-				if conflict(at.TminC, d.TminC) || conflict(at.TmaxC, d.TmaxC) || conflict(at.PrecipMm, d.PrecipMm) {
-					differ[prev]++
-				}
-			}
-			overlay(&at.TminC, d.TminC)
-			overlay(&at.TmaxC, d.TmaxC)
-			overlay(&at.PrecipMm, d.PrecipMm)
-			if prev == 0 || d.known() {
-				from[offset+i] = k + 1
-			}
-		}
-		for prev, n := range shared {
-			if n == 0 {
-				continue
-			}
-			why := "the file named later wins"
-			if allDWD {
-				why = "the file that ends later, the recent one, wins"
-			}
-			ps.Warn(p.file, 0, 0, fmt.Sprintf("%s also in %s, %d of them with other figures; %s",
-				count(n, "day is", "days are"), parts[prev-1].file, differ[prev], why), "")
-		}
-		out.Removed = append(out.Removed, p.rec.Removed...)
-		out.Duplicates = append(out.Duplicates, p.rec.Duplicates...)
-	}
-	removed := len(out.Removed)
-	out.uncross()
-	if n := len(out.Removed) - removed; n > 0 {
-		ps.Warn(parts[0].file, 0, 0, fmt.Sprintf("%s the lowest temperature of one file above the highest of another; made missing",
-			count(n/2, "day has", "days have")), "")
-	}
 	return out
+}
+
+// lay lays the days of the k-th part over the record. from tells which part, plus
+// one, gave each day so far. shared and differ count, for each such part, the days
+// that both know and those on which they differ.
+func (r *Record) lay(rec *Record, k int, from []int) (shared, differ []int) {
+	shared, differ = make([]int, k+1), make([]int, k+1)
+	offset := r.Index(rec.First)
+	for i, d := range rec.Days {
+		at := &r.Days[offset+i]
+		prev := from[offset+i]
+		if prev > 0 && at.known() && d.known() {
+			shared[prev]++
+			if conflict(at.TminC, d.TminC) || conflict(at.TmaxC, d.TmaxC) || conflict(at.PrecipMm, d.PrecipMm) {
+				differ[prev]++
+			}
+		}
+		overlay(&at.TminC, d.TminC)
+		overlay(&at.TmaxC, d.TmaxC)
+		overlay(&at.PrecipMm, d.PrecipMm)
+		if prev == 0 || d.known() {
+			from[offset+i] = k + 1
+		}
+	}
+	return shared, differ
 }
 
 func unknownDay() Day { return Day{TminC: math.NaN(), TmaxC: math.NaN(), PrecipMm: math.NaN()} }
@@ -231,19 +253,23 @@ type reader struct {
 func (in *reader) read(data []byte) {
 	switch {
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
-		in.ps.Add(in.file, 0, 0, "is a spreadsheet or a zip archive", "save the sheet as CSV, or unpack the archive, and name that file")
+		in.problem(read.FileNotText, read.Error, 0, 0, "is a spreadsheet or a zip archive", "save the sheet as CSV, or unpack the archive, and name that file")
 		return
 	case bytes.HasPrefix(data, []byte("\x1f\x8b")):
-		in.ps.Add(in.file, 0, 0, "is packed (gzip)", "unpack it and name the unpacked file")
+		in.problem(read.FileNotText, read.Error, 0, 0, "is packed (gzip)", "unpack it and name the unpacked file")
 		return
 	}
 	data = plainText(data)
 	if i := bytes.IndexByte(data, 0); i >= 0 {
-		in.ps.Add(in.file, 0, 0, fmt.Sprintf("is no text file (byte %d is zero)", i+1), "name a daily weather file that is plain text or CSV")
+		in.problem(read.FileNotText, read.Error, 0, 0, fmt.Sprintf("is not a text file (byte %d is zero)", i+1), "name a daily weather file that is plain text or CSV")
+		return
+	}
+	if line := longLine(data); line > 0 {
+		in.problem(read.FileTooLarge, read.Error, line, 0, fmt.Sprintf("the line has more than %d kB", maxLineBytes>>10), "check that this is a daily weather file, one line a day")
 		return
 	}
 	if len(bytes.TrimSpace(data)) == 0 {
-		in.ps.Add(in.file, 0, 0, "is empty", "name a daily weather file with at least a year of days")
+		in.problem(read.FileEmpty, read.Error, 0, 0, "is empty", "name a daily weather file with at least a year of days")
 		return
 	}
 	in.whole = [3]bool{true, true, true}
@@ -260,14 +286,13 @@ func (in *reader) read(data []byte) {
 			break
 		}
 	}
-	vocab := newVocabulary()
 	switch {
 	case isDly(first):
 		in.readDly(data)
 	case isByYear(first):
 		in.readByYear(data)
 	default:
-		h, after, ok := in.findHeading(&vocab, data)
+		h, after, ok := in.findHeading(data)
 		if !ok {
 			in.unknown(first)
 			return
@@ -276,17 +301,35 @@ func (in *reader) read(data []byte) {
 	}
 }
 
+// problem adds a problem with the file.
+func (in *reader) problem(code read.Code, level read.Level, line, column int, message, fix string) {
+	in.ps.Report(read.Problem{Code: code, Level: level, File: in.file, Line: line, Column: column, Message: message, Fix: fix})
+}
+
+// longLine is the first line of more than maxLineBytes; 0 when there is none.
+func longLine(data []byte) int {
+	for l := (lines{rest: data}); ; {
+		line, ok := l.next()
+		if !ok {
+			return 0
+		}
+		if len(line) > maxLineBytes {
+			return l.no
+		}
+	}
+}
+
 func (in *reader) unknown(first []byte) {
 	seen := text(first)
 	if r := []rune(seen); len(r) > 80 {
 		seen = string(r[:80]) + "..."
 	}
-	in.ps.Add(in.file, 1, 0, fmt.Sprintf("layout not known; its first line is %q", seen),
+	in.problem(LayoutUnknown, read.Error, 1, 0, fmt.Sprintf("layout not known; its first line is %q", seen),
 		"give a heading line such as date,tmin_c,tmax_c,precip_mm, or use one of the layouts read: "+strings.Join(Layouts(), "; "))
 }
 
 // findHeading looks for the heading line; what stands before it is a preamble.
-func (in *reader) findHeading(v *vocabulary, data []byte) (heading, lines, bool) {
+func (in *reader) findHeading(data []byte) (heading, lines, bool) {
 	l := lines{rest: data}
 	for l.no < headingWithin {
 		line, ok := l.next()
@@ -299,7 +342,7 @@ func (in *reader) findHeading(v *vocabulary, data []byte) (heading, lines, bool)
 			if bytes.IndexByte(line, sep) < 0 {
 				continue
 			}
-			if h, ok := v.headingOf(line, sep); ok && (!found || h.cells > best.cells) {
+			if h, ok := headingOf(line, sep); ok && (!found || h.cells > best.cells) {
 				best, found = h, true
 			}
 		}
@@ -314,11 +357,14 @@ func (in *reader) findHeading(v *vocabulary, data []byte) (heading, lines, bool)
 // preamble takes the station's particulars off a "name","value" line.
 func (in *reader) preamble(line []byte) {
 	cells := split(line, ',', nil)
+	for len(cells) > 2 && len(cells[len(cells)-1]) == 0 { // a spreadsheet fills up with commas
+		cells = cells[:len(cells)-1]
+	}
 	if len(cells) != 2 {
 		return
 	}
 	value, _, _ := number(cells[1])
-	switch strings.Join(words(cells[0]), " ") {
+	switch strings.Join(read.Words(text(cells[0])), " ") {
 	case "station name":
 		in.station.Name = text(cells[1])
 	case "climate identifier":
@@ -332,106 +378,140 @@ func (in *reader) preamble(line []byte) {
 	}
 }
 
-// record makes the record of what was gathered.
+// source is the cell that a value comes from.
+type source struct {
+	line int32
+	cell int16
+}
+
+// calendar is what was gathered, by day.
+type calendar struct {
+	lo        int32 // day number of the first day
+	raw       [3][]float64
+	at        [3][]source
+	flagged   []observation   // values that the service itself marked as doubtful
+	duplicate map[int32]int32 // day -> line that came later
+	differing int             // values of them that are not the same
+}
+
+// days is the number of days.
+func (c *calendar) days() int { return len(c.raw[0]) }
+
+// record makes the record of what was gathered; nil when it cannot.
 func (in *reader) record() *Record {
-	if len(in.seen) == 0 {
-		if in.rows == 0 {
-			in.ps.Add(in.file, 0, 0, "has a heading but no day under it", "name a file with daily values")
-		} else {
-			in.ps.Add(in.file, 0, 0, "has no row with a date that can be read", "write dates as yyyy-mm-dd")
-		}
+	switch {
+	case len(in.seen) == 0 && in.rows == 0:
+		in.problem(NoDays, read.Error, 0, 0, "has a heading but no day under it", "name a file with daily values")
+		return nil
+	case len(in.seen) == 0:
+		in.problem(NoDays, read.Error, 0, 0, "has no row with a date that can be read", "write dates as yyyy-mm-dd")
 		return nil
 	}
-	lo, hi := in.seen[0].day, in.seen[0].day
-	for i := range in.seen {
-		lo, hi = min(lo, in.seen[i].day), max(hi, in.seen[i].day)
-	}
-	n := int(hi-lo) + 1
-	type source struct {
-		line int32
-		cell int16
-	}
-	var raw [3][]float64
-	var at [3][]source
-	for e := range raw {
-		raw[e] = make([]float64, n)
-		at[e] = make([]source, n)
-		for i := range raw[e] {
-			raw[e][i] = math.NaN()
-		}
-	}
-	rec := &Record{Layout: in.layout, Station: in.station, First: time.Unix(int64(lo)*86400, 0).UTC(), Days: make([]Day, n)}
-	rec.Name = in.station.Name
-	if rec.Name == "" {
-		rec.Name = in.station.ID
-	}
-	if rec.Name == "" {
-		base := filepath.Base(in.file)
-		rec.Name = strings.TrimSuffix(base, filepath.Ext(base))
-	}
-
-	duplicate := map[int32]int32{} // day -> line that came later
-	differing := 0
-	var flagged []observation
-	for i := range in.seen {
-		ob := &in.seen[i]
-		k := ob.day - lo
-		if ob.flagged {
-			flagged = append(flagged, *ob)
-			ob.value = math.NaN()
-		}
-		if was := at[ob.element][k]; was.line != 0 && was.line != ob.line {
-			if _, again := duplicate[ob.day]; !again {
-				duplicate[ob.day] = ob.line
-			}
-			if conflict(raw[ob.element][k], ob.value) {
-				differing++
-			}
-		}
-		if at[ob.element][k].line == 0 || !math.IsNaN(ob.value) {
-			raw[ob.element][k] = ob.value
-			at[ob.element][k] = source{ob.line, ob.cell}
-		}
-	}
-	if len(duplicate) > 0 {
-		for day := range duplicate {
-			rec.Duplicates = append(rec.Duplicates, time.Unix(int64(day)*86400, 0).UTC())
-		}
-		slices.SortFunc(rec.Duplicates, time.Time.Compare)
-		one := rec.Duplicates[0]
-		line := int(duplicate[int32(one.Unix()/86400)])
-		if len(duplicate)*2 > n && len(duplicate) > 1 {
-			in.ps.Add(in.file, line, 0, fmt.Sprintf("%d of %d dates come more than once", len(duplicate), n),
-				"give one row a day; hourly records are not read")
-			return nil
-		}
-		in.ps.Warn(in.file, line, 0, fmt.Sprintf("%s more than once, the first is %s; %s other figures, the later line counts",
-			count(len(duplicate), "date comes", "dates come"), one.Format(time.DateOnly), count(differing, "value has", "values have")),
-			"delete the rows that are wrong")
-	}
-
-	scale := in.settleUnits(raw)
-	if len(in.ps.Fatal()) > 0 {
+	c := calendarOf(in.seen)
+	rec := &Record{Name: in.name(), Layout: in.layout, Station: in.station, First: read.DayOf(c.lo), Days: make([]Day, c.days())}
+	if !in.duplicates(rec, c) {
 		return nil
 	}
-	for _, ob := range flagged {
-		rec.Removed = append(rec.Removed, Removed{Date: rec.Date(int(ob.day - lo)), Element: ob.element,
+	scale := in.settleUnits(c.raw)
+	if len(in.ps.Errors()) > 0 {
+		return nil
+	}
+	for _, ob := range c.flagged {
+		rec.Removed = append(rec.Removed, Removed{Date: rec.Date(int(ob.day - c.lo)), Element: ob.element,
 			Value: scale[ob.element].apply(ob.value), Reason: Flagged, File: in.file, Line: int(ob.line)})
 	}
-	in.report(rec.Removed, int(firstLine(flagged)), 0)
+	in.report(rec.Removed, int(firstLine(c.flagged)), 0)
+	temps := in.values(rec, c, scale)
+	if crossed, ok := in.crossed(rec, c, temps); !ok {
+		return nil
+	} else if temps <= crossed {
+		in.problem(NoDays, read.Error, 0, 0, "no day has both a lowest and a highest temperature", "name a file with daily lowest and highest temperatures")
+		return nil
+	}
+	return rec
+}
 
-	temps := 0
+// name is what the record is called: after its station, else after its file.
+func (in *reader) name() string {
+	base := filepath.Base(in.file)
+	return cmp.Or(in.station.Name, in.station.ID, strings.TrimSuffix(base, filepath.Ext(base)))
+}
+
+// calendarOf puts observations in their places: the later line of a day counts,
+// but a blank never wipes out a figure.
+func calendarOf(seen []observation) *calendar {
+	lo, hi := seen[0].day, seen[0].day
+	for i := range seen {
+		lo, hi = min(lo, seen[i].day), max(hi, seen[i].day)
+	}
+	c := &calendar{lo: lo, duplicate: map[int32]int32{}}
+	n := int(hi-lo) + 1
+	for e := range c.raw {
+		c.raw[e] = make([]float64, n)
+		c.at[e] = make([]source, n)
+		for i := range c.raw[e] {
+			c.raw[e][i] = math.NaN()
+		}
+	}
+	for i := range seen {
+		ob := seen[i]
+		k := ob.day - lo
+		if ob.flagged {
+			c.flagged = append(c.flagged, ob)
+			ob.value = math.NaN()
+		}
+		if was := c.at[ob.element][k]; was.line != 0 && was.line != ob.line {
+			if _, again := c.duplicate[ob.day]; !again {
+				c.duplicate[ob.day] = ob.line
+			}
+			if conflict(c.raw[ob.element][k], ob.value) {
+				c.differing++
+			}
+		}
+		if c.at[ob.element][k].line == 0 || !math.IsNaN(ob.value) {
+			c.raw[ob.element][k] = ob.value
+			c.at[ob.element][k] = source{ob.line, ob.cell}
+		}
+	}
+	return c
+}
+
+// duplicates keeps the dates that come more than once; false when they are too
+// many for a daily record.
+func (in *reader) duplicates(rec *Record, c *calendar) bool {
+	if len(c.duplicate) == 0 {
+		return true
+	}
+	for day := range c.duplicate {
+		rec.Duplicates = append(rec.Duplicates, read.DayOf(day))
+	}
+	slices.SortFunc(rec.Duplicates, time.Time.Compare)
+	first := rec.Duplicates[0]
+	line := int(c.duplicate[c.lo+int32(rec.Index(first))])
+	if n := len(c.duplicate); n*2 > c.days() && n > 1 {
+		in.problem(DatesTwice, read.Error, line, 0, fmt.Sprintf("%d of %d dates come more than once", n, c.days()), "give one row a day; hourly records are not read")
+		return false
+	}
+	in.problem(DatesTwice, read.Note, line, 0, fmt.Sprintf("%s more than once, the first is %s; %s other figures, the later line counts",
+		count(len(c.duplicate), "date comes", "dates come"), first.Format(time.DateOnly), count(c.differing, "value has", "values have")),
+		"delete the rows that are wrong")
+	return true
+}
+
+// values fills in the days of a record without the values that cannot be, and
+// counts the days with both temperatures.
+func (in *reader) values(rec *Record, c *calendar, scale [3]linear) (temps int) {
 	var wild []Removed
 	var wildAt source
-	for i := range n {
+	for i := range rec.Days {
 		var v [3]float64
 		for e := range v {
-			v[e] = scale[e].apply(raw[e][i])
+			v[e] = scale[e].apply(c.raw[e][i])
 			if impossible(Element(e), v[e]) {
 				if len(wild) == 0 {
-					wildAt = at[e][i]
+					wildAt = c.at[e][i]
 				}
-				wild = append(wild, Removed{rec.Date(i), Element(e), v[e], Impossible, in.file, int(at[e][i].line)})
+				wild = append(wild, Removed{rec.Date(i), Element(e), v[e], Impossible, in.file, int(c.at[e][i].line)})
 				v[e] = math.NaN()
 			}
 		}
@@ -442,28 +522,31 @@ func (in *reader) record() *Record {
 	}
 	in.report(wild, int(wildAt.line), int(wildAt.cell)+1)
 	rec.Removed = append(rec.Removed, wild...)
+	return temps
+}
 
+// crossed takes out the temperatures of days whose lowest is above the highest
+// and counts the days; false when they are so many that the columns are
+// exchanged.
+func (in *reader) crossed(rec *Record, c *calendar, temps int) (days int, ok bool) {
 	before := len(rec.Removed)
 	rec.uncross()
 	crossed := rec.Removed[before:]
 	for i := range crossed {
 		k := rec.Index(crossed[i].Date)
-		crossed[i].File, crossed[i].Line = in.file, int(at[crossed[i].Element][k].line)
+		crossed[i].File, crossed[i].Line = in.file, int(c.at[crossed[i].Element][k].line)
 	}
-	if days := len(crossed) / 2; days > 0 {
-		if days*2 > temps {
-			in.ps.Add(in.file, crossed[0].Line, 0, fmt.Sprintf("the lowest temperature is above the highest on %d of %d days", days, temps),
-				"the two columns look exchanged: correct the heading")
-			return nil
-		}
-		in.ps.Warn(in.file, crossed[0].Line, 0, fmt.Sprintf("the lowest temperature is above the highest on %s, the first is %s; both made missing",
+	switch days = len(crossed) / 2; {
+	case days == 0:
+	case days*2 > temps:
+		in.problem(LowAboveHigh, read.Error, crossed[0].Line, 0, fmt.Sprintf("the lowest temperature is above the highest on %d of %d days", days, temps),
+			"the two columns look exchanged: correct the heading")
+		return days, false
+	default:
+		in.problem(LowAboveHigh, read.Note, crossed[0].Line, 0, fmt.Sprintf("the lowest temperature is above the highest on %s, the first is %s; both made missing",
 			count(days, "day", "days"), crossed[0].Date.Format(time.DateOnly)), "correct the figures if you know them")
 	}
-	if temps-len(crossed)/2 <= 0 {
-		in.ps.Add(in.file, 0, 0, "no day has both a lowest and a highest temperature", "name a file with daily lowest and highest temperatures")
-		return nil
-	}
-	return rec
+	return days, true
 }
 
 func firstLine(obs []observation) int32 {
@@ -485,7 +568,7 @@ func (in *reader) report(gone []Removed, line, cell int) {
 	if g.Reason == Impossible {
 		fix = fmt.Sprintf("temperatures from %.0f to %.0f C and precipitation from 0 to %.0f mm a day are taken; correct the figure if you know it", LowestC, HighestC, MostPrecipMm)
 	}
-	in.ps.Warn(in.file, line, cell, what, fix)
+	in.problem(ValuesRemoved, read.Note, line, cell, what, fix)
 }
 
 func elementUnit(e Element) string {

@@ -1,6 +1,7 @@
 package weather
 
 import (
+	"bloomgap/forage/read"
 	"bytes"
 	"encoding/binary"
 	"fmt"
@@ -233,25 +234,26 @@ func TestReadProblems(t *testing.T) {
 		opt        Options
 		fatal      string // part of the fatal problems; "" none
 		warn       string // part of the warnings; "" not looked at
+		ask        string // part of the questions; "" none
 	}{
 		{name: "empty", text: "", fatal: "is empty"},
 		{name: "blank lines only", text: "\n\r\n  \n", fatal: "is empty"},
 		{name: "heading only", text: head, fatal: "no day under it"},
-		{name: "binary junk", text: "\x7fELF\x00\x01\x02", fatal: "no text file"},
+		{name: "binary junk", text: "\x7fELF\x00\x01\x02", fatal: "not a text file"},
 		{name: "spreadsheet", text: "PK\x03\x04junk", fatal: "spreadsheet"},
 		{name: "packed", text: "\x1f\x8bjunk", fatal: "gzip"},
 		{name: "unknown layout says what was seen and what is read", text: "hello there\n1 2 3\n", fatal: `first line is "hello there"`},
 		{name: "unknown layout lists the layouts", text: "hello there\n", fatal: layoutDWD},
 		{name: "no lowest column", text: "date,tmax_c\n2014-01-01,3\n", fatal: "no column of the heading is the day's lowest temperature; it has date, tmax_c; name it tmin_c or tmin_f"},
-		{name: "date not in the calendar, with line and column", text: head + "2014-02-30,1,2,0\n", fatal: `f:2:1: "2014-02-30" is no date`},
-		{name: "all bad dates in one run", text: head + "2014-13-01,1,2,0\nx,1,2,0\n", fatal: `f:3:1: "x" is no date`},
-		{name: "slip in the century", text: head + "0214-01-01,1,2,0\n2014-01-01,1,2,0\n", fatal: "1700 to 2200"},
-		{name: "day or month first unknown", text: "date,tmin_c,tmax_c\n3/4/2014,1,5\n", fatal: "day first or month first"},
-		{name: "two orders in one file", text: "date,tmin_c,tmax_c\n13/04/2014,1,5\n04/14/2014,1,5\n", fatal: `f:3:1: "04/14/2014" is no date`},
+		{name: "date not in the calendar, with line and column", text: head + "2014-02-30,1,2,0\n", fatal: `f:2:1: "2014-02-30" is not a date`},
+		{name: "all bad dates in one run", text: head + "2014-13-01,1,2,0\nx,1,2,0\n", fatal: `f:3:1: "x" is not a date`},
+		{name: "slip in the century", text: head + "0214-01-01,1,2,0\n2014-01-01,1,2,0\n", fatal: "1500 to 2200"},
+		{name: "day or month first unknown", text: "date,tmin_c,tmax_c\n3/4/2014,1,5\n", fatal: "f:2:1: the dates may have the day or the month first, and no row tells which; write dates as yyyy-mm-dd"},
+		{name: "two orders in one file", text: "date,tmin_c,tmax_c\n13/04/2014,1,5\n04/14/2014,1,5\n", fatal: "f:2:1: some dates have the day first and some the month first"},
 		{name: "NaN text is a missing value", text: head + "2014-01-01,NaN,2,nan\n2014-01-02,1,2,0\n"},
-		{name: "letters in a cell", text: head + "2014-01-01,1.o,2,0\n2014-01-02,1,2,0\n", warn: `f:2:2: warning: "1.o" is no number`},
-		{name: "infinity", text: head + "2014-01-01,Inf,2,0\n2014-01-02,1,2,0\n", warn: `"Inf" is no number`},
-		{name: "mostly letters", text: head + strings.Repeat("2014-01-01,a,b,c\n", 1) + "2014-01-02,a,b,0\n2014-01-03,1,2,0\n", fatal: "5 of 9 values are no numbers"},
+		{name: "letters in a cell", text: head + "2014-01-01,1.o,2,0\n2014-01-02,1,2,0\n", warn: `f:2:2: warning: "1.o" is not a number`},
+		{name: "infinity", text: head + "2014-01-01,Inf,2,0\n2014-01-02,1,2,0\n", warn: `"Inf" is not a number`},
+		{name: "mostly letters", text: head + strings.Repeat("2014-01-01,a,b,c\n", 1) + "2014-01-02,a,b,0\n2014-01-03,1,2,0\n", fatal: "5 of 9 values are not numbers"},
 		{name: "lowest above highest", text: head + "2014-01-01,5,2,0\n2014-01-02,1,2,0\n2014-01-03,1,2,0\n", warn: "above the highest on 1 day, the first is 2014-01-01; both made missing"},
 		{name: "columns exchanged", text: head + "2014-01-01,5,2,0\n2014-01-02,5,2,0\n2014-01-03,1,2,0\n", fatal: "look exchanged"},
 		{name: "impossible cold", text: head + "2014-01-01,-71,2,0\n2014-01-02,1,2,0\n", warn: "f:2:2: warning: 1 value was made missing (impossible value), the first is the lowest temperature of 2014-01-01, -71.0 C"},
@@ -262,25 +264,31 @@ func TestReadProblems(t *testing.T) {
 		{name: "duplicate date", text: head + "2014-01-01,1,2,0\n2014-01-02,1,2,0\n2014-01-03,1,2,0\n2014-01-03,1,3,0\n", warn: "f:5: warning: 1 date comes more than once, the first is 2014-01-03; 1 value has other figures, the later line counts"},
 		{name: "hourly", text: head + "2014-01-01 00:00,1,2,0\n2014-01-01 01:00,1,2,0\n2014-01-02 00:00,1,2,0\n2014-01-02 01:00,1,2,0\n", fatal: "hourly records are not read"},
 		{name: "decimal commas between commas", text: "date,tmin_c,tmax_c\n2014-01-01,1,5,3,2\n2014-01-02,1,5,3,2\n", fatal: "separate the cells by semicolons"},
-		{name: "F under a C heading", text: wave("date,tmin_c,tmax_c,precip_mm", 400, toF, same), warn: "read as C but look like F"},
-		{name: "C under an F heading", text: wave("date,tmin_f,tmax_f,precip_mm", 400, same, same), warn: "read as F but look like C"},
+		{name: "F under a C heading", text: wave("date,tmin_c,tmax_c,precip_mm", 400, toF, same), ask: "read as C but look like F"},
+		{name: "C under an F heading", text: wave("date,tmin_f,tmax_f,precip_mm", 400, same, same), ask: "read as F but look like C"},
 		{name: "F with no unit in the heading", text: wave("date,tmin,tmax,precip_mm", 400, toF, same), fatal: "look like F"},
 		{name: "F with no unit, option given", text: wave("date,tmin,tmax,precip", 400, toF, toInch), opt: Options{Units: UnitsUS}},
-		{name: "tenths under a C heading", text: wave("date,tmin_c,tmax_c,precip_mm", 400, func(v float64) float64 { return 10 * v }, same), warn: "look like tenths"},
+		{name: "tenths under a C heading", text: wave("date,tmin_c,tmax_c,precip_mm", 400, func(v float64) float64 { return 10 * v }, same), ask: "look like tenths"},
 		{name: "inches under a mm heading", text: wave("date,tmin_c,tmax_c,precip_mm", 400, same, toInch), warn: "looks like inches or cm"},
 		{name: "rain unit unsaid beside F", text: wave("date,tmin_f,tmax_f,rain", 40, toF, toInch), warn: `the heading "rain" gives no unit; taken as inches`},
 		{name: "order form with whole figures", text: "STATION,DATE,TMAX,TMIN\nUSC00000001,20140101,40,30\n", fatal: "may be C or F"},
 		{name: "two places, none wanted", text: "location,date,temp_max,temp_min\nA,2014-01-01,1,0\nB,2014-01-01,1,0\n", fatal: "holds 2 places: A; B"},
 		{name: "place not there", text: "location,date,temp_max,temp_min\nA,2014-01-01,1,0\n", opt: Options{Location: "C"}, fatal: `has no place "C"; it holds A`},
 		{name: "place not clear", text: "location,date,temp_max,temp_min\nAx,2014-01-01,1,0\nAy,2014-01-01,1,0\n", opt: Options{Location: "a"}, fatal: "fits 2 places"},
-		{name: "place wanted but none named", text: head + "2014-01-01,1,2,0\n", opt: Options{Location: "a"}, warn: "not heeded"},
+		{name: "place wanted but none named", text: head + "2014-01-01,1,2,0\n", opt: Options{Location: "a"}, warn: "not looked for"},
 		{name: "options that do not validate", text: head + "2014-01-01,1,2,0\n", opt: Options{Units: 9}, fatal: "weather units"},
-		{name: "fixed width torn", text: dlyLine("USW00000001", 2013, 1, "TMAX", []int{1}, nil) + "rest of a page\n", fatal: "f:2: is no line of the fixed-width form"},
-		{name: "fixed width, month 13", text: dlyLine("USW00000001", 2013, 13, "TMAX", []int{1}, nil), fatal: "is no date"},
+		{name: "fixed width torn", text: dlyLine("USW00000001", 2013, 1, "TMAX", []int{1}, nil) + "rest of a page\n", fatal: "f:2: is not a line of the fixed-width form"},
+		{name: "fixed width, month 13", text: dlyLine("USW00000001", 2013, 13, "TMAX", []int{1}, nil), fatal: "is not a date"},
 		{name: "long form torn", text: "USW00000001,20140101,TMAX,-71,,,W,\nUSW00000001,20140102\n", fatal: "f:2: has 2 cells"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			rec, ps := c.opt.Read("f", strings.NewReader(c.text))
+			if c.ask != "" {
+				require.NotNil(t, rec, "usable once it is confirmed")
+				require.Contains(t, messages(ps), c.ask)
+				require.Empty(t, ps.Errors())
+				return
+			}
 			if c.fatal == "" {
 				require.Empty(t, messages(ps))
 				require.NotNil(t, rec)
@@ -429,16 +437,16 @@ func TestReadRoundTrip(t *testing.T) {
 
 // dayNumber agrees with the calendar of the standard library on every day.
 func TestDayNumber(t *testing.T) {
-	day := time.Date(firstYear, 1, 1, 0, 0, 0, 0, time.UTC)
-	for want := int32(day.Unix() / 86400); day.Year() <= lastYear; want++ {
-		got, ok := dayNumber(day.Year(), int(day.Month()), day.Day())
+	day := time.Date(read.FirstYear, 1, 1, 0, 0, 0, 0, time.UTC)
+	for want := int32(day.Unix() / 86400); day.Year() <= read.LastYear; want++ {
+		got, ok := read.DayNumber(day.Year(), int(day.Month()), day.Day())
 		if !ok || got != want {
 			t.Fatalf("%v: %d %v, want %d", day, got, ok, want)
 		}
 		day = day.AddDate(0, 0, 1)
 	}
-	for _, bad := range [][3]int{{2001, 2, 29}, {2000, 2, 30}, {1900, 2, 29}, {2001, 0, 1}, {2001, 13, 1}, {2001, 4, 31}, {2001, 1, 0}, {1699, 1, 1}, {2201, 1, 1}} {
-		_, ok := dayNumber(bad[0], bad[1], bad[2])
+	for _, bad := range [][3]int{{2001, 2, 29}, {2000, 2, 30}, {1900, 2, 29}, {2001, 0, 1}, {2001, 13, 1}, {2001, 4, 31}, {2001, 1, 0}, {1499, 1, 1}, {2201, 1, 1}} {
+		_, ok := read.DayNumber(bad[0], bad[1], bad[2])
 		require.False(t, ok, "%v", bad)
 	}
 }
@@ -501,7 +509,7 @@ func BenchmarkRead(b *testing.B) {
 		for _, e := range []string{"TMAX", "TMIN", "PRCP"} {
 			fmt.Fprintf(&long, "USW00000001,%s,%s,%d,,,W,2400\n", day.Format("20060102"), e, 30)
 			if day.Day() == 1 {
-				fixed.WriteString(dlyLine("USW00000001", day.Year(), int(day.Month()), e, repeatInt(30, monthLength(day.Year(), int(day.Month()))), nil))
+				fixed.WriteString(dlyLine("USW00000001", day.Year(), int(day.Month()), e, repeatInt(30, read.MonthLength(day.Year(), int(day.Month()))), nil))
 			}
 		}
 	}

@@ -1,6 +1,7 @@
 package weather
 
 import (
+	"bloomgap/forage/read"
 	"math"
 	"time"
 )
@@ -154,7 +155,7 @@ func monthDays(m time.Month) float64 {
 	if m == time.February {
 		return 28 + 97.0/400
 	}
-	return float64(monthLength(2001, int(m)))
+	return float64(read.MonthLength(2001, int(m)))
 }
 
 // Normals works out the normals of the twelve calendar months over all years of a
@@ -202,7 +203,7 @@ func yearShares(rec *Record) []YearShare {
 		for m := range y.TempShare {
 			a := rec.Index(time.Date(year, time.Month(m+1), 1, 0, 0, 0, 0, time.UTC))
 			days, known := 0, 0
-			for i := max(a, 0); i < min(a+monthLength(year, m+1), len(rec.Days)); i++ {
+			for i := max(a, 0); i < min(a+read.MonthLength(year, m+1), len(rec.Days)); i++ {
 				days++
 				if rec.Days[i].HasTemp() {
 					known++

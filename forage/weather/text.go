@@ -3,10 +3,11 @@ package weather
 import (
 	"bytes"
 	"math"
-	"strconv"
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
+
+	"bloomgap/forage/read"
 )
 
 // plainText strips byte order marks and turns UTF-16 into UTF-8. Latin-1 is left
@@ -122,154 +123,15 @@ func trim(b []byte) []byte {
 	return b
 }
 
-var pow10 = [...]float64{1, 10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8}
-
-// number reads a cell. A cell that says "not known" (blank, M, NA, -, -9999 and
-// the like) is NaN and good. whole is false when the cell has decimals.
+// number reads a cell. A cell that says "not known" (read.Figure, and the M, x and
+// lone point of weather services) is NaN and good. whole is false when the cell
+// has decimals.
 func number(cell []byte) (v float64, whole, good bool) {
-	if len(cell) == 0 {
-		return math.NaN(), true, true
-	}
-	b := cell
-	negative := false
-	switch {
-	case b[0] == '-':
-		negative, b = true, b[1:]
-	case b[0] == '+':
-		b = b[1:]
-	case bytes.HasPrefix(b, []byte("\u2212")):
-		negative, b = true, b[len("\u2212"):]
-	}
-	mantissa, digits, decimals, point := 0, 0, 0, false
-	for _, c := range b {
-		switch {
-		case c >= '0' && c <= '9' && digits < 15:
-			mantissa = mantissa*10 + int(c-'0')
-			digits++
-			if point {
-				decimals++
-			}
-		case (c == '.' || c == ',') && !point:
-			point = true
-		default:
-			return oddNumber(cell)
+	if len(cell) == 1 {
+		switch cell[0] {
+		case 'M', 'm', 'X', 'x', '.':
+			return math.NaN(), true, true
 		}
 	}
-	if digits == 0 || decimals >= len(pow10) {
-		return oddNumber(cell)
-	}
-	v = float64(mantissa) / pow10[decimals]
-	if negative {
-		v = -v
-	}
-	if v == -9999 || v == -999 {
-		return math.NaN(), true, true
-	}
-	return v, !point || decimals == 0, true
-}
-
-func oddNumber(cell []byte) (v float64, whole, good bool) {
-	switch strings.ToLower(string(cell)) {
-	case "m", "na", "n/a", "n.a.", "#n/a", "nan", "null", "none", "nil", "-", "--", "---", ".", "x", "?", "missing":
-		return math.NaN(), true, true
-	}
-	for _, c := range cell {
-		if (c < '0' || c > '9') && c != '.' && c != '-' && c != '+' && c != 'e' && c != 'E' {
-			return math.NaN(), false, false
-		}
-	}
-	v, err := strconv.ParseFloat(string(cell), 64)
-	if err != nil || math.IsInf(v, 0) {
-		return math.NaN(), false, false
-	}
-	if v == -9999 || v == -999 {
-		v = math.NaN()
-	}
-	return v, false, true
-}
-
-// dateOrder tells how the three numbers of a date stand.
-type dateOrder uint8
-
-const (
-	yearFirst dateOrder = iota
-	dayFirst
-	monthFirst
-	yearLast // day and month still to be told apart
-)
-
-// datePart reads three numbers off a cell such as 2014-01-31, 2014/1/31,
-// 20140131, 31.01.2014 or 1/31/2014, with or without a time behind.
-func datePart(cell []byte) (n [3]int, order dateOrder, ok bool) {
-	var width [3]int
-	k, i := 0, 0
-	var sep byte
-	for i < len(cell) {
-		c := cell[i]
-		if c >= '0' && c <= '9' {
-			if width[k] == 8 {
-				return n, 0, false
-			}
-			n[k] = n[k]*10 + int(c-'0')
-			width[k]++
-			i++
-			continue
-		}
-		if k < 2 && width[k] > 0 && width[0] < 8 && (c == '-' || c == '/' || c == '.') && (sep == 0 || sep == c) {
-			sep = c
-			k++
-			i++
-			continue
-		}
-		break
-	}
-	if i < len(cell) && cell[i] != ' ' && cell[i] != 'T' {
-		return n, 0, false
-	}
-	switch {
-	case k == 0 && width[0] == 8:
-		return [3]int{n[0] / 10000, n[0] / 100 % 100, n[0] % 100}, yearFirst, true
-	case k != 2 || width[1] == 0 || width[1] > 2:
-		return n, 0, false
-	case width[0] == 4 && width[2] > 0 && width[2] <= 2:
-		return n, yearFirst, true
-	case width[2] == 4 && width[0] <= 2:
-		if sep == '.' {
-			return n, dayFirst, true
-		}
-		return n, yearLast, true
-	}
-	return n, 0, false
-}
-
-const (
-	firstYear = 1700 // daily records begin about then; an earlier year is a slip of the pen
-	lastYear  = 2200
-)
-
-// dayNumber counts days since 1 January 1970, negative before; false for a date
-// that is not in the calendar or outside firstYear..lastYear.
-func dayNumber(year, month, day int) (int32, bool) {
-	if year < firstYear || year > lastYear || month < 1 || month > 12 || day < 1 || day > monthLength(year, month) {
-		return 0, false
-	}
-	// Count from 1 March of year 0, so that the leap day ends a year.
-	y, m := year, month-3
-	if m < 0 {
-		y, m = y-1, m+12
-	}
-	return int32(365*y + y/4 - y/100 + y/400 + (153*m+2)/5 + day - 1 - 719468), true
-}
-
-func monthLength(year, month int) int {
-	switch month {
-	case 2:
-		if year%4 == 0 && (year%100 != 0 || year%400 == 0) {
-			return 29
-		}
-		return 28
-	case 4, 6, 9, 11:
-		return 30
-	}
-	return 31
+	return read.Figure(cell)
 }

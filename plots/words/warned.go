@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"path/filepath"
 	"strconv"
 	"time"
 
@@ -24,8 +25,26 @@ func warning(u Style, n plan.Note) (string, bool) {
 			Count(x.Colonies, "colony stays", "colonies stay"), Share(x.AcceptFrac), x.Worst, x.WorstYard, Share(x.WorstFrac)), true
 	case plan.OpenFeeding:
 		return "open feeding was allowed in the settings and is not planned: it does nothing on days without flight, feeds strangers and strong hives, starts robbing and spreads disease", true
+	case plan.InputNote:
+		return inputNote(x), true
+	case plan.InputNotesLeftOut:
+		return fmt.Sprintf("%s of the input not listed here", Count(x.More, "more warning", "more warnings")), true
 	}
 	return "", false
+}
+
+// inputNote is a warning of the reading, after its place in the file.
+func inputNote(x plan.InputNote) string {
+	at := Clean(filepath.Base(x.File))
+	switch {
+	case x.File == "":
+		return Clean(x.Message)
+	case x.Line > 0 && x.Column > 0:
+		at += fmt.Sprintf(" row %d column %d", x.Line, x.Column)
+	case x.Line > 0:
+		at += fmt.Sprintf(" row %d", x.Line)
+	}
+	return at + ": " + Clean(x.Message)
 }
 
 func colonyWarning(u Style, n plan.Note) (string, bool) {

@@ -267,13 +267,10 @@ func sentence(s string) string {
 // take sorts problems to their fields and warnings to the notes.
 func (a *ask) take(ps read.Problems) {
 	for _, p := range ps {
-		words := p.Message
-		if p.Fix != "" {
-			words += "; " + p.Fix
-		}
+		words := p.Text()
 		name := strings.TrimPrefix(p.File, "--")
 		switch {
-		case p.Warning:
+		case p.Level == read.Note:
 			a.Notes = append(a.Notes, sentence(words))
 		case a.fields[name] != nil:
 			a.problem(name, words)
