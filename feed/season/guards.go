@@ -19,6 +19,10 @@ const (
 	FarNote        read.Code = "place-far"    // springs of a place some way off
 	FarRecordGuard read.Code = "weather-far"  // a record of another part of the world
 	ForecastOld    read.Code = "forecast-old" // a forecast that is past
+
+	WeightGuard    read.Code = "hive-weight"      // a weight that leaves too much food
+	CountTempGuard read.Code = "count-temp"       // a count of seams in the heat
+	MeansGuard     read.Code = "climate-southern" // monthly means with a summer in January
 )
 
 // leastRiskPct is the accepted risk below which the figure looks like a share
@@ -48,6 +52,10 @@ func WeighRisk(s Settings, where string) read.Problems {
 func Guards() []read.Guard {
 	out := []read.Guard{
 		{Code: RiskGuard, Level: read.Ask, What: "an accepted risk under 0.5 %", Source: "own judgement: a run of 300 springs cannot tell risks so small"},
+		{Code: WeightGuard, Level: read.Ask, What: "food of more than 70 % of full combs from February to June, 50 % where bees fill half of the combs or fewer, 60 % where they were not counted, " +
+			"if another unit or kind of weight would fit", Source: "own judgement on common practice (Collison 2017: 27-41 kg for winter, 0.5-1 kg a week)"},
+		{Code: CountTempGuard, Level: read.Ask, What: "seams counted at more than 30 C", Source: "own judgement: 41 F is 5 C"},
+		{Code: MeansGuard, Level: read.Error, What: "monthly means whose January is warmer than their July", Source: "the seasons"},
 		{Code: bloom.SeasonGuard, Level: read.Ask, What: "bloom from August to November", Source: "own judgement: nothing that bees build up on in spring blooms then"},
 	}
 	out = append(out,

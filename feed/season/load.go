@@ -440,6 +440,9 @@ func (l *loader) bloom(r read.Row, y *Yard) {
 		r.Warn("bloom_date", "a bloom date and a bloom rule are both given", "the date is used")
 		y.BloomRule = bloom.Threshold{}
 	}
+	if p, odd := bloom.OutOfSeason(y.BloomDate); odd {
+		r.Report("bloom_date", p)
+	}
 	if away := days(l.s.Today, y.BloomDate); away > mostBloomDays || away < -mostBloomDays {
 		r.Problem("bloom_date", fmt.Sprintf("bloom on %s is not in this season", y.BloomDate.Format(time.DateOnly)), "correct the year, or leave it empty")
 		y.BloomDate = time.Time{}
@@ -532,6 +535,11 @@ func (l *loader) monthlyMeans(r read.Row, y *Yard) {
 		}
 		typed.MeanC[m], typed.SwingC[m], typed.RainMm[m] = read.Convert(v, from, toC), math.NaN(), math.NaN()
 	}
+	if winter, summer := typed.MeanC[0], typed.MeanC[6]; winter > summer {
+		r.Report(col, read.Problem{Code: MeansGuard, Message: fmt.Sprintf("January (%s) is warmer than July (%s)", words[0], words[6]),
+			Fix: "write the means from January to December, of a place north of the equator"})
+		return
+	}
 	if _, err := climate.FromMonthly(typed); err != nil {
 		r.Problem(col, oneLine(err.Error()), "check the figures and their unit")
 		return
@@ -587,6 +595,7 @@ func (l *loader) colonyColumns() []read.Column {
 		{Name: "brood_frames", Aliases: []string{"frames_of_brood"}},
 		{Name: "sealed_percent"},
 		weight("sugar_over_cluster"),
+		{Name: "confirmed"},
 		{Name: "note", Aliases: []string{"notes"}},
 	}
 }
@@ -641,6 +650,7 @@ type entry struct {
 	frames     int     // 0 = not said
 	wrapped    bool
 	wrapSaid   bool
+	confirmed  bool // what looks odd in the row is right as it is
 }
 
 // join takes over what a second row of the same colony and day adds: the food by
@@ -699,6 +709,7 @@ func (l *loader) entry(r read.Row) (e entry, ok bool) {
 	if o.Date.After(l.s.Today) && !l.lost {
 		r.Problem("date", fmt.Sprintf("date %s lies after today, %s", o.Date.Format(time.DateOnly), l.s.Today.Format(time.DateOnly)), "correct it, or the day named in "+settingsFile)
 	}
+	e.confirmed = r.Bool("confirmed", false)
 	o.Alive = r.Bool("alive", true)
 	e.boxes = parseBoxes(r)
 	e.frames, _ = r.Int("frames_per_box", leastFrames, fullFrames)
@@ -706,6 +717,9 @@ func (l *loader) entry(r read.Row) (e entry, ok bool) {
 	e.wrapped = r.Bool("wrapped", false)
 	o.SeamsOfBees = r.FloatIn("seams", 0, mostSeams)
 	o.CountTempC = r.FloatIn("count_temp", leastCountC, mostCountC)
+	if p, odd := countQuestion(o.CountTempC); odd {
+		e.ask("count_temp", p)
+	}
 	o.BroodFrames = r.FloatIn("brood_frames", 0, mostFrames)
 	o.SealedFrac = r.FloatIn("sealed_percent", 0, 100) / 100
 	o.OverKg = r.FloatIn("sugar_over_cluster", 0, mostSolidKg)
@@ -930,16 +944,23 @@ func (l *loader) checkWeight(c *Colony, e entry) {
 		slack = tareSDKg
 	}
 	mostKg := tareKg + hive.FullKg() + overfullKg
+	w := reading{totalKg: totalKg, tareKg: tareKg, slackKg: slack, fullKg: hive.FullKg(), foodKg: totalKg - tareKg, unit: e.row.Unit(col).Name}
+	if w.figureKg = totalKg; e.obs.Food.Kind == FoodLiftBack {
+		w.figureKg, w.lift = e.obs.Food.LiftBackKg, true
+	}
 	switch {
 	case totalKg < tareKg-slack || totalKg < tareKg && t.Own:
 		e.row.Problem(col, fmt.Sprintf("the hive of colony %q weighs %s in all, less than its empty boxes, which are %s %s", c.Name, show(totalKg), show(tareKg), whose),
-			"check the unit and the boxes, or weigh an empty hive and set deep_box, medium_box, lid, inner_cover and floor in the table of yards")
+			w.check(show)+", or weigh an empty hive and set deep_box, medium_box, lid, inner_cover and floor in the table of yards")
 	case totalKg > mostKg:
-		e.row.Problem(col, fmt.Sprintf("the hive of colony %q weighs %s in all, more than its boxes can hold, %s", c.Name, show(totalKg), show(mostKg)),
-			"check the unit and the boxes")
+		e.row.Problem(col, fmt.Sprintf("the hive of colony %q weighs %s in all, more than its boxes can hold, %s", c.Name, show(totalKg), show(mostKg)), w.check(show))
 	case e.obs.Alive:
 		look := e.obs.Look(0)
-		if hive.StoresSeen(&look).MeanKg < 0 {
+		w.foodKg = hive.StoresSeen(&look).MeanKg
+		if p, odd := w.question(c, &e.obs, show); odd {
+			e.ask(col, p)
+		}
+		if w.foodKg < 0 {
 			e.row.Warn(col, fmt.Sprintf("the weight of colony %q leaves nothing for food once empty boxes of %s, bees and brood are taken off", c.Name, show(tareKg)),
 				"weigh an empty hive and set deep_box, lid and so on in the table of yards")
 		}

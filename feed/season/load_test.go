@@ -106,7 +106,7 @@ func TestBadFolders(t *testing.T) {
 		{"lift under the empty boxes", colonies, head + "Mill,1,2027-03-18,1 deep,,3,,,,,5,,,\n", []string{
 			`colonies.csv:2:6: the hive of colony "1" weighs 6.7 kg in all, less than its empty boxes, which are 13.9 kg by the usual weights; check the unit and the boxes, or weigh an empty hive and set deep_box, medium_box, lid, inner_cover and floor in the table of yards`}},
 		{"pounds taken for kilos", colonies, head + "Mill,1,2027-03-18,1 deep,70,,,,,,5,,,\n", []string{
-			`colonies.csv:2:5: the hive of colony "1" weighs 70.0 kg in all, more than its boxes can hold, 50.4 kg; check the unit and the boxes`}},
+			`colonies.csv:2:5: the hive of colony "1" weighs 70.0 kg in all, more than its boxes can hold, 50.4 kg; check the unit and the boxes: if the figure is in lb, the hive weighs 31.8 kg in all and holds about 17.9 kg of food`}},
 		{"weight that leaves nothing", colonies, head + "Mill,1,2027-03-18,1 deep,14.5,,,,,,5,,,\n", []string{
 			`colonies.csv:2:5: warning: the weight of colony "1" leaves nothing for food once empty boxes of 13.9 kg, bees and brood are taken off; weigh an empty hive and set deep_box, lid and so on in the table of yards`}},
 		{"negative weight", colonies, head + "Mill,1,2027-03-18,1 deep,-4,,,,light,,5,,,\n", []string{

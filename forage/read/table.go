@@ -397,6 +397,19 @@ func (r Row) FloatIn(col string, lo, hi float64) float64 {
 	return out
 }
 
+// Unit is the unit that a cell's number is written in: its own, or that of the
+// heading. The column must have one.
+func (r Row) Unit(col string) Unit {
+	b := r.t.column(col)
+	text := r.raw(b)
+	if cut := strings.LastIndexAny(text, "0123456789.,"); cut >= 0 {
+		if u, known := FindUnit(strings.TrimSpace(text[cut+1:])); known {
+			return u
+		}
+	}
+	return b.given
+}
+
 func between(lo, hi float64, unit string) string {
 	num := func(v float64) string { return strconv.FormatFloat(v, 'g', 4, 64) }
 	switch {
