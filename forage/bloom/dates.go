@@ -31,12 +31,6 @@ var dateColumns = map[string][]string{
 
 const sameSpringDays = 180 // two notes of a year further apart may be of two springs (January and December), days
 
-// ReadDatesFile reads notes of bloom dates from a file, as ReadDates does.
-func ReadDatesFile(path string) ([]Observation, read.Problems) {
-	var ps read.Problems
-	return datesOf(path, read.Open(path, path, read.DefaultLimits(), &ps), ps)
-}
-
 // ReadDates reads notes of bloom dates from a table with a line of headings:
 // date (or year and doy, the day of that year), and, when the file has more
 // than one kind, plant and place. The table is text with commas, semicolons or

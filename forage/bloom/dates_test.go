@@ -4,7 +4,6 @@ import (
 	"bloomgap/forage/read"
 	"bytes"
 	"fmt"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -78,19 +77,6 @@ func TestReadDatesWorkbook(t *testing.T) {
 	require.Equal(t, Observation{Date: time.Date(2024, 4, 11, 0, 0, 0, 0, time.UTC), Plant: "elm", Line: 3}, notes[1])
 	require.Len(t, ps, 1)
 	require.Equal(t, `n.xlsx!notes:5:2: "2025" is not a date from 1500 to 2200; write year-month-day, such as 2027-03-20`, ps[0].String())
-}
-
-// TestReadDatesFile tells what is wrong with a place that is no file of dates.
-func TestReadDatesFile(t *testing.T) {
-	for name, want := range map[string]string{
-		filepath.Join(t.TempDir(), "gone.csv"): "there is no such file",
-		t.TempDir():                            "this is a folder, not a file",
-	} {
-		notes, ps := ReadDatesFile(name)
-		require.Empty(t, notes)
-		require.Len(t, ps, 1)
-		require.Contains(t, ps[0].String(), want)
-	}
 }
 
 // TestReadDatesHeadingLine tells that the row after a broken line of headings

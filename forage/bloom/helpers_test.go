@@ -29,7 +29,7 @@ func reference(t *testing.T, name string) *os.File {
 // referenceRecord reads a record; days and years that the file lacks are NaN.
 func referenceRecord(t *testing.T, name string) *weather.Record {
 	t.Helper()
-	rec, ps := weather.Read(name, reference(t, name))
+	rec, ps := weather.ReadFiles([]string{reference(t, name).Name()})
 	require.NoError(t, ps.Err())
 	return rec
 }

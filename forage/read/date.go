@@ -227,8 +227,6 @@ type DateError struct {
 	Fix     string
 }
 
-func (e *DateError) Error() string { return e.Message + "; " + e.Fix }
-
 // ParseDate reads a day, with or without a time: 2027-03-20, 2027/3/20, 20270320,
 // 20 March 2027, March 20, 2027, and 20.3.2027 or 3/20/2027 where only one reading
 // is possible or settled tells the order (DayFirst or MonthFirst; YearLast when

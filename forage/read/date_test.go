@@ -62,7 +62,7 @@ func TestParseDate(t *testing.T) {
 	} {
 		_, err := read.ParseDate(text, read.YearLast)
 		require.NotNil(t, err, text)
-		require.EqualError(t, err, want)
+		require.Equal(t, want, err.Message+"; "+err.Fix)
 	}
 }
 

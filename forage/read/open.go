@@ -65,17 +65,6 @@ type GridRow struct {
 	Cells []string
 }
 
-// Open reads all tables of a file: one for text, one a sheet for a workbook
-// (.xlsx, .xlsm). name is how the file is called in messages. What cannot be
-// read is added to ps; then the tables may be incomplete or none.
-func Open(path, name string, lim Limits, ps *Problems) []*Grid {
-	data, ok := File(path, name, lim.MaxBytes, ps)
-	if !ok {
-		return nil
-	}
-	return Tables(name, data, lim, ps)
-}
-
 // File is what a regular file holds, at most maxBytes of it. A pipe, a device or
 // a folder is refused without being opened, since reading it may never end. name
 // is how the file is called in messages; false when ps tells what is wrong.
@@ -178,8 +167,10 @@ func osReason(err error) string {
 	return err.Error()
 }
 
-// Read reads all tables of a file that is already open, as Open does. A
-// workbook is known by its content, not by its name.
+// Read reads all tables of a file that is already open: one for text, one a sheet
+// for a workbook (.xlsx, .xlsm), which is known by its content, not by its name.
+// name is how the file is called in messages. What cannot be read is added to ps;
+// then the tables may be incomplete or none.
 func Read(name string, r io.Reader, lim Limits, ps *Problems) []*Grid {
 	if err := lim.Validate(); err != nil {
 		panic("read: limits are not set")
@@ -191,7 +182,7 @@ func Read(name string, r io.Reader, lim Limits, ps *Problems) []*Grid {
 	return Tables(name, data, lim, ps)
 }
 
-// Tables reads all tables of what a file holds, as Open does. It may write into
+// Tables reads all tables of what a file holds, as Read does. It may write into
 // data.
 func Tables(name string, data []byte, lim Limits, ps *Problems) []*Grid {
 	switch {

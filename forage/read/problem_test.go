@@ -55,7 +55,7 @@ func TestOnlyFilesThatEnd(t *testing.T) {
 	}
 	for _, path := range []string{pipe, "/dev/zero"} {
 		var ps read.Problems
-		require.Empty(t, read.Open(path, "x.csv", read.DefaultLimits(), &ps))
+		require.Empty(t, open(path, "x.csv", read.DefaultLimits(), &ps))
 		require.Len(t, ps, 1)
 		require.Equal(t, read.FileNotRegular, ps[0].Code)
 		require.EqualError(t, ps.Err(), "x.csv: this is a pipe or a device, not a file; save what it gives in a file and name that; - reads standard input where a command takes it")
@@ -87,4 +87,13 @@ func TestNamesAreNotEndless(t *testing.T) {
 	require.False(t, ok)
 	_, ok = tab.Rows[1].Name("colony")
 	require.True(t, ok, "80 letters are a name")
+}
+
+// open reads the tables of a file by its path.
+func open(path, name string, lim read.Limits, ps *read.Problems) []*read.Grid {
+	data, ok := read.File(path, name, lim.MaxBytes, ps)
+	if !ok {
+		return nil
+	}
+	return read.Tables(name, data, lim, ps)
 }

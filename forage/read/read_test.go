@@ -196,7 +196,7 @@ func TestWorkbook(t *testing.T) {
 	require.NoError(t, f.SaveAs(path))
 
 	var ps read.Problems
-	grids := read.Open(path, "hives.xlsx", read.DefaultLimits(), &ps)
+	grids := open(path, "hives.xlsx", read.DefaultLimits(), &ps)
 	require.Empty(t, ps)
 	require.Len(t, grids, 2)
 	require.Equal(t, "empty", grids[1].Name)
@@ -216,7 +216,7 @@ func TestWorkbook(t *testing.T) {
 	var tight read.Problems
 	lim := read.DefaultLimits()
 	lim.MaxUnzipBytes = 1000
-	require.Empty(t, read.Open(path, "hives.xlsx", lim, &tight))
+	require.Empty(t, open(path, "hives.xlsx", lim, &tight))
 	require.Error(t, tight.Err(), "a workbook that unpacks to more than the limit is refused")
 }
 
@@ -239,8 +239,8 @@ func TestLimitsAndOpening(t *testing.T) {
 	require.Equal(t, "a.csv:1: the row has more than 2 cells; check that this is the right file", ps[0].String())
 
 	ps = nil
-	read.Open(filepath.Join(t.TempDir(), "none.csv"), "none.csv", read.DefaultLimits(), &ps)
-	read.Open(t.TempDir(), "folder.csv", read.DefaultLimits(), &ps)
+	open(filepath.Join(t.TempDir(), "none.csv"), "none.csv", read.DefaultLimits(), &ps)
+	open(t.TempDir(), "folder.csv", read.DefaultLimits(), &ps)
 	require.Equal(t, "none.csv: the file cannot be opened: there is no such file; check its name and place", ps[0].String())
 	require.Equal(t, "folder.csv: this is a folder, not a file; name a file, or rename the folder", ps[1].String())
 }

@@ -37,8 +37,7 @@ type Quality struct {
 
 // Check looks at a record and changes nothing. A record that came from Read holds
 // no impossible and no crossed values any more; Check lists those that were
-// removed then. In a record made otherwise it lists those that stand in it, and
-// Clean makes them missing.
+// removed then. In a record made otherwise it lists those that stand in it.
 func Check(rec *Record) Quality {
 	q := Quality{Days: len(rec.Days), Duplicates: rec.Duplicates, TempShare: math.NaN(), PrecipShare: math.NaN()}
 	bad := append(append([]Removed(nil), rec.Removed...), faults(rec)...)
@@ -135,28 +134,6 @@ func faults(rec *Record) []Removed {
 		}
 	}
 	return out
-}
-
-// Clean returns a copy in which impossible and crossed values are missing and
-// listed in Removed, as in a record that comes from Read.
-func Clean(rec *Record) *Record {
-	out := rec.Clone()
-	for _, f := range faults(rec) {
-		d := &out.Days[out.Index(f.Date)]
-		*d.at(f.Element) = math.NaN()
-		out.Removed = append(out.Removed, f)
-	}
-	return out
-}
-
-func (d *Day) at(e Element) *float64 {
-	switch e {
-	case Tmin:
-		return &d.TminC
-	case Tmax:
-		return &d.TmaxC
-	}
-	return &d.PrecipMm
 }
 
 // gap is a run of days [from, to) without both temperatures.

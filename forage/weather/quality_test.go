@@ -56,12 +56,7 @@ func TestCheck(t *testing.T) {
 	require.Contains(t, words, "1 run of 5 days or more")
 	require.Contains(t, words, "2 values were taken as missing (impossible value), the first on 2014-01-14")
 
-	clean := Clean(rec)
 	sameDays(t, before.Days, rec.Days)
-	require.Equal(t, 12, Check(clean).TempDays)
-	require.Len(t, Check(clean).Impossible, 2, "what was removed is still told")
-	require.Len(t, clean.Removed, 4)
-	require.True(t, math.IsNaN(clean.Days[12].TminC) && math.IsNaN(clean.Days[12].TmaxC))
 
 	empty := Check(&Record{})
 	require.True(t, math.IsNaN(empty.TempShare))

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
-	"io"
 	"math"
 	"path/filepath"
 	"slices"
@@ -23,38 +22,17 @@ const (
 	fewestForUnits = 20       // values needed before figures may tell their own unit
 )
 
-// Read reads one file with DefaultOptions; see Options.Read.
-func Read(name string, r io.Reader) (*Record, read.Problems) {
-	return DefaultOptions().Read(name, r)
-}
-
 // ReadFiles reads the files as one record with DefaultOptions; see
 // Options.ReadFiles.
 func ReadFiles(paths []string) (*Record, read.Problems) {
 	return DefaultOptions().ReadFiles(paths)
 }
 
-// Read reads the daily record of one place from r; name is the file's name in
-// messages. The layout is known by its content (Layouts lists them). The record
-// is nil when there is an error; a question (read.Ask) leaves it usable once it is
-// confirmed, a warning as it is.
-//
-// Where a date comes twice the later line counts, value by value: a blank never
-// wipes out a figure. Values are made missing as Removed tells.
-func (o Options) Read(name string, r io.Reader) (*Record, read.Problems) {
-	var ps read.Problems
-	data, ok := read.All(name, r, 0, maxFileBytes, &ps)
-	if !ok {
-		return nil, ps
-	}
-	rec, found := o.one(name, data)
-	if rec != nil {
-		weigh(rec, name, &found)
-	}
-	return rec, found.Confirm(o.Confirmed)
-}
-
-// one reads what a file holds.
+// one reads the daily record that a file holds; name is what it is called in
+// messages. The layout is known by its content (Layouts lists them). Where a date
+// comes twice the later line counts, value by value: a blank never wipes out a
+// figure. Values are made missing as Removed tells. The record is nil when there is
+// an error.
 func (o Options) one(name string, data []byte) (*Record, read.Problems) {
 	in := reader{file: name, opt: o}
 	if err := o.Validate(); err != nil {
