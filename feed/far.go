@@ -62,13 +62,13 @@ func climateAway(y *season.Yard, n climate.Normals, named bool, at read.Problem)
 	case !a.far():
 	case a.km >= strangeKm && !named:
 		at.Code, at.Level = season.FarGuard, read.Error
-		at.Message = fmt.Sprintf("yard %s: the built-in climate that is most alike, %s, is %.0f km away", y.Name, n.Place, a.km)
+		at.Message = of(y) + fmt.Sprintf("the built-in climate that is most alike, %s, is %.0f km away", n.Place, a.km)
 		at.Fix = "check the sign of the longitude (west is negative); else give a weather record (weather, --weather) or twelve monthly means (monthly_means_c, --monthly-means-c)"
 		ps.Report(at)
 		return ps, false
 	default:
 		at.Code, at.Level = season.FarNote, read.Note
-		at.Message = fmt.Sprintf("yard %s: the climate of %s is %s", y.Name, n.Place, a.text())
+		at.Message = of(y) + fmt.Sprintf("the climate of %s is %s", n.Place, a.text())
 		at.Fix = "a weather record or monthly means from nearer give a surer answer"
 		ps.Report(at)
 	}
@@ -90,7 +90,7 @@ func recordAway(y *season.Yard, s weather.Station, at read.Problem) read.Problem
 		return nil
 	}
 	at.Code, at.Level = season.FarNote, read.Note
-	at.Message = fmt.Sprintf("yard %s: the weather record is of a place %s", y.Name, a.text())
+	at.Message = of(y) + fmt.Sprintf("the weather record is of a place %s", a.text())
 	at.Fix = "a record from nearer gives a surer answer"
 	if a.km >= strangeKm {
 		at.Code, at.Level = season.FarRecordGuard, read.Ask
@@ -105,9 +105,18 @@ func weighForecast(y *season.Yard, forecast, rec *weather.Record, today time.Tim
 	ps := weather.Unlike(forecast, rec, y.ForecastFile)
 	if ago := int(today.Sub(forecast.Last()).Hours() / 24); ago > 0 {
 		at.Code, at.Level = season.ForecastOld, read.Note
-		at.Message = fmt.Sprintf("yard %s: the forecast ends on %s, %d days before today", y.Name, forecast.Last().Format("2 January 2006"), ago)
+		at.Message = of(y) + fmt.Sprintf("the forecast ends on %s, %d days before today", forecast.Last().Format("2 January 2006"), ago)
 		at.Fix = "name this week's forecast, or none"
 		ps.Report(at)
 	}
 	return ps
+}
+
+// of names a yard at the head of a message; "" for the one of a hive that is asked
+// about alone.
+func of(y *season.Yard) string {
+	if y.Name == season.ThisYard {
+		return ""
+	}
+	return "yard " + y.Name + ": "
 }

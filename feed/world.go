@@ -106,7 +106,7 @@ func (l *weatherLoader) world(y *season.Yard) (YardWeather, bool) {
 
 // noOutlook tells of a yard whose springs cannot be made.
 func noOutlook(s *season.Season, y *season.Yard, err error) read.Problem {
-	return read.Problem{File: s.Dir, Message: fmt.Sprintf("yard %s: %v", y.Name, err), Fix: "give a weather record that reaches over these days, or climate = auto"}
+	return read.Problem{File: s.Dir, Message: of(y) + fmt.Sprintf("%v", err), Fix: "give a weather record that reaches over these days, or climate = auto"}
 }
 
 // prospect gathers what is known of a yard's spring.
@@ -201,7 +201,7 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, YardWeather, 
 	}
 	if p.Start.Month() == time.August || p.Start.Month() == time.September {
 		if slices.ContainsFunc(p.Years, func(y forage.Year) bool { return y.Origin == forage.Generated }) {
-			ps.Add(s.Dir, 0, 0, fmt.Sprintf("yard %s: springs made from a climate begin on 1 October, and %s lies before", y.Name, p.Start.Format("2 January")),
+			ps.Add(s.Dir, 0, 0, of(y)+fmt.Sprintf("springs made from a climate begin on 1 October, and %s lies before", p.Start.Format("2 January")),
 				"ask again in October, or give a weather record of ten years or more")
 			return p, w, false
 		}

@@ -9,6 +9,9 @@ import (
 	"bloomgap/forage/read"
 )
 
+// ThisYard is what the yard of a hive is called that is asked about alone.
+const ThisYard = "this yard"
+
 // One makes a season of one colony from values as they would stand in the
 // tables: column name to cell, for its yard, for what was seen of it, and for
 // each item of equipment. It checks what Load checks. A yard and a colony
@@ -16,7 +19,7 @@ import (
 // today. Weather files are found from the working folder. A problem names the
 // column as a flag, "--count-temp".
 func One(set Settings, today time.Time, yard, colony map[string]string, equipment []map[string]string) (*Season, read.Problems) {
-	yard, colony = withDefault(yard, "yard", "this yard"), withDefault(colony, "colony", "this hive")
+	yard, colony = withDefault(yard, "yard", ThisYard), withDefault(colony, "colony", "this hive")
 	colony["yard"] = yard["yard"]
 	colony = withDefault(colony, "date", iso(today))
 	given := map[string]*read.Grid{yardsName: gridOf(yard), coloniesName: gridOf(colony)}
@@ -48,7 +51,7 @@ func One(set Settings, today time.Time, yard, colony map[string]string, equipmen
 
 // OneYard makes a season of one yard without colonies, as One does.
 func OneYard(set Settings, today time.Time, yard map[string]string) (*Season, read.Problems) {
-	g := gridOf(withDefault(yard, "yard", "this yard"))
+	g := gridOf(withDefault(yard, "yard", ThisYard))
 	l := loader{disk: true, s: &Season{Today: midnight(today), Settings: set}, given: map[string]*read.Grid{yardsName: g}}
 	l.yards()
 	return l.s, asFlags(l.ps, g)
