@@ -944,7 +944,7 @@ func (l *loader) checkWeight(c *Colony, e entry) {
 		slack = tareSDKg
 	}
 	mostKg := tareKg + hive.FullKg() + overfullKg
-	w := reading{totalKg: totalKg, tareKg: tareKg, slackKg: slack, fullKg: hive.FullKg(), foodKg: totalKg - tareKg, unit: e.row.Unit(col).Name}
+	w := reading{totalKg: totalKg, tareKg: tareKg, slackKg: slack, fullKg: hive.FullKg(), frames: float64(hive.Frames()), foodKg: totalKg - tareKg, unit: e.row.Unit(col).Name}
 	if w.figureKg = totalKg; e.obs.Food.Kind == FoodLiftBack {
 		w.figureKg, w.lift = e.obs.Food.LiftBackKg, true
 	}

@@ -12,6 +12,7 @@ import (
 
 	"bloomgap/feed/season"
 	"bloomgap/forage/read"
+	"bloomgap/forage/read/readtest"
 	"bloomgap/sim/observe"
 
 	"github.com/google/go-cmp/cmp"
@@ -266,7 +267,7 @@ func TestWorkbook(t *testing.T) {
 	dir := folder(t, map[string]string{"settings.toml": ""})
 	path := filepath.Join(dir, "season.xlsx")
 	require.NoError(t, read.WriteFile(path, func(w io.Writer) error {
-		return read.WriteXLSX(w, []read.Sheet{
+		return readtest.WriteXLSX(w, []readtest.Sheet{
 			{Name: "Yards", Rows: text([]any{"yard", "lat", "climate", "next visit"}, []any{"Mill", 45.3, "auto", day(3, 24)})},
 			{Name: "Colonies", Rows: text([]any{"yard", "colony", "date", "boxes", "gross kg", "seams"}, []any{"Mill", 1, day(3, 18), "1 deep", 25.5, 5}, []any{"Mill", 2, day(3, 18), "1 deep", "oops", 5})},
 			{Name: "Equipment", Rows: text([]any{"item", "count"}, []any{"Pails", 2})},

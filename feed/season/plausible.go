@@ -27,6 +27,7 @@ type reading struct {
 	tareKg   float64 // of it empty
 	slackKg  float64 // error of the tare
 	fullKg   float64 // food in all its combs full
+	frames   float64 // its combs
 	foodKg   float64 // food by this reading
 	lift     bool    // a lift at the back, about half of the weight
 	unit     string  // that the figure was written in
@@ -36,10 +37,10 @@ type reading struct {
 func spring(d time.Time) bool { return d.Month() >= time.February && d.Month() <= time.June }
 
 // tooFull tells whether a hive holds more food than one does in spring.
-func (w *reading) tooFull(c *Colony, o *Observation) bool {
+func (w *reading) tooFull(o *Observation) bool {
 	most := unknownShare
 	switch {
-	case o.SeamsOfBees <= float64(c.Frames())/2:
+	case o.SeamsOfBees <= w.frames/2:
 		most = fewBeesShare
 	case o.SeamsOfBees > 0:
 		most = fullSpringShare
@@ -82,7 +83,7 @@ func (w *reading) check(show func(kg float64) string) string {
 // it could be meant otherwise.
 func (w *reading) question(c *Colony, o *Observation, show func(kg float64) string) (read.Problem, bool) {
 	other := w.others(show)
-	if !w.tooFull(c, o) || other == "" {
+	if !w.tooFull(o) || other == "" {
 		return read.Problem{}, false
 	}
 	return read.Problem{Code: WeightGuard, Level: read.Ask,

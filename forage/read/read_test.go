@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"bloomgap/forage/read"
+	"bloomgap/forage/read/readtest"
 
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
@@ -322,6 +323,15 @@ func rows() [][]any {
 	}
 }
 
+// sheet is rows as a spreadsheet holds them.
+func sheet() [][]any {
+	return [][]any{
+		{"colony", "date", "gross_kg", "seams", "alive", "heft"},
+		{"'=A1", time.Date(2027, 3, 20, 0, 0, 0, 0, time.UTC), 30.456, 5, true, nil},
+		{"-B", time.Time{}, math.NaN(), math.Inf(1), false, "light"},
+	}
+}
+
 func TestWriteAndReadBack(t *testing.T) {
 	var buf bytes.Buffer
 	require.NoError(t, read.WriteCSV(&buf, rows()))
@@ -331,13 +341,13 @@ func TestWriteAndReadBack(t *testing.T) {
 	require.Equal(t, "=A1", tab.Rows[0].Text("colony"), "the apostrophe is taken off again")
 
 	buf.Reset()
-	require.NoError(t, read.WriteXLSX(&buf, []read.Sheet{{Name: "hives", Rows: rows()}, {Name: "notes", Rows: [][]any{{"note"}}}}))
+	require.NoError(t, readtest.WriteXLSX(&buf, []readtest.Sheet{{Name: "hives", Rows: sheet()}, {Name: "notes", Rows: [][]any{{"note"}}}}))
 	grids := read.Read("out.xlsx", &buf, read.DefaultLimits(), &ps)
 	require.Empty(t, ps)
 	require.Equal(t, []string{"hives", "notes"}, []string{grids[0].Name, grids[1].Name})
 	tab = read.New(grids[0], columns(), &ps)
 	require.Empty(t, ps)
-	require.Equal(t, "=A1", tab.Rows[0].Text("colony"))
+	require.Equal(t, "=A1", tab.Rows[0].Text("colony"), "an apostrophe in front is taken off")
 	require.Equal(t, "2027-03-20", tab.Rows[0].Date("date").Format(time.DateOnly))
 	require.Equal(t, 30.456, tab.Rows[0].Float("gross"), "a workbook keeps the whole number")
 	require.True(t, math.IsNaN(tab.Rows[1].Float("gross")))
@@ -455,7 +465,7 @@ func FuzzCSV(f *testing.F) {
 
 func FuzzXLSX(f *testing.F) {
 	var buf bytes.Buffer
-	if err := read.WriteXLSX(&buf, []read.Sheet{{Name: "hives", Rows: rows()}}); err != nil {
+	if err := readtest.WriteXLSX(&buf, []readtest.Sheet{{Name: "hives", Rows: sheet()}}); err != nil {
 		f.Fatal(err)
 	}
 	f.Add(buf.Bytes())

@@ -14,8 +14,6 @@ import (
 	"strings"
 	"syscall"
 	"time"
-
-	"github.com/xuri/excelize/v2"
 )
 
 var plainNumber = regexp.MustCompile(`^[+-]?[0-9]+([.,][0-9]+)?([eE][+-]?[0-9]+)?$`)
@@ -105,96 +103,6 @@ func WriteCSV(w io.Writer, rows [][]any) error {
 type Sheet struct {
 	Name string
 	Rows [][]any // cells as for WriteCSV
-}
-
-// WriteXLSX writes a workbook with one sheet for each of sheets, numbers and
-// dates as such, the headings frozen. There must be at least one sheet.
-func WriteXLSX(w io.Writer, sheets []Sheet) error {
-	if len(sheets) == 0 {
-		panic("read: a workbook without sheets cannot be written")
-	}
-	f := excelize.NewFile()
-	defer f.Close()
-	first := f.GetSheetName(0)
-	for i, s := range sheets {
-		if i == 0 {
-			if err := f.SetSheetName(first, s.Name); err != nil {
-				return err
-			}
-		} else if _, err := f.NewSheet(s.Name); err != nil {
-			return err
-		}
-		if err := writeSheet(f, s); err != nil {
-			return err
-		}
-	}
-	return f.Write(w)
-}
-
-func writeSheet(f *excelize.File, s Sheet) error {
-	bold, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}})
-	if err != nil {
-		return err
-	}
-	dateFormat := "yyyy-mm-dd"
-	day, err := f.NewStyle(&excelize.Style{CustomNumFmt: &dateFormat})
-	if err != nil {
-		return err
-	}
-	sw, err := f.NewStreamWriter(s.Name)
-	if err != nil {
-		return err
-	}
-	if err := sw.SetPanes(&excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}); err != nil {
-		return err
-	}
-	decimals := map[int]int{}
-	for r, row := range s.Rows {
-		cells := make([]any, len(row))
-		for c, v := range row {
-			switch v := v.(type) {
-			case Number:
-				if v.text() == "" {
-					break
-				}
-				style, ok := decimals[v.Decimals]
-				if !ok {
-					format := "0"
-					if v.Decimals > 0 {
-						format += "." + strings.Repeat("0", v.Decimals)
-					}
-					if style, err = f.NewStyle(&excelize.Style{CustomNumFmt: &format}); err != nil {
-						return err
-					}
-					decimals[v.Decimals] = style
-				}
-				cells[c] = excelize.Cell{StyleID: style, Value: v.Value}
-			case float64:
-				if text := cellText(v); text != "" {
-					cells[c] = v
-				}
-			case int:
-				cells[c] = v
-			case time.Time:
-				if !v.IsZero() {
-					cells[c] = excelize.Cell{StyleID: day, Value: v}
-				}
-			default:
-				cells[c] = cellText(v)
-			}
-			if r == 0 {
-				cells[c] = excelize.Cell{StyleID: bold, Value: cellText(v)}
-			}
-		}
-		at, err := excelize.CoordinatesToCellName(1, r+1)
-		if err != nil {
-			return err
-		}
-		if err := sw.SetRow(at, cells); err != nil {
-			return err
-		}
-	}
-	return sw.Flush()
 }
 
 // fileError tells what cannot be written, why, and what to do.
