@@ -18,14 +18,14 @@ func TestReadingsThatLookWrong(t *testing.T) {
 		row, want string // of yard,colony,date,boxes,gross_kg,lift_back_kg,seams,count_temp_c,confirmed
 	}{
 		"pounds under a kg heading": {"Mill,1,2027-03-18,2 deep,59.5,,6,4,",
-			`colonies.csv:2:5: please check: by this weight colony "1" holds 35.3 kg of food, 56 % of what its combs take, which is much on 18 March; if the figure is in lb, the hive weighs 27.0 kg in all and holds about 2.8 kg of food`},
+			`colonies.csv:2:5: please check: by this weight colony "1" holds 35.6 kg of food, 57 % of what its combs take, which is much on 18 March; if the figure is in lb, the hive weighs 27.0 kg in all and holds about 3.1 kg of food`},
 		"the whole weight in a lift column": {"Mill,1,2027-03-18,2 deep,,27,6,4,",
-			`colonies.csv:2:6: please check: by this weight colony "1" holds 35.8 kg of food, 57 % of what its combs take, which is much on 18 March; if the figure is in lb, the hive weighs 27.2 kg in all and holds about 3.0 kg of food; ` +
-				`if it is the weight of the whole hive, write it under gross: then it holds about 2.8 kg of food`},
+			`colonies.csv:2:6: please check: by this weight colony "1" holds 36.1 kg of food, 57 % of what its combs take, which is much on 18 March; if the figure is in lb, the hive weighs 27.2 kg in all and holds about 3.3 kg of food; ` +
+				`if it is the weight of the whole hive, write it under gross: then it holds about 3.1 kg of food`},
 		"41 under a C heading": {"Mill,1,2027-03-18,1 deep,,,6,41,",
 			`colonies.csv:2:8: please check: it was 41 C when the seams were counted; if that is F, write 41 F`},
 		"confirmed in its row": {"Mill,1,2027-03-18,2 deep,59.5,,6,4,yes",
-			`colonies.csv:2:5: warning: confirmed: by this weight colony "1" holds 35.3 kg of food, 56 % of what its combs take, which is much on 18 March`},
+			`colonies.csv:2:5: warning: confirmed: by this weight colony "1" holds 35.6 kg of food, 57 % of what its combs take, which is much on 18 March`},
 		"a strong colony may be heavy": {"Mill,1,2027-03-18,2 deep,59.5,,14,4,", ""},
 		"a full hive in autumn":        {"Mill,1,2026-11-01,2 deep,65,,8,4,", ""},
 	} {
