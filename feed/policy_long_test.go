@@ -24,6 +24,9 @@ import (
 // list took 5.34 feedings and 5.94 kg of sugar at a risk of 4.0 % on the members
 // it was found on.
 func TestGridOfHives(t *testing.T) {
+	if testing.Short() {
+		t.Skip("96 plans")
+	}
 	dir := os.Getenv("BLOOMGAP_REFERENCE")
 	if dir == "" {
 		t.Skip("set BLOOMGAP_REFERENCE to a folder that holds schedules/grid.csv")
@@ -80,6 +83,9 @@ func TestGridOfHives(t *testing.T) {
 // and sugar wasted: the 10 to 90 % of the order must hold what was bought in about
 // eight of ten.
 func TestOrderHoldsWhatIsBought(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a dozen plans, each lived through")
+	}
 	runs := 12
 	if os.Getenv("BLOOMGAP_LONG") != "" {
 		runs = 200

@@ -123,6 +123,9 @@ func unders(p schedule.Policy) (out []float64) {
 // bounds: 2.5 feedings a hive where a fixed list took 5.34, and a risk on unseen
 // members of at most half a point over that list's 4.0 %.
 func TestGrid(t *testing.T) {
+	if testing.Short() {
+		t.Skip("384 policies")
+	}
 	hives := gridHives(t, 300)
 	type sums struct{ n, sugar, least, given, most, riskA, riskB, worst, held, over float64 }
 	run := func(reserveKg float64, look func(h *hive) schedule.Look) (c sums) {

@@ -93,7 +93,7 @@ func (u Style) starves(x plan.Starves) string {
 	if x.SolidFirst {
 		text += " It starts with solid sugar because bees take no syrup in such cold."
 	}
-	return text + " Once you start, keep feeding until nectar comes; they will have eaten it."
+	return text + " Look again at each visit until nectar comes, and feed by the line: they will have eaten what was given."
 }
 
 // confidence says whether weighing would change the answer.
