@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -43,12 +44,12 @@ it holds their records, and from the built-in climates otherwise; each line says
 which.`,
 		Example: "  bloomgap check\n  bloomgap check --why",
 		Args:    exactly(0),
-		RunE: func(_ *cobra.Command, _ []string) error {
+		RunE: func(cmd *cobra.Command, _ []string) error {
 			opt := check.Options{Members: o.members, Seed: o.seed}
 			if err := opt.Validate(); err != nil {
 				return usageError{err}
 			}
-			return runCheck(c, &o)
+			return runCheck(cmd.Context(), c, &o)
 		},
 	}
 	f := cmd.Flags()
@@ -59,14 +60,14 @@ which.`,
 	return cmd
 }
 
-func runCheck(c *console, o *checkOptions) error {
+func runCheck(ctx context.Context, c *console, o *checkOptions) error {
 	records, ps := referenceRecords(c.getenv(referenceVariable))
 	if err := ps.Err(); err != nil {
 		return err
 	}
 	opt := check.DefaultOptions()
 	opt.Members, opt.Seed = o.members, o.seed
-	rows, err := check.Rows(records, colony.DefaultParams(), opt)
+	rows, err := stoppable(ctx, func() ([]check.Row, error) { return check.Rows(records, colony.DefaultParams(), opt) })
 	if err != nil {
 		return err
 	}
@@ -90,6 +91,28 @@ func runCheck(c *console, o *checkOptions) error {
 		return outsideError{fmt.Errorf("%d of %d lines lie outside their published bands", n, len(rows))}
 	}
 	return nil
+}
+
+// stoppable gives what work makes, or the end of the context as soon as it comes.
+// The work, which must touch nothing outside, is then left behind.
+func stoppable[T any](ctx context.Context, work func() (T, error)) (T, error) {
+	type outcome struct {
+		made T
+		err  error
+	}
+	ended := make(chan outcome, 1)
+	go func() {
+		var o outcome
+		o.made, o.err = work()
+		ended <- o
+	}()
+	select {
+	case o := <-ended:
+		return o.made, o.err
+	case <-ctx.Done():
+		var none T
+		return none, ctx.Err()
+	}
 }
 
 // referenceRecords reads the records of the check's places that a folder holds.

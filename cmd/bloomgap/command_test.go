@@ -185,6 +185,23 @@ func TestInterrupted(t *testing.T) {
 	require.NoDirExists(t, filepath.Join(dir, "files"))
 }
 
+// TestCheckStops asks that the check, which takes seconds, ends as soon as it is
+// told to.
+func TestCheckStops(t *testing.T) {
+	t.Parallel()
+	ctx, cancel := context.WithCancel(t.Context())
+	var out, errs bytes.Buffer
+	ended := make(chan int, 1)
+	go func() { ended <- run(ctx, []string{"check", "--members", "2000"}, testConsole(&out, &errs)) }()
+	time.Sleep(300 * time.Millisecond)
+	asked := time.Now()
+	cancel()
+	require.Equal(t, exitInterrupted, <-ended)
+	require.Less(t, time.Since(asked), 2*time.Second, "on a loaded machine")
+	require.Empty(t, out.String())
+	require.Equal(t, "bloomgap: stopped; nothing was half written\n", errs.String())
+}
+
 // TestCannotWrite tells that what is no fault of the input has its own code.
 func TestCannotWrite(t *testing.T) {
 	t.Chdir(t.TempDir())
