@@ -177,7 +177,9 @@ func writeCheck(c *console, rows []check.Row, full bool) error {
 	}
 	p.grid([]column{{"Quantity", 34, false}, {"Unit", 7, false}, {"Published", 12, true}, {"10 %", 7, true},
 		{"Model", 7, true}, {"90 %", 7, true}, {"", 7, false}, {"", 8, false}}, cells)
-	p.line("Model: the middle of the springs it was run through, between the values of 10 and of 90 in 100. Unit 1: a share or a factor. SD: standard deviation; about two of three lie within one of it. d: days.")
+	p.line(
+		"Model: the middle of the springs it was run through, between the values of 10 and of 90 in 100. Unit 1: a share or a factor. SD: standard deviation; about two of three lie within one of it. d: days.",
+	)
 	if full {
 		for _, r := range rows {
 			p.heading("%s, %s", r.Quantity, r.Climate)

@@ -217,19 +217,9 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 	if err != nil {
 		return err
 	}
-	opt := hindcast.DefaultOptions()
-	opt.Members, opt.Seed, opt.LearnDays = o.members, o.seed, o.learnDays
-	if err := opt.Validate(); err != nil {
-		return usageError{err}
-	}
-	var span [3]time.Time // from, to, bloom
-	for i, f := range []struct{ flag, text string }{{"--from", o.from}, {"--to", o.to}, {"--bloom-date", o.bloomDate}} {
-		if f.text == "" {
-			continue
-		}
-		if span[i], err = parseDay(f.flag, f.text); err != nil {
-			return err
-		}
+	opt, span, err := o.checked()
+	if err != nil {
+		return err
 	}
 	opts, err := c.readOptions(o.location, o.recordUnits, &o.confirm)
 	if err != nil {
@@ -277,30 +267,7 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 	}
 	c.warn(ps)
 	h.LatDeg = r.latDeg
-	step, done := c.progress("hives")
-	for i, s := range series {
-		if len(s.Weighings) < 2 {
-			continue // told above
-		}
-		one := hindcastHive{name: s.Hive, series: s}
-		if one.name == "" {
-			one.name = strings.TrimSuffix(filepath.Base(weights), filepath.Ext(weights))
-		}
-		h.Name, h.Weighings = one.name, s.Weighings
-		if one.Result, err = hindcast.Run(ctx, h, opt); err != nil {
-			if ctx.Err() != nil {
-				return err
-			}
-			ps.Add(weights, 0, 0, fmt.Sprintf("hive %s: %v", one.name, err), "correct the table or the weather")
-			continue
-		}
-		r.hives = append(r.hives, one)
-		if step != nil {
-			step(i+1, len(series))
-		}
-	}
-	done()
-	if err := ps.Err(); err != nil {
+	if err := r.runHives(ctx, c, series, h, opt); err != nil {
 		return err
 	}
 	if err := r.files(ctx, c, out, o, format); err != nil {
@@ -312,6 +279,55 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 	p := page{us: o.units == "us"}
 	r.print(&p)
 	return p.flush(c.out)
+}
+
+// checked are the options of the run and the days that it is held to: from, to and
+// bloom, zero where none is given.
+func (o *hindcastOptions) checked() (opt hindcast.Options, span [3]time.Time, err error) {
+	opt = hindcast.DefaultOptions()
+	opt.Members, opt.Seed, opt.LearnDays = o.members, o.seed, o.learnDays
+	if err := opt.Validate(); err != nil {
+		return opt, span, usageError{err}
+	}
+	for i, f := range []struct{ flag, text string }{{"--from", o.from}, {"--to", o.to}, {"--bloom-date", o.bloomDate}} {
+		if f.text == "" {
+			continue
+		}
+		if span[i], err = parseDay(f.flag, f.text); err != nil {
+			return opt, span, err
+		}
+	}
+	return opt, span, nil
+}
+
+// runHives runs every hive with enough weighings; h is what all have in common.
+func (r *hindcastReport) runHives(ctx context.Context, c *console, series []scales.Series, h hindcast.Hive, opt hindcast.Options) error {
+	var ps read.Problems
+	var err error
+	step, done := c.progress("hives")
+	defer done()
+	for i, s := range series {
+		if len(s.Weighings) < 2 {
+			continue // told before
+		}
+		one := hindcastHive{name: s.Hive, series: s}
+		if one.name == "" {
+			one.name = strings.TrimSuffix(filepath.Base(r.weights), filepath.Ext(r.weights))
+		}
+		h.Name, h.Weighings = one.name, s.Weighings
+		if one.Result, err = hindcast.Run(ctx, h, opt); err != nil {
+			if ctx.Err() != nil {
+				return err
+			}
+			ps.Add(r.weights, 0, 0, fmt.Sprintf("hive %s: %v", one.name, err), "correct the table or the weather")
+			continue
+		}
+		r.hives = append(r.hives, one)
+		if step != nil {
+			step(i+1, len(series))
+		}
+	}
+	return ps.Err()
 }
 
 func (c *console) readWeights(file string, ps *read.Problems) []scales.Series {

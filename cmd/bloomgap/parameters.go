@@ -80,8 +80,21 @@ func printParameters(p *page, list []colony.Parameter) {
 		q := &list[i]
 		rows = append(rows, []string{q.Name, number(q.Typical), number(q.Low) + " - " + number(q.High), q.Unit, spreadWords(q), overWords(q), q.Status})
 	}
-	p.grid([]column{{"Name", 0, false}, {"Typical", 0, true}, {"Range", 0, false}, {"Unit", 0, false}, {"Spread", 0, false}, {"Over", 0, false}, {"Status", 16, false}}, rows)
-	p.line("Spread: +- one standard deviation, or x/ the factor of one; over springs it is drawn once for all colonies of a spring, over colonies for each. What is drawn stays in the range. Unit 1: a share or a factor; d: day; K: degree of difference.")
+	p.grid(
+		[]column{
+			{"Name", 0, false},
+			{"Typical", 0, true},
+			{"Range", 0, false},
+			{"Unit", 0, false},
+			{"Spread", 0, false},
+			{"Over", 0, false},
+			{"Status", 16, false},
+		},
+		rows,
+	)
+	p.line(
+		"Spread: +- one standard deviation, or x/ the factor of one; over springs it is drawn once for all colonies of a spring, over colonies for each. What is drawn stays in the range. Unit 1: a share or a factor; d: day; K: degree of difference.",
+	)
 	p.heading("What each is, and where it comes from")
 	for i := range list {
 		q := &list[i]
@@ -93,7 +106,10 @@ func parameterRows(list []colony.Parameter) [][]any {
 	rows := [][]any{{"name", "typical", "low", "high", "unit", "spread", "sd", "over", "meaning", "source", "status"}}
 	for i := range list {
 		q := &list[i]
-		rows = append(rows, []any{q.Name, number(q.Typical), number(q.Low), number(q.High), q.Unit, spreadName(q), number(q.SD), overWords(q), q.Meaning, q.Source, q.Status})
+		rows = append(
+			rows,
+			[]any{q.Name, number(q.Typical), number(q.Low), number(q.High), q.Unit, spreadName(q), number(q.SD), overWords(q), q.Meaning, q.Source, q.Status},
+		)
 	}
 	return rows
 }
@@ -128,7 +144,22 @@ func newParameterDocs(list []colony.Parameter) []parameterDoc {
 	var out []parameterDoc
 	for i := range list {
 		q := &list[i]
-		out = append(out, parameterDoc{q.Name, q.Meaning, q.Unit, files.Num(q.Typical), files.Num(q.Low), files.Num(q.High), spreadName(q), files.Num(q.SD), overWords(q), q.Source, q.Status})
+		out = append(
+			out,
+			parameterDoc{
+				q.Name,
+				q.Meaning,
+				q.Unit,
+				files.Num(q.Typical),
+				files.Num(q.Low),
+				files.Num(q.High),
+				spreadName(q),
+				files.Num(q.SD),
+				overWords(q),
+				q.Source,
+				q.Status,
+			},
+		)
 	}
 	return out
 }

@@ -141,7 +141,12 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 	for i, k := range colonies {
 		set := season.DefaultSettings()
 		set.Seed = o.seed
-		s, ps := season.OneHive(set, day, yard, map[string]string{"colony": k.name, "date": day.Format(time.DateOnly), "boxes": k.boxes, "heft": k.heft, "seams": k.seams})
+		s, ps := season.OneHive(
+			set,
+			day,
+			yard,
+			map[string]string{"colony": k.name, "date": day.Format(time.DateOnly), "boxes": k.boxes, "heft": k.heft, "seams": k.seams},
+		)
 		if err := ps.Err(); err != nil {
 			return err
 		}
@@ -250,7 +255,13 @@ func (r *sensitivityReport) most(answer int) string {
 	slices.SortStableFunc(sums, func(x, y sum) int { return cmp.Compare(y.total, x.total) })
 	text := fmt.Sprintf("%s (%s)", sums[0].factor, strings.Join(sums[0].each, ", "))
 	if len(sums) > 2 {
-		text += fmt.Sprintf(", then %s (%s) and %s (%s)", sums[1].factor, percentOf(sums[1].total/float64(n)), sums[2].factor, percentOf(sums[2].total/float64(n)))
+		text += fmt.Sprintf(
+			", then %s (%s) and %s (%s)",
+			sums[1].factor,
+			percentOf(sums[1].total/float64(n)),
+			sums[2].factor,
+			percentOf(sums[2].total/float64(n)),
+		)
 	}
 	return text
 }
@@ -279,8 +290,19 @@ func (r *sensitivityReport) print(p *page) {
 	for i, k := range typicalColonies() {
 		days, short := &r.results[i].Answers[0], &r.results[i].Answers[1]
 		p.heading("The %s colony: %s", k.name, k.words)
-		p.item("Stores last %s days (SD %s) from %s should the bloom fail%s.", fixed(days.Mean, 0), fixed(days.SD, 0), dayMonth(r.today), atLimit(days, "; to the end of the days looked at in %s of the runs"))
-		p.item("It lacks %s kg (SD %s) until nectar, with the reserve held%s.", fixed(short.Mean, 1), fixed(short.SD, 1), atLimit(short, "; nothing in %s of the runs"))
+		p.item(
+			"Stores last %s days (SD %s) from %s should the bloom fail%s.",
+			fixed(days.Mean, 0),
+			fixed(days.SD, 0),
+			dayMonth(r.today),
+			atLimit(days, "; to the end of the days looked at in %s of the runs"),
+		)
+		p.item(
+			"It lacks %s kg (SD %s) until nectar, with the reserve held%s.",
+			fixed(short.Mean, 1),
+			fixed(short.SD, 1),
+			atLimit(short, "; nothing in %s of the runs"),
+		)
 		for _, a := range []*sensitivity.Answer{days, short} {
 			if !says(a) {
 				p.item("Its %s hardly vary: their shares say nothing and are left out.", a.Name)
@@ -309,11 +331,24 @@ func (r *sensitivityReport) print(p *page) {
 			}
 		}
 		if len(rows) > 0 {
-			p.grid([]column{{"Share of the spread", 0, false}, {"Days to empty:\nalone", 0, true}, {"in all", 0, true}, {"Stores short:\nalone", 0, true}, {"in all", 0, true}}, rows)
+			p.grid(
+				[]column{
+					{"Share of the spread", 0, false},
+					{"Days to empty:\nalone", 0, true},
+					{"in all", 0, true},
+					{"Stores short:\nalone", 0, true},
+					{"in all", 0, true},
+				},
+				rows,
+			)
 		}
 	}
 	p.heading("How to read it")
-	p.item("Alone: what would go if this were known. In all: what would stay if all else were known. In brackets: 9 in 10, from the %d points. Factors under %s in all are not listed; --json has them, with the parameters in each.", r.points, percentOf(leastShare))
+	p.item(
+		"Alone: what would go if this were known. In all: what would stay if all else were known. In brackets: 9 in 10, from the %d points. Factors under %s in all are not listed; --json has them, with the parameters in each.",
+		r.points,
+		percentOf(leastShare),
+	)
 	p.item("Latitude %.2f N, %s. Weather: %s.", r.latDeg, fullDate(r.today), strings.TrimSuffix(r.weather, "."))
 }
 
@@ -341,7 +376,18 @@ func (r *sensitivityReport) draw(ctx context.Context, c *console, out *outputs.S
 		b := plots.Bars{Of: [...]string{"time to empty", "shortage"}[answer] + " of the " + res.Colony + " colony"}
 		for _, x := range ranked(a) {
 			if x.Total >= leastShare {
-				b.Bars = append(b.Bars, plots.Bar{Name: x.Factor, First: math.Max(0, x.First), FirstLo: x.FirstLow, FirstHi: x.FirstHigh, Total: math.Max(0, x.Total), TotalLo: x.TotalLow, TotalHi: x.TotalHigh})
+				b.Bars = append(
+					b.Bars,
+					plots.Bar{
+						Name:    x.Factor,
+						First:   math.Max(0, x.First),
+						FirstLo: x.FirstLow,
+						FirstHi: x.FirstHigh,
+						Total:   math.Max(0, x.Total),
+						TotalLo: x.TotalLow,
+						TotalHi: x.TotalHigh,
+					},
+				)
 			}
 		}
 		look := plots.DefaultLook()

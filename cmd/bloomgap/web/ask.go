@@ -95,16 +95,55 @@ func askForm(o *Folder, us bool) []*askGroup {
 			{Name: "wrapped", Label: "Wrapped", Kind: "choice", Choices: []askChoice{{"", "no"}, {"yes", "yes"}}, cell: "wrapped"},
 		}},
 		{ID: "food", Title: "Food", Note: "Fill in what you have; the surest is used.", Fields: []*askField{
-			{Name: "heft", Label: "Hefted", Kind: "choice", By: "heft", Choices: []askChoice{{"light", "light"}, {"fair", "fair"}, {"heavy", "heavy"}, {"", "not hefted"}}, cell: "heft"},
+			{
+				Name:    "heft",
+				Label:   "Hefted",
+				Kind:    "choice",
+				By:      "heft",
+				Choices: []askChoice{{"light", "light"}, {"fair", "fair"}, {"heavy", "heavy"}, {"", "not hefted"}},
+				cell:    "heft",
+			},
 			{Name: "gross", Label: "Weight of the whole hive", Kind: "text", By: "gross", Slider: pick(grossSlider), measure: "kg", cell: "gross"},
 			{Name: "lift-back", Label: "Hand scale at the back", Kind: "text", By: "lift-back", Slider: pick(liftSlider), measure: "kg", cell: "lift_back"},
 			{Name: "lift-left", Label: "Lifted at the left", Kind: "text", Half: true, By: "lift", Slider: pick(liftSlider), measure: "kg", cell: "lift_left"},
-			{Name: "lift-right", Label: "Lifted at the right", Kind: "text", Half: true, By: "lift", Slider: pick(liftSlider), measure: "kg", cell: "lift_right"},
-			{Name: "food-frames-deep", Label: "Deep frames of food", Kind: "text", Half: true, By: "frames", Slider: &askSlider{0, 10, 0.5}, cell: "food_frames_deep"},
-			{Name: "food-frames-medium", Label: "Medium frames of food", Kind: "text", Half: true, By: "frames", Slider: &askSlider{0, 10, 0.5}, cell: "food_frames_medium"},
+			{
+				Name:    "lift-right",
+				Label:   "Lifted at the right",
+				Kind:    "text",
+				Half:    true,
+				By:      "lift",
+				Slider:  pick(liftSlider),
+				measure: "kg",
+				cell:    "lift_right",
+			},
+			{
+				Name:   "food-frames-deep",
+				Label:  "Deep frames of food",
+				Kind:   "text",
+				Half:   true,
+				By:     "frames",
+				Slider: &askSlider{0, 10, 0.5},
+				cell:   "food_frames_deep",
+			},
+			{
+				Name:   "food-frames-medium",
+				Label:  "Medium frames of food",
+				Kind:   "text",
+				Half:   true,
+				By:     "frames",
+				Slider: &askSlider{0, 10, 0.5},
+				cell:   "food_frames_medium",
+			},
 		}},
 		{ID: "bees", Title: "Bees", Fields: []*askField{
-			{Name: "seams", Label: "Seams of bees", Kind: "text", Hint: "spaces between combs that are full of bees", Slider: &askSlider{1, 10, 0.5}, cell: "seams"},
+			{
+				Name:   "seams",
+				Label:  "Seams of bees",
+				Kind:   "text",
+				Hint:   "spaces between combs that are full of bees",
+				Slider: &askSlider{1, 10, 0.5},
+				cell:   "seams",
+			},
 			{Name: "count-temp", Label: "Air when counted", Kind: "text", Half: true, measure: "C", cell: "count_temp"},
 			{Name: "brood-frames", Label: "Frames of brood", Kind: "text", Half: true, cell: "brood_frames"},
 		}},
@@ -197,7 +236,10 @@ func readAsk(q url.Values, o *Folder) *ask {
 	}
 	slices.Sort(unknown)
 	for _, name := range unknown[:min(len(unknown), 5)] {
-		a.Notes = append(a.Notes, fmt.Sprintf("The page has no field %q; it is left out. Files are given to the command hive only.", words.Clean(shorten(name))))
+		a.Notes = append(
+			a.Notes,
+			fmt.Sprintf("The page has no field %q; it is left out. Files are given to the command hive only.", words.Clean(shorten(name))),
+		)
 	}
 	return a
 }

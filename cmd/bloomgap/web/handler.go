@@ -239,7 +239,13 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 		fail(w, r, err)
 		return
 	}
-	p := colonyPage{hiveAnswer: a, Title: a.Colony + ", " + a.Yard, Place: fmt.Sprintf("%d of %d, the most urgent first", place, len(pl.Colonies)), Again: questionOf(h.opened, c), Looks: looksAt(h.opened, c)}
+	p := colonyPage{
+		hiveAnswer: a,
+		Title:      a.Colony + ", " + a.Yard,
+		Place:      fmt.Sprintf("%d of %d, the most urgent first", place, len(pl.Colonies)),
+		Again:      questionOf(h.opened, c),
+		Looks:      looksAt(h.opened, c),
+	}
 	if place > 1 {
 		p.Before = fmt.Sprintf("/plan/%d", place-1)
 	}
