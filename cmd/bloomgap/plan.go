@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 
@@ -167,6 +168,9 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 		}
 	}
 	worlds, ps := feed.Worlds(s, readWeather)
+	if s.Dir == "" {
+		ps = season.InFlags(ps)
+	}
 	if err := ps.Err(); err != nil {
 		return nil, nil, err
 	}
@@ -184,6 +188,10 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 	}
 	pl, err := planner.Run(ctx)
 	done()
+	var unusable read.InputError
+	if s.Dir == "" && errors.As(err, &unusable) {
+		return nil, nil, season.InFlags(unusable.Problems).Err()
+	}
 	if err != nil {
 		return nil, nil, err
 	}

@@ -333,7 +333,7 @@ func TestOne(t *testing.T) {
 	}
 	require.Equal(t, []string{
 		"--lat: lat 95 is not possible: it must lie from 25 to 70; correct it",
-		`--count-temp: count_temp "41 kg" is in kg, but a temperature is wanted; write it in C or put the right number here`,
+		`--count-temp: count temp "41 kg" is in kg, but a temperature is wanted; write it in C or put the right number here`,
 		"--gross: gross -4 lb is not possible: it must lie from 0 to 661.4 lb; correct it or its unit",
 	}, got)
 }

@@ -99,5 +99,5 @@ func asFlags(ps read.Problems, g *read.Grid) read.Problems {
 		}
 		p.Line, p.Column = 0, 0
 	}
-	return ps
+	return InFlags(ps)
 }
