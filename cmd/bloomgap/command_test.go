@@ -185,19 +185,25 @@ func TestInterrupted(t *testing.T) {
 	require.NoDirExists(t, filepath.Join(dir, "files"))
 }
 
-// TestCheckStops asks that the check, which takes seconds, ends as soon as it is
-// told to.
-func TestCheckStops(t *testing.T) {
+// TestLongWorkStops asks that work of seconds ends as soon as it is told to.
+func TestLongWorkStops(t *testing.T) {
 	t.Parallel()
+	for _, args := range [][]string{{"check", "--members", "2000"}, {"demo", "--members", "5000"}, {"sensitivity", "--points", "4096"}} {
+		stopsSoon(t, args)
+	}
+}
+
+func stopsSoon(t *testing.T, args []string) {
+	t.Helper()
 	ctx, cancel := context.WithCancel(t.Context())
 	var out, errs bytes.Buffer
 	ended := make(chan int, 1)
-	go func() { ended <- run(ctx, []string{"check", "--members", "2000"}, testConsole(&out, &errs)) }()
+	go func() { ended <- run(ctx, args, testConsole(&out, &errs)) }()
 	time.Sleep(300 * time.Millisecond)
 	asked := time.Now()
 	cancel()
-	require.Equal(t, exitInterrupted, <-ended)
-	require.Less(t, time.Since(asked), 2*time.Second, "on a loaded machine")
+	require.Equal(t, exitInterrupted, <-ended, args)
+	require.Less(t, time.Since(asked), 2*time.Second, "%v, on a loaded machine", args)
 	require.Empty(t, out.String())
 	require.Equal(t, "bloomgap: stopped; nothing was half written\n", errs.String())
 }

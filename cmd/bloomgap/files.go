@@ -160,13 +160,15 @@ func detailsAt(ctx context.Context, planner *feed.Planner, pl *plan.Plan, worker
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
-	out := make([]plan.Detail, len(places))
-	return out, each(ctx, min(workers, mostDetailWorkers), len(out), step, func(i int) error {
-		d, ok, err := planner.Detail(&pl.Colonies[places[i]])
-		if ok {
-			out[i] = d
-		}
-		return err
+	return stoppable(ctx, func() ([]plan.Detail, error) {
+		out := make([]plan.Detail, len(places))
+		return out, each(ctx, min(workers, mostDetailWorkers), len(out), step, func(i int) error {
+			d, ok, err := planner.Detail(&pl.Colonies[places[i]])
+			if ok {
+				out[i] = d
+			}
+			return err
+		})
 	})
 }
 

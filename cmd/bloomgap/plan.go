@@ -182,11 +182,14 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 	opt.Workers, opt.Version = o.workers, thisBuild().version
 	step, done := c.progress("planning colonies")
 	opt.Progress = step
-	planner, err := feed.NewPlanner(s, worlds, opt)
+	planner, err := stoppable(ctx, func() (*feed.Planner, error) { return feed.NewPlanner(s, worlds, opt) })
+	if ctx.Err() != nil {
+		return nil, nil, ctx.Err()
+	}
 	if err != nil {
 		return nil, nil, usageError{err}
 	}
-	pl, err := planner.Run(ctx)
+	pl, err := stoppable(ctx, func() (*plan.Plan, error) { return planner.Run(ctx) })
 	done()
 	var unusable read.InputError
 	if s.Dir == "" && errors.As(err, &unusable) {
