@@ -250,6 +250,7 @@ func (y *yardWork) build() error {
 		return err
 	}
 	o := y.outlook
+	y.weather.Source.Fingerprint = o.Fingerprint()
 	members := y.place.Members[:p.opt.Members]
 
 	late := 0

@@ -1,6 +1,9 @@
 package forage
 
 import (
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/hex"
 	"fmt"
 	"math"
 	"time"
@@ -59,6 +62,28 @@ func (o *Outlook) Date(day int) time.Time { return o.Start.AddDate(0, 0, day) }
 // Day is the day of the outlook that a date falls on; it may lie outside.
 func (o *Outlook) Day(date time.Time) int {
 	return int(math.Round(date.Sub(o.Start).Hours() / 24))
+}
+
+// Fingerprint is the same for the same weather and bloom in every spring: 16
+// letters of a SHA-256 of them.
+func (o *Outlook) Fingerprint() string {
+	sum := sha256.New()
+	var b []byte
+	put := func(v float64) { b = binary.LittleEndian.AppendUint64(b, math.Float64bits(v)) }
+	for i := range o.Springs {
+		s := &o.Springs[i]
+		b = append(b[:0], s.Label...)
+		put(s.Weight)
+		put(float64(s.PollenDay))
+		put(float64(s.BloomDay))
+		for k := range s.Days {
+			put(s.Days[k].TminC)
+			put(s.Days[k].TmaxC)
+			put(s.Days[k].PrecipMm)
+		}
+		sum.Write(b)
+	}
+	return hex.EncodeToString(sum.Sum(nil))[:16]
 }
 
 // NewOutlook makes the springs. It refuses a prospect without years, with its

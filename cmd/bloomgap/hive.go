@@ -192,7 +192,7 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 	if err := ps.Err(); err != nil {
 		return err
 	}
-	s.Settings.UnitsUS = o.units == "us" // those of the answer
+	s.Settings.SetUnits(o.units == "us") // those of the answer
 	c.warn(ps)
 	pl, err := planAndWrite(ctx, c, s, &o.planOptions)
 	if err != nil {
@@ -209,7 +209,7 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 // settings are what the flags say of the rules, on the day of the question.
 func (o *hiveOptions) settings(day time.Time) (season.Settings, error) {
 	set := season.DefaultSettings()
-	set.UnitsUS = o.inputUnits == "us" // while the cells are read
+	set.SetUnits(o.inputUnits == "us") // while the cells are read
 	var err error
 	if set.Confirmed, err = o.confirm.codes(); err != nil {
 		return set, err

@@ -13,7 +13,7 @@ func newRootCmd(c *console) *cobra.Command {
 		Short: "Feed light colonies from now until nectar: whether, by when, how much, in what",
 		Long: `bloomgap answers one question for every colony of every yard: will its stores
 last until nectar comes, and if not, what goes on, how much, in what feeder and
-by when? It runs each colony through many possible springs and turns the risk
+by when? It runs each colony through many simulated springs and turns the risk
 into a plan, an order of sugar and gear, and a reason in plain words.
 
 Exit codes: 0 done, 1 failed, 2 call not understood, 3 input cannot be used,

@@ -23,7 +23,7 @@ import (
 // DefaultSettings are what stands when settings.toml says nothing else.
 func DefaultSettings() Settings {
 	return Settings{
-		AcceptRiskFrac: 0.05, ReserveKg: 5, ReserveFrac: 0.5, SugarBagKg: 25,
+		AcceptRiskFrac: 0.05, ReserveKg: 5, ReserveFrac: 0.5, SugarBagKg: metricBagKg,
 		LossFrac: usualLossFrac, WasteFrac: usualWasteFrac,
 		BeesWantedBees: math.NaN(), ProteinConsidered: true,
 		Springs: 30, Draws: 10, Seed: 1,
@@ -503,7 +503,11 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 	if v, ok := r.number("waste_percent", 0, 100*mostLossFrac); ok {
 		s.WasteFrac = v / 100
 	}
-	r.pair("sugar_bag", "kg", "lb", 0.1, mostBagKg, &s.SugarBagKg)
+	bagKg := math.NaN()
+	if r.pair("sugar_bag", "kg", "lb", 0.1, mostBagKg, &bagKg); !math.IsNaN(bagKg) {
+		s.SugarBagKg, s.OwnBag = bagKg, true
+	}
+	s.SetUnits(s.UnitsUS)
 	if v, ok := r.text("strength"); ok && !strings.EqualFold(strings.TrimSpace(v), "choose") {
 		st, err := syrup.Parse(v)
 		if err != nil {

@@ -97,6 +97,7 @@ type Settings struct {
 	WasteFrac      float64        // most of the sugar that is spilled or spoils, 0..1; from none to that
 	Strength       syrup.Strength // syrup to mix; the zero value means: choose for me
 	SugarBagKg     float64        // size of a bag of sugar, kg
+	OwnBag         bool           // that size was given; else it follows the units
 
 	ProteinConsidered bool      // whether a protein supplement is weighed up
 	BeesWantedDate    time.Time // day that a number of bees is wanted (pollination, nucs); zero = none
@@ -114,6 +115,25 @@ type Settings struct {
 	Parameters []Parameter // figures of the colony model that are not the usual ones, in order of the file
 
 	Confirmed []read.Code // questions about the input that the keeper has answered: it is right as it is
+}
+
+// Bags of sugar as they are sold, trade practice: 25 kg, and 50 lb.
+const (
+	metricBagKg = 25.0
+	usBagKg     = 22.6796185
+)
+
+// SetUnits sets the units of the reader, and with them the usual bag of sugar
+// unless a size was given.
+func (s *Settings) SetUnits(us bool) {
+	s.UnitsUS = us
+	switch {
+	case s.OwnBag:
+	case us:
+		s.SugarBagKg = usBagKg
+	default:
+		s.SugarBagKg = metricBagKg
+	}
 }
 
 // ChooseStrength tells that the strength is left to the plan.

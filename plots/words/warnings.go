@@ -69,6 +69,9 @@ func WarningKinds(pl *plan.Plan, u Style) []Grouped {
 	of := map[string][]About{}
 	for _, n := range WarningNotes(pl) {
 		kind := string(n.What.Code())
+		if kind == "warning.input" {
+			kind += u.Note(n.What)
+		}
 		if of[kind] == nil {
 			kinds = append(kinds, kind)
 		}

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 
 	"bloomgap/feed/plan"
 )
@@ -54,8 +55,10 @@ func (u Style) away(w plan.WeatherSource) string {
 	switch {
 	case w.AwayKm <= 0:
 		return ""
+	case w.AwayKm < 1:
+		return ", on the spot"
 	case u.US:
-		return fmt.Sprintf(", %.0f miles away", w.AwayKm/kmInMile)
+		return fmt.Sprintf(", %.0f miles away", math.Max(1, math.Round(w.AwayKm/kmInMile)))
 	}
 	return fmt.Sprintf(", %.0f km away", w.AwayKm)
 }

@@ -341,7 +341,7 @@ func (a *ask) season(clock time.Time, o *Folder) *season.Season {
 	if at != nil {
 		set = o.Season.Settings
 	}
-	set.UnitsUS = a.us
+	set.SetUnits(a.us)
 	set.ProteinConsidered = a.value("supplement") == "yes"
 	if !set.ProteinConsidered {
 		set.BeesWantedDate = time.Time{} // of the folder
@@ -472,7 +472,7 @@ func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
 	}
 	out.Word, out.Short = c.Verdict.String(), shortRisk(c)
 	out.Invented, out.Cautions, out.Left = pl.Invented, u.Notes(pl.Cautions), u.Notes(pl.Limits)
-	out.Foot = fmt.Sprintf("%s, %s. Reckoned for %s from %d possible springs, seed %d.", out.Yard, out.Colony, u.LongDay(pl.Today), c.Members, pl.Seed)
+	out.Foot = fmt.Sprintf("%s, %s, on %s: %d simulated springs, random seed %d.", out.Yard, out.Colony, u.LongDay(pl.Today), c.Members, pl.Seed)
 	out.BloomDay = c.Bloom.P50.Format(time.DateOnly)
 	out.Link, out.Command = a.link(), a.command()
 	return out, nil

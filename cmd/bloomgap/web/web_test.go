@@ -438,7 +438,7 @@ func TestWorkIsBounded(t *testing.T) {
 	require.NoError(t, err)
 	a, err := h.answer(t.Context(), readAsk(q, o))
 	require.NoError(t, err)
-	m := regexp.MustCompile(`from ([0-9]+) possible springs`).FindStringSubmatch(a.Foot)
+	m := regexp.MustCompile(`: ([0-9]+) simulated springs`).FindStringSubmatch(a.Foot)
 	require.NotNil(t, m, a.Foot)
 	var n int
 	_, err = fmt.Sscan(m[1], &n)

@@ -139,7 +139,7 @@
       out.removeAttribute("aria-busy");
     } catch (err) {
       if (mine !== running) return; // a later question took its place
-      out.textContent = "The page gives no answer any more. Is bloomgap serve still running?";
+      out.textContent = "No reply. Is bloomgap serve still running?";
       out.removeAttribute("aria-busy");
     }
   };
