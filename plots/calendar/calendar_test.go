@@ -55,7 +55,8 @@ func eventsOf(t *testing.T, b []byte) map[string]kept {
 	require.NoError(t, err)
 	out := map[string]kept{}
 	for _, e := range cal.Events() {
-		k := kept{uid: e.Props.Get("UID").Value, sequence: e.Props.Get("SEQUENCE").Value, status: e.Props.Get("STATUS").Value, day: e.Props.Get("DTSTART").Value}
+		k := kept{uid: e.Props.Get("UID").Value, sequence: e.Props.Get("SEQUENCE").Value, status: e.Props.Get("STATUS").Value,
+			day: e.Props.Get("DTSTART").Value}
 		require.NotContains(t, out, k.uid, "a name appears twice")
 		out[k.uid] = k
 	}

@@ -384,7 +384,8 @@ func NewDocument(pl *plan.Plan) Document {
 	if pl.Season != nil {
 		d.given = pl.Season.GivenByYard()
 	}
-	out := Document{Format: Format, Version: FormatVersion, Invented: pl.Invented, Today: Day{pl.Today}, TextUnits: "metric", Members: pl.Members, Seed: pl.Seed,
+	out := Document{Format: Format, Version: FormatVersion, Invented: pl.Invented, Today: Day{pl.Today}, TextUnits: "metric",
+		Members: pl.Members, Seed: pl.Seed,
 		Settings: settingsDoc(pl), Counts: CountsDoc{n.Feed, n.Watch, n.Leave, n.Clear}, Colonies: []ColonyDoc{}, Yards: []YardDoc{}, Order: orderDoc(pl.Order),
 		Warnings: []WarningDoc{}, Cautions: d.notes(pl.Cautions), ModelLeaves: d.notes(pl.Limits)}
 	if d.words.US {
@@ -431,7 +432,8 @@ func (d documents) notes(ns []plan.Note) []NoteDoc {
 }
 
 func settingsDoc(pl *plan.Plan) SettingsDoc {
-	d := SettingsDoc{AcceptFrac: Num(pl.AcceptPct / 100), ReserveKg: Num(math.NaN()), BagKg: Num(none(pl.Order.BagKg)), WantedBees: Num(math.NaN()), Parameters: []ParameterDoc{}}
+	d := SettingsDoc{AcceptFrac: Num(pl.AcceptPct / 100), ReserveKg: Num(math.NaN()), BagKg: Num(none(pl.Order.BagKg)), WantedBees: Num(math.NaN()),
+		Parameters: []ParameterDoc{}}
 	if pl.Season == nil {
 		return d
 	}
@@ -460,7 +462,8 @@ func looksOf(s *season.Season) map[[2]string]*season.Colony {
 
 func lookDoc(o *season.Observation) LookDoc {
 	f := &o.Food
-	d := LookDoc{On: Day{o.Date}, Alive: o.Alive, FoodBy: f.Kind.FigureCode(), Seams: Num(o.SeamsOfBees), CountTempC: Num(o.CountTempC), BroodFrames: Num(o.BroodFrames), Note: o.Note,
+	d := LookDoc{On: Day{o.Date}, Alive: o.Alive, FoodBy: f.Kind.FigureCode(), Seams: Num(o.SeamsOfBees), CountTempC: Num(o.CountTempC),
+		BroodFrames: Num(o.BroodFrames), Note: o.Note,
 		GrossKg: Num(none(f.GrossKg)), LiftLeftKg: Num(none(f.LiftLeftKg)), LiftRightKg: Num(none(f.LiftRightKg)), LiftBackKg: Num(none(f.LiftBackKg)),
 		FramesDeep: Num(math.NaN()), FramesMedium: Num(math.NaN())}
 	switch f.Kind {
@@ -473,11 +476,15 @@ func lookDoc(o *season.Observation) LookDoc {
 }
 
 func (d documents) colony(pl *plan.Plan, c *plan.ColonyPlan, seen map[[2]string]*season.Colony) ColonyDoc {
-	out := ColonyDoc{Yard: c.Yard, Colony: c.Colony, Verdict: c.Verdict.String(), Headline: words.AnswerFor(pl, c, d.words).Headline, Looks: []LookDoc{}, FeedGiven: []FeedGivenDoc{},
-		SeenOn: Day{c.SeenOn}, StoresKg: rangeDoc(c.StoresKg), Bees: rangeDoc(c.Bees), Risk: riskDoc(c.Risk),
-		RiskByWeek: []Num{}, ReserveDate: Day{c.ReserveDate}, StarveDate: Day{c.StarveDate}, StartBy: Day{c.StartBy}, TooLate: c.TooLate, Wrap: c.Wrap, StrengthFrac: Num(math.NaN()),
-		SyrupL: Num(c.SyrupL), SyrupSugarKg: Num(c.SyrupSugarKg), SolidKg: Num(c.SolidKg), Feedings: []FeedingDoc{}, ReserveFrac: Num(math.NaN()), Feeder: d.feeder(&c.Choice),
-		Bloom: dateRangeDoc(c.Bloom), Nectar: dateRangeDoc(c.Nectar), NonFlying: rangeDoc(c.NonFlying), ColdSpell: rangeDoc(c.ColdSpell), BloomBees: rangeDoc(c.BloomBees),
+	out := ColonyDoc{Yard: c.Yard, Colony: c.Colony, Verdict: c.Verdict.String(), Headline: words.AnswerFor(pl, c, d.words).Headline, Looks: []LookDoc{},
+		FeedGiven: []FeedGivenDoc{},
+		SeenOn:    Day{c.SeenOn}, StoresKg: rangeDoc(c.StoresKg), Bees: rangeDoc(c.Bees), Risk: riskDoc(c.Risk),
+		RiskByWeek: []Num{}, ReserveDate: Day{c.ReserveDate}, StarveDate: Day{c.StarveDate}, StartBy: Day{c.StartBy}, TooLate: c.TooLate, Wrap: c.Wrap,
+		StrengthFrac: Num(math.NaN()),
+		SyrupL:       Num(c.SyrupL), SyrupSugarKg: Num(c.SyrupSugarKg), SolidKg: Num(c.SolidKg), Feedings: []FeedingDoc{}, ReserveFrac: Num(math.NaN()),
+		Feeder: d.feeder(&c.Choice),
+		Bloom:  dateRangeDoc(c.Bloom), Nectar: dateRangeDoc(c.Nectar), NonFlying: rangeDoc(c.NonFlying), ColdSpell: rangeDoc(c.ColdSpell),
+		BloomBees:  rangeDoc(c.BloomBees),
 		Confidence: d.confidence(&c.Confidence), Reason: d.notes(c.Reason), Warnings: d.notes(c.Warnings), Members: c.Members}
 	if from := seen[[2]string{c.Yard, c.Colony}]; from != nil {
 		for i := range from.Observations {
@@ -498,21 +505,25 @@ func (d documents) colony(pl *plan.Plan, c *plan.ColonyPlan, seen map[[2]string]
 		out.Strength, out.StrengthFrac = c.Strength.String(), Num(c.Strength.MassFrac)
 	}
 	for _, f := range c.Feedings {
-		out.Feedings = append(out.Feedings, FeedingDoc{Day{f.Date}, Num(f.SyrupL), Num(f.SugarKg), Num(f.SolidKg), f.OnlyIfLow, Num(f.NeededFrac), Num(positive(f.UnderKg)), Num(f.UnderGrossKg), heftWord(f.UnderHeft)})
+		out.Feedings = append(out.Feedings, FeedingDoc{Day{f.Date}, Num(f.SyrupL), Num(f.SugarKg), Num(f.SolidKg), f.OnlyIfLow, Num(f.NeededFrac),
+			Num(positive(f.UnderKg)), Num(f.UnderGrossKg), heftWord(f.UnderHeft)})
 	}
 	if len(c.Feedings) > 0 {
 		r := riskDoc(c.RiskFed)
 		out.RiskFed, out.ReserveFrac, out.Policy = &r, Num(c.ReserveFrac), policyDoc(c.Policy)
 	}
 	if p := &c.Supplement; p.Considered {
-		out.Supplement = &SupplementDoc{p.Advised, Day{p.From}, riskDoc(p.Risk), riskDoc(p.RiskFed), rangeDoc(p.BloomBees), rangeDoc(p.WantedBees), rangeDoc(p.BareWanted),
-			rangeDoc(p.GainBees), Num(p.GainErrBees), Num(p.ExtraSyrupL), Num(p.ExtraKg), Num(p.SupplementKg), Day{p.Emerge}, Day{p.Forage}, Day{p.WindowFrom}, Day{p.WindowTo}, rangeDoc(p.LeadDays), d.notes(p.Advice)}
+		out.Supplement = &SupplementDoc{p.Advised, Day{p.From}, riskDoc(p.Risk), riskDoc(p.RiskFed), rangeDoc(p.BloomBees), rangeDoc(p.WantedBees),
+			rangeDoc(p.BareWanted),
+			rangeDoc(p.GainBees), Num(p.GainErrBees), Num(p.ExtraSyrupL), Num(p.ExtraKg), Num(p.SupplementKg), Day{p.Emerge}, Day{p.Forage},
+			Day{p.WindowFrom}, Day{p.WindowTo}, rangeDoc(p.LeadDays), d.notes(p.Advice)}
 	}
 	return out
 }
 
 func (d documents) feeder(c *plan.FeederChoice) FeederDoc {
-	return FeederDoc{c.Feeder.String(), words.Feeder(c.Feeder), words.Mind(c.Feeder), c.OnHand, d.maybe(c.Reason), c.RunnerUp.String(), words.Feeder(c.RunnerUp), d.maybe(c.Against)}
+	return FeederDoc{c.Feeder.String(), words.Feeder(c.Feeder), words.Mind(c.Feeder), c.OnHand, d.maybe(c.Reason), c.RunnerUp.String(),
+		words.Feeder(c.RunnerUp), d.maybe(c.Against)}
 }
 
 func (d documents) confidence(c *plan.Confidence) ConfidenceDoc {
@@ -521,7 +532,8 @@ func (d documents) confidence(c *plan.Confidence) ConfidenceDoc {
 
 func (d documents) yard(pl *plan.Plan, y *plan.YardPlan) YardDoc {
 	out := YardDoc{Name: y.Name, LatDeg: Num(y.LatDeg), LonDeg: Num(y.LonDeg), Dead: []string{}, Bloom: dateRangeDoc(y.Bloom), Nectar: dateRangeDoc(y.Nectar),
-		NonFlying: rangeDoc(y.NonFlying), Flying: Day{y.Flying}, WeekDates: []Day{}, Order: orderDoc(y.Order), Visits: []VisitDoc{}, Weather: d.weather(&y.Weather), Springs: []SpringDoc{}}
+		NonFlying: rangeDoc(y.NonFlying), Flying: Day{y.Flying}, WeekDates: []Day{}, Order: orderDoc(y.Order), Visits: []VisitDoc{},
+		Weather: d.weather(&y.Weather), Springs: []SpringDoc{}}
 	out.Dead = append(out.Dead, words.DeadOf(pl, *y)...)
 	out.Counts = CountsDoc{y.Feed, y.Watch, y.NoFeed, len(out.Dead)}
 	for _, t := range y.WeekDates {
@@ -541,7 +553,8 @@ func (d documents) yard(pl *plan.Plan, y *plan.YardPlan) YardDoc {
 }
 
 func (d documents) weather(w *plan.WeatherSource) WeatherDoc {
-	return WeatherDoc{w.Record, w.PastSprings, w.Generated, w.Climate, Num(none(w.AwayKm)), Day{w.ObservedTo}, Day{w.ForecastTo}, Day{w.Bloom}, Num(w.BloomSDDays), w.Plant,
+	return WeatherDoc{w.Record, w.PastSprings, w.Generated, w.Climate, Num(none(w.AwayKm)), Day{w.ObservedTo}, Day{w.ForecastTo}, Day{w.Bloom},
+		Num(w.BloomSDDays), w.Plant,
 		w.Fingerprint, d.words.WeatherSource(*w)}
 }
 
@@ -589,7 +602,8 @@ func positive(v float64) float64 {
 
 func orderDoc(o plan.Order) OrderDoc {
 	a := func(v plan.Amount) AmountDoc { return AmountDoc{Num(v.P10), Num(v.P50), Num(v.P90)} }
-	d := OrderDoc{o.Colonies, a(o.SugarKg), a(o.SugarBags), Num(o.BagKg), a(o.SyrupL), a(o.SyrupSugarKg), a(o.WaterL), a(o.SolidKg), a(o.SupplementKg), a(o.NowSugarKg), a(o.LaterSugarKg), Day{o.LaterBy}, []GearDoc{}}
+	d := OrderDoc{o.Colonies, a(o.SugarKg), a(o.SugarBags), Num(o.BagKg), a(o.SyrupL), a(o.SyrupSugarKg), a(o.WaterL), a(o.SolidKg), a(o.SupplementKg),
+		a(o.NowSugarKg), a(o.LaterSugarKg), Day{o.LaterBy}, []GearDoc{}}
 	for _, g := range o.Gear {
 		d.Equipment = append(d.Equipment, GearDoc{string(g.Item), g.Needed, g.OnHand, g.Buy})
 	}

@@ -58,7 +58,8 @@ type yardLink struct {
 // colonies; it is asked for one yard after another, so that memory does not grow
 // with the plan, and not for colonies that need no feed. File is called for each
 // page with its name, the index last and under the name "".
-func WritePages(ctx context.Context, pl *plan.Plan, index, folder string, detail Detail, opt Options, file func(name string, write func(io.Writer) error) error) error {
+func WritePages(ctx context.Context, pl *plan.Plan, index, folder string, detail Detail, opt Options,
+	file func(name string, write func(io.Writer) error) error) error {
 	if err := opt.Validate(); err != nil {
 		return err
 	}

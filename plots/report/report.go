@@ -260,7 +260,8 @@ func newPage(pl *plan.Plan, details []plan.Detail, opt Options) (*page, error) {
 		p.Feed = append(p.Feed, newFeedRow("#"+ids[c], next[c.Yard], c, u))
 	}
 	for _, c := range words.With(pl, plan.Watch) {
-		p.Watch = append(p.Watch, watchRow{"#" + ids[c], words.Clean(c.Yard), next[c.Yard], words.Clean(c.Colony), words.Risk(c.Risk), u.MassRange(c.StoresKg), u.Day(c.ReserveDate), words.WatchFor(c, u)})
+		p.Watch = append(p.Watch, watchRow{"#" + ids[c], words.Clean(c.Yard), next[c.Yard], words.Clean(c.Colony), words.Risk(c.Risk),
+			u.MassRange(c.StoresKg), u.Day(c.ReserveDate), words.WatchFor(c, u)})
 	}
 	for i := range pl.Yards {
 		y := &pl.Yards[i]
@@ -308,7 +309,8 @@ func newPage(pl *plan.Plan, details []plan.Detail, opt Options) (*page, error) {
 func newPageOf(pl *plan.Plan, opt Options) *page {
 	u := opt.Units
 	p := &page{Title: "Feeding plan, " + u.LongDay(pl.Today), Day: u.LongDay(pl.Today), Summary: words.Summary(pl, u), Invented: pl.Invented,
-		Weights: u.Name("kg"), Volumes: u.Name("L"), Tally: words.Counts(pl), Order: NewOrderView("All yards", pl.Order, u), Warnings: words.GroupWarnings(pl, u),
+		Weights: u.Name("kg"), Volumes: u.Name("L"), Tally: words.Counts(pl), Order: NewOrderView("All yards", pl.Order, u),
+		Warnings: words.GroupWarnings(pl, u),
 		Cautions: u.Notes(pl.Cautions), Left: u.Notes(pl.Limits), Inputs: inputs(pl, u), Accept: words.Share(pl.AcceptPct / 100), Ask: opt.AskURL,
 		Up: opt.up, Dropped: opt.left, Policy: Policy(), Script: template.JS(script), DaysAhead: daysAhead} // the script is the one embedded above
 	if opt.up != "" && len(pl.Yards) == 1 {
@@ -433,7 +435,8 @@ func ColonyCharts(pl *plan.Plan, c *plan.ColonyPlan, d *plan.Detail, charts Char
 }
 
 func newFeedRow(link, next string, c *plan.ColonyPlan, u words.Style) feedRow {
-	r := feedRow{Link: link, Next: next, Yard: words.Clean(c.Yard), Colony: words.Clean(c.Colony), Risk: words.Risk(c.Risk), By: u.Day(c.StartBy), TooLate: c.TooLate,
+	r := feedRow{Link: link, Next: next, Yard: words.Clean(c.Yard), Colony: words.Clean(c.Colony), Risk: words.Risk(c.Risk), By: u.Day(c.StartBy),
+		TooLate:  c.TooLate,
 		Feedings: strings.Join(u.Feedings(c.Feedings), ", "), RiskFed: words.Risk(c.RiskFed)}
 	r.Feeder, r.ToGet = words.FeederOf(c)
 	if c.SyrupL > 0 {
@@ -446,8 +449,9 @@ func newFeedRow(link, next string, c *plan.ColonyPlan, u words.Style) feedRow {
 }
 
 func newYardView(pl *plan.Plan, y *plan.YardPlan, u words.Style) yardView {
-	v := yardView{Name: words.Clean(y.Name), Bloom: u.Days(y.Bloom), Nectar: u.Days(y.Nectar), NonFlying: words.CountRange(y.NonFlying), Weather: words.Clean(u.WeatherSource(y.Weather)),
-		Feed: y.Feed, Watch: y.Watch, Leave: y.NoFeed, Gear: y.Order.Gear}
+	v := yardView{Name: words.Clean(y.Name), Bloom: u.Days(y.Bloom), Nectar: u.Days(y.Nectar), NonFlying: words.CountRange(y.NonFlying),
+		Weather: words.Clean(u.WeatherSource(y.Weather)),
+		Feed:    y.Feed, Watch: y.Watch, Leave: y.NoFeed, Gear: y.Order.Gear}
 	if next := words.NextVisit(pl, y.Name); !next.IsZero() {
 		v.Next, v.Take = u.Day(next), words.Load(pl, y.Name, next, u)
 	}
@@ -466,7 +470,8 @@ func newYardView(pl *plan.Plan, y *plan.YardPlan, u words.Style) yardView {
 	}
 	v.Work = yardWork(y, u)
 	for _, name := range words.DeadOf(pl, *y) {
-		v.Rows = append(v.Rows, sheetRow{Colony: name, Do: "dead", By: u.Day(y.Flying), Ticks: []tick{{Text: "closed", Label: name + " closed"}, {Text: "inspected", Label: name + " inspected"}, {Text: "cleared away", Label: name + " cleared away"}}})
+		v.Rows = append(v.Rows, sheetRow{Colony: name, Do: "dead", By: u.Day(y.Flying), Ticks: []tick{{Text: "closed", Label: name + " closed"},
+			{Text: "inspected", Label: name + " inspected"}, {Text: "cleared away", Label: name + " cleared away"}}})
 	}
 	v.LeaveNames = strings.Join(leave, ", ")
 	return v

@@ -295,12 +295,18 @@ func TestChartErrorsAreToldWithTheirColony(t *testing.T) {
 
 func TestPicturesAreMadeSafe(t *testing.T) {
 	for _, c := range []struct{ name, svg, want string }{
-		{"prolog and size go", `<?xml version="1.0"?><!DOCTYPE svg><svg width="5cm" height="5cm" viewBox="0 0 1 1"><title>T</title></svg>`, `<svg viewBox="0 0 1 1" role="img"><title>T</title></svg>`},
-		{"scripts go", `<svg><title>T</title><script>alert(1)</script><g onload="x()"><path d="M0 0"/></g></svg>`, `<svg role="img"><title>T</title><g><path d="M0 0"></path></g></svg>`},
-		{"links and what lies in them go", `<svg><title>T</title><a href="http://x"><text>y</text></a><use href="#a"/></svg>`, `<svg role="img"><title>T</title></svg>`},
-		{"foreign content goes", `<svg><title>T</title><foreignObject><body xmlns="http://www.w3.org/1999/xhtml"><p>x</p></body></foreignObject></svg>`, `<svg role="img"><title>T</title></svg>`},
-		{"fetched fills go", `<svg><title>T</title><rect fill="url(http://x)" width="1"/></svg>`, `<svg role="img"><title>T</title><rect width="1"></rect></svg>`},
-		{"text stays text", `<svg><title>&lt;b&gt;</title><text x="1">&amp;&lt;script&gt;</text></svg>`, `<svg role="img"><title>&lt;b&gt;</title><text x="1">&amp;&lt;script&gt;</text></svg>`},
+		{"prolog and size go", `<?xml version="1.0"?><!DOCTYPE svg><svg width="5cm" height="5cm" viewBox="0 0 1 1"><title>T</title></svg>`,
+			`<svg viewBox="0 0 1 1" role="img"><title>T</title></svg>`},
+		{"scripts go", `<svg><title>T</title><script>alert(1)</script><g onload="x()"><path d="M0 0"/></g></svg>`,
+			`<svg role="img"><title>T</title><g><path d="M0 0"></path></g></svg>`},
+		{"links and what lies in them go", `<svg><title>T</title><a href="http://x"><text>y</text></a><use href="#a"/></svg>`,
+			`<svg role="img"><title>T</title></svg>`},
+		{"foreign content goes", `<svg><title>T</title><foreignObject><body xmlns="http://www.w3.org/1999/xhtml"><p>x</p></body></foreignObject></svg>`,
+			`<svg role="img"><title>T</title></svg>`},
+		{"fetched fills go", `<svg><title>T</title><rect fill="url(http://x)" width="1"/></svg>`,
+			`<svg role="img"><title>T</title><rect width="1"></rect></svg>`},
+		{"text stays text", `<svg><title>&lt;b&gt;</title><text x="1">&amp;&lt;script&gt;</text></svg>`,
+			`<svg role="img"><title>&lt;b&gt;</title><text x="1">&amp;&lt;script&gt;</text></svg>`},
 		{"a second picture goes", `<svg><title>T</title></svg><svg><title>U</title></svg>`, `<svg role="img"><title>T</title></svg>`},
 	} {
 		t.Run(c.name, func(t *testing.T) {

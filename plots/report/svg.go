@@ -15,8 +15,10 @@ import (
 // What is not listed is left out together with what it holds.
 var (
 	drawnElements = []string{"svg", "g", "title", "desc", "path", "line", "polyline", "polygon", "rect", "circle", "ellipse", "text", "tspan"}
-	drawnAttrs    = []string{"viewBox", "role", "transform", "d", "points", "x", "y", "x1", "y1", "x2", "y2", "dx", "dy", "cx", "cy", "r", "rx", "ry", "width", "height",
-		"fill", "fill-opacity", "fill-rule", "stroke", "stroke-width", "stroke-opacity", "stroke-dasharray", "stroke-dashoffset", "stroke-linecap", "stroke-linejoin", "opacity",
+	drawnAttrs    = []string{"viewBox", "role", "transform", "d", "points", "x", "y", "x1", "y1", "x2", "y2", "dx", "dy", "cx", "cy", "r", "rx", "ry",
+		"width", "height",
+		"fill", "fill-opacity", "fill-rule", "stroke", "stroke-width", "stroke-opacity", "stroke-dasharray", "stroke-dashoffset", "stroke-linecap",
+		"stroke-linejoin", "opacity",
 		"font-family", "font-size", "font-weight", "font-style", "text-anchor", "dominant-baseline", "textLength", "lengthAdjust"}
 )
 

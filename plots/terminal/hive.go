@@ -61,5 +61,6 @@ func (p *printer) why(pl *plan.Plan, c *plan.ColonyPlan, a words.Answer) {
 	p.list("Usual cautions", p.Words.Notes(pl.Cautions))
 	p.list("What the model leaves out", p.Words.Notes(pl.Limits))
 	p.out.WriteByte('\n')
-	p.para("", fmt.Sprintf("%s, %s, on %s: %s, random seed %d.", a.Yard, a.Colony, p.Words.LongDay(pl.Today), words.Count(c.Members, "simulated spring", "simulated springs"), pl.Seed))
+	p.para("", fmt.Sprintf("%s, %s, on %s: %s, random seed %d.", a.Yard, a.Colony, p.Words.LongDay(pl.Today), words.Count(c.Members, "simulated spring",
+		"simulated springs"), pl.Seed))
 }

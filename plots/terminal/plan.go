@@ -74,10 +74,13 @@ func (p *printer) overview(pl *plan.Plan) {
 				by = "now"
 			}
 		}
-		rows = append(rows, []string{words.Clean(y.Name), dash(p.Words.Day(words.NextVisit(pl, y.Name))), by, fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.NoFeed),
-			fmt.Sprint(len(words.DeadOf(pl, *y))), p.Words.ShortDay(y.Nectar.P50), amount(p.Words.Value(y.Order.SyrupL.P50, "L")), amount(p.Words.Value(y.Order.SugarKg.P50, "kg"))})
+		rows = append(rows, []string{words.Clean(y.Name), dash(p.Words.Day(words.NextVisit(pl, y.Name))), by, fmt.Sprint(y.Feed), fmt.Sprint(y.Watch),
+			fmt.Sprint(y.NoFeed),
+			fmt.Sprint(len(words.DeadOf(pl, *y))), p.Words.ShortDay(y.Nectar.P50), amount(p.Words.Value(y.Order.SyrupL.P50, "L")),
+			amount(p.Words.Value(y.Order.SugarKg.P50, "kg"))})
 	}
-	p.grid([]column{{"Yard", 18, bends}, {"Next visit", 10, left}, {"Feed by", 10, left}, {"Feed", 4, right}, {"Watch", 5, right}, {"None", 4, right}, {"Dead", 4, right},
+	p.grid([]column{{"Yard", 18, bends}, {"Next visit", 10, left}, {"Feed by", 10, left}, {"Feed", 4, right}, {"Watch", 5, right}, {"None", 4, right},
+		{"Dead", 4, right},
 		{"Nectar", 6, left}, {"Syrup, " + p.Words.Name("L"), 10, right}, {"Sugar, " + p.Words.Name("kg"), 10, right}}, rows)
 	p.more(len(pl.Yards))
 	p.warnings(words.WarningKinds(pl, p.Words))
@@ -92,7 +95,8 @@ func (p *printer) feed(pl *plan.Plan) {
 		return
 	}
 	p.heading("To feed, the most urgent first")
-	cols := []column{{"Yard", 12, bends}, {"Colony", 8, bends}, {"Risk", 8, right}, {"Start by", 10, left}, {"Syrup", 14, left}, {"Solid", 6, left}, {"Feeder", 10, bends}, {"Feedings", 18, bends}}
+	cols := []column{{"Yard", 12, bends}, {"Colony", 8, bends}, {"Risk", 8, right}, {"Start by", 10, left}, {"Syrup", 14, left}, {"Solid", 6, left},
+		{"Feeder", 10, bends}, {"Feedings", 18, bends}}
 	var rows [][]string
 	for _, c := range first(list) {
 		by := p.Words.Day(c.StartBy)
@@ -114,7 +118,8 @@ func (p *printer) feed(pl *plan.Plan) {
 	}
 	p.grid(cols, rows)
 	p.more(len(list))
-	p.para("", "Risk: of starving before nectar when left alone, with its simulation error. Start by: the last visit that is early enough; go sooner: the next visit is already late. Syrup, as sugar to water by weight, and solid sugar: all feedings until nectar.")
+	p.para("", "Risk: of starving before nectar when left alone, with its simulation error. Start by: the last visit that is early enough; go sooner: "+
+		"the next visit is already late. Syrup, as sugar to water by weight, and solid sugar: all feedings until nectar.")
 }
 
 // feedings lays out the feedings of a colony, a line for each kind; one of solid
@@ -152,7 +157,8 @@ func (p *printer) watch(pl *plan.Plan) {
 	p.heading("To watch: no feed yet")
 	var rows [][]string
 	for _, c := range first(list) {
-		rows = append(rows, []string{words.Clean(c.Yard), words.Clean(c.Colony), p.risk(c.Risk), p.Words.MassRange(c.StoresKg), dash(p.Words.Day(c.ReserveDate)), words.WatchFor(c, p.Words)})
+		rows = append(rows, []string{words.Clean(c.Yard), words.Clean(c.Colony), p.risk(c.Risk), p.Words.MassRange(c.StoresKg),
+			dash(p.Words.Day(c.ReserveDate)), words.WatchFor(c, p.Words)})
 	}
 	p.grid([]column{{"Yard", 12, bends}, {"Colony", 8, bends}, {"Risk", 8, right}, {"Stores when seen", 20, left}, {"Below\nreserve", 10, left},
 		{"What to look for", 20, bends}}, rows)
@@ -207,11 +213,14 @@ func (p *printer) yards(pl *plan.Plan) {
 	p.heading("Yards")
 	var rows [][]string
 	for _, y := range first(pl.Yards) {
-		rows = append(rows, []string{words.Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.NoFeed), fmt.Sprint(len(words.DeadOf(pl, y))), p.Words.Day(words.NextVisit(pl, y.Name)),
-			p.Words.ShortDay(y.Nectar.P50), p.Words.ShortRange(y.Nectar), words.CountRange(y.NonFlying), amount(p.Words.Value(y.Order.SyrupL.P50, "L")), amount(p.Words.Value(y.Order.SugarKg.P50, "kg"))})
+		rows = append(rows, []string{words.Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.NoFeed), fmt.Sprint(len(words.DeadOf(pl,
+			y))), p.Words.Day(words.NextVisit(pl, y.Name)),
+			p.Words.ShortDay(y.Nectar.P50), p.Words.ShortRange(y.Nectar), words.CountRange(y.NonFlying), amount(p.Words.Value(y.Order.SyrupL.P50, "L")),
+			amount(p.Words.Value(y.Order.SugarKg.P50, "kg"))})
 	}
 	p.grid([]column{{"Yard", 12, bends}, {"Feed", 4, right}, {"Watch", 5, right}, {"No\nfeed", 4, right}, {"Dead", 4, right}, {"Next visit", 10, left},
-		{"Nectar", 6, left}, {"in 8 in 10\nsprings", 10, left}, {"Days without\nflight", 14, left}, {"Syrup,\n" + p.Words.Name("L"), 6, right}, {"Sugar,\n" + p.Words.Name("kg"), 6, right}}, rows)
+		{"Nectar", 6, left}, {"in 8 in 10\nsprings", 10, left}, {"Days without\nflight", 14, left}, {"Syrup,\n" + p.Words.Name("L"), 6, right},
+		{"Sugar,\n" + p.Words.Name("kg"), 6, right}}, rows)
 	p.more(len(pl.Yards))
 	p.weather(first(pl.Yards))
 }

@@ -317,7 +317,8 @@ func (u Style) supplementLines(c *plan.ColonyPlan) []string {
 	}
 	out := u.Sentences(p.Advice)
 	if !p.From.IsZero() {
-		out = append(out, fmt.Sprintf("Put on from %s, the risk is %s with no feed, and %s fed as planned with the extra syrup.", u.ShortDay(p.From), Risk(p.Risk), Risk(p.RiskFed)))
+		out = append(out, fmt.Sprintf("Put on from %s, the risk is %s with no feed, and %s fed as planned with the extra syrup.", u.ShortDay(p.From),
+			Risk(p.Risk), Risk(p.RiskFed)))
 	}
 	when, without := "at bloom", c.BloomBees
 	if p.WantedBees.P50 > 0 {

@@ -12,22 +12,28 @@ import (
 func caution(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
 	case plan.LookForDisease:
-		return "Look for disease before you feed, unite or clear away. Suspected foulbrood must be reported in most places: call the bee inspector and move nothing.", true
+		return "Look for disease before you feed, unite or clear away. Suspected foulbrood must be reported in most places: call the bee inspector and " +
+			"move nothing.", true
 	case plan.WhiteSugar:
-		return "White sugar only. Never honey of unknown origin, brown sugar or molasses. Do not boil or acidify syrup: what burnt sugar turns into kills bees.", true
+		return "White sugar only. Never honey of unknown origin, brown sugar or molasses. Do not boil or acidify syrup: what burnt sugar turns into " +
+			"kills bees.", true
 	case plan.HotSyrup:
 		return "Hot syrup burns. Let it cool to hand warmth before you carry or give it.", true
 	case plan.HeavyBoxes:
 		unit := " " + u.Name("kg")
-		return fmt.Sprintf("A full deep box weighs %.0f-%.0f%s: lift with two people or an aid, or take frames out first.", u.Value(x.LeastKg, "kg"), u.Value(x.MostKg, "kg"), unit), true
+		return fmt.Sprintf("A full deep box weighs %.0f-%.0f%s: lift with two people or an aid, or take frames out first.", u.Value(x.LeastKg, "kg"),
+			u.Value(x.MostKg, "kg"), unit), true
 	case plan.FeedInside:
-		return "Feed inside the hive, entrance reduced, nothing spilt: at dusk in warm weather, in the mild hours in cold. Feeding in the open feeds strangers, starts robbing and spreads disease.", true
+		return "Feed inside the hive, entrance reduced, nothing spilt: at dusk in warm weather, in the mild hours in cold. Feeding in the open feeds " +
+			"strangers, starts robbing and spreads disease.", true
 	case plan.NoSyrupWithSupers:
 		return "No syrup with honey supers on. Drugs only by label and veterinary prescription; local law and the inspector come before this plan.", true
 	case plan.StoresOfDead:
 		return "Food left in a dead colony is not feed until you know why it died.", true
 	case plan.DustingPowder:
-		return "The dusting powder is an antibiotic (a tetracycline): only where the law allows it and under a veterinary prescription. Never on open brood. Never in a colony with signs of foulbrood: call the bee inspector. Ask how long honey supers must wait after it; residues can last for months.", true
+		return "The dusting powder is an antibiotic (a tetracycline): only where the law allows it and under a veterinary prescription. Never on open " +
+			"brood. Never in a colony with signs of foulbrood: call the bee inspector. Ask how long honey supers must wait after it; residues can last " +
+			"for months.", true
 	case plan.ModelChanged:
 		said := make([]string, len(x.Parameters))
 		for i, p := range x.Parameters {

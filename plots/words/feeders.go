@@ -31,10 +31,12 @@ func Mind(f plan.Feeder) string {
 func feeder(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
 	case plan.FeederTouches:
-		return fmt.Sprintf("about %.0f days without flight before nectar, %.0f in a row in 1 spring in 10: syrup must lie against the cluster, which keeps it warm",
+		return fmt.Sprintf("about %.0f days without flight before nectar, %.0f in a row in 1 spring in 10: syrup must lie against the cluster, which "+
+			"keeps it warm",
 			x.NonFlyingDays, x.ColdSpellDays), true
 	case plan.FeederClose:
-		return fmt.Sprintf("about %.0f days without flight before nectar: it is close over the cluster, and you fill it without opening the brood nest", x.NonFlyingDays), true
+		return fmt.Sprintf("about %.0f days without flight before nectar: it is close over the cluster, and you fill it without opening the brood nest",
+			x.NonFlyingDays), true
 	case plan.FeederLarge:
 		return fmt.Sprintf("bees fly on most of the %.0f days: it is large and quick to fill", x.DaysToNectar), true
 	case plan.FeederRefilled:
@@ -73,7 +75,8 @@ func shortAdvice(u Style, n plan.Note) (string, bool) {
 	case plan.SupplementWindow:
 		return fmt.Sprintf("put it on from %s for bees by %s", u.Between(x.From, x.To), u.ShortDay(x.WantedOn)), true
 	case plan.SupplementEffect:
-		return fmt.Sprintf("from %s on: some %s more bees %s, for %s more syrup", u.ShortDay(x.From), hundreds(x.MoreBees), u.when(x.WantedOn), u.extraSyrup(x.ExtraSyrupL)), true
+		return fmt.Sprintf("from %s on: some %s more bees %s, for %s more syrup", u.ShortDay(x.From), hundreds(x.MoreBees), u.when(x.WantedOn),
+			u.extraSyrup(x.ExtraSyrupL)), true
 	case plan.SupplementSlight:
 		return "it would hardly change the number of bees " + u.when(x.WantedOn), true
 	case plan.SupplementEnough:

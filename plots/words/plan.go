@@ -165,7 +165,8 @@ func MadeFrom(pl *plan.Plan, u Style) []string {
 	if pl.Invented {
 		out = append(out, Title(strings.ToLower(Invented)))
 	}
-	out = append(out, fmt.Sprintf("Feeding plan for %s: %s, random seed %d.", u.LongDay(pl.Today), Count(pl.Members, "simulated spring at each yard", "simulated springs at each yard"), pl.Seed))
+	out = append(out, fmt.Sprintf("Feeding plan for %s: %s, random seed %d.", u.LongDay(pl.Today), Count(pl.Members, "simulated spring at each yard",
+		"simulated springs at each yard"), pl.Seed))
 	s := fmt.Sprintf("Accepted risk of starving before nectar: %s %%.", short(pl.AcceptPct))
 	if pl.Season != nil && pl.Season.Settings.ReserveKg > 0 {
 		s += fmt.Sprintf(" Reserve held: %s.", u.Mass(pl.Season.Settings.ReserveKg))

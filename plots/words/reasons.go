@@ -14,11 +14,13 @@ import (
 func reason(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
 	case plan.DeadColony:
-		return "Dead. Close the entrance now so that it is not robbed out. Inspect it: know why it died, and look for foulbrood, before any comb or food of it is used again.", true
+		return "Dead. Close the entrance now so that it is not robbed out. Inspect it: know why it died, and look for foulbrood, before any comb or " +
+			"food of it is used again.", true
 	case plan.NotSeen:
 		return "Nothing was written down for this colony. Look at it at the next visit.", true
 	case plan.Seen:
-		return fmt.Sprintf("On %s%s %s: about %s for some %s bees.", u.ShortDay(x.On), earlier(x.Before), judged(x.Food), u.stores(x.StoresKg), hundreds(x.Bees)), true
+		return fmt.Sprintf("On %s%s %s: about %s for some %s bees.", u.ShortDay(x.On), earlier(x.Before), judged(x.Food), u.stores(x.StoresKg),
+			hundreds(x.Bees)), true
 	case plan.FedSince:
 		return u.fedSince(x), true
 	case plan.Need:
@@ -26,12 +28,15 @@ func reason(u Style, n plan.Note) (string, bool) {
 	case plan.Starves:
 		return u.starves(x), true
 	case plan.PassesReserve:
-		return fmt.Sprintf("Left alone it starves before nectar in %s of springs, which is accepted, but its stores fall below the reserve of %s about %s. Look again at the next visit.",
+		return fmt.Sprintf("Left alone it starves before nectar in %s of springs, which is accepted, but its stores fall below the reserve of %s about "+
+			"%s. Look again at the next visit.",
 			Share(x.RiskFrac), u.Mass(x.ReserveKg), u.ShortDay(x.On)), true
 	case plan.NearTheLine:
-		return fmt.Sprintf("Left alone it starves before nectar in %s of springs, which is accepted, but only just. Look again at the next visit.", Share(x.RiskFrac)), true
+		return fmt.Sprintf("Left alone it starves before nectar in %s of springs, which is accepted, but only just. Look again at the next visit.",
+			Share(x.RiskFrac)), true
 	case plan.Holds:
-		return fmt.Sprintf("Left alone it starves before nectar in %s of springs, and holds the reserve of %s in most.", Share(x.RiskFrac), u.Mass(x.ReserveKg)), true
+		return fmt.Sprintf("Left alone it starves before nectar in %s of springs, and holds the reserve of %s in most.", Share(x.RiskFrac),
+			u.Mass(x.ReserveKg)), true
 	}
 	return "", false
 }

@@ -136,7 +136,8 @@ func (s *daySum) mix(u Style) []string {
 			out = append(out, fmt.Sprintf("%s of %s: %s of sugar in %s of water", u.Volume(b.l), of, u.Mass(b.sugarKg), u.Volume(b.waterL)))
 		}
 		if b.lateL > 0 {
-			out = append(out, fmt.Sprintf("only for hives that are low, %s of %s: %s of sugar in %s of water", u.Volume(b.lateL), of, u.Mass(b.lateKg), u.Volume(b.lateWaterL)))
+			out = append(out, fmt.Sprintf("only for hives that are low, %s of %s: %s of sugar in %s of water", u.Volume(b.lateL), of, u.Mass(b.lateKg),
+				u.Volume(b.lateWaterL)))
 		}
 	}
 	return out

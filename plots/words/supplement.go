@@ -29,7 +29,8 @@ func supplement(u Style, n plan.Note) (string, bool) {
 	case plan.SupplementEffect:
 		return u.effect(x), true
 	case plan.SupplementSlight:
-		return fmt.Sprintf("Put on from %s it would hardly change the number of bees %s: pollen comes early enough for the brood they can keep warm.", u.ShortDay(x.From), u.when(x.WantedOn)), true
+		return fmt.Sprintf("Put on from %s it would hardly change the number of bees %s: pollen comes early enough for the brood they can keep warm.",
+			u.ShortDay(x.From), u.when(x.WantedOn)), true
 	case plan.SupplementCare:
 		return "Keep syrup on with it. Where small hive beetle lives, take leftovers away after 7-10 days.", true
 	}
@@ -57,5 +58,6 @@ func (u Style) effect(x plan.SupplementEffect) string {
 	if !x.Emerge.IsZero() && !x.Forage.IsZero() {
 		text += fmt.Sprintf(" Of the bees raised in the first week half emerge by %s and forage by %s.", u.ShortDay(x.Emerge), u.ShortDay(x.Forage))
 	}
-	return text + fmt.Sprintf(" It takes %s more syrup; without that the risk of starving is %s in place of %s.", u.extraSyrup(x.ExtraSyrupL), Share(x.RiskFrac), Share(x.AloneFrac))
+	return text + fmt.Sprintf(" It takes %s more syrup; without that the risk of starving is %s in place of %s.", u.extraSyrup(x.ExtraSyrupL),
+		Share(x.RiskFrac), Share(x.AloneFrac))
 }

@@ -28,7 +28,8 @@ func task(u Style, n plan.Note) (string, bool) {
 	case plan.NoAcidUntil:
 		return fmt.Sprintf("no fumigant acid until after the last round, %s: it cakes the powder", u.ShortDay(x.LastRound)), true
 	case plan.AskWait:
-		return "no honey supers until the waiting time on the prescription is over: ask the veterinarian for it, and give the days before supers in the settings", true
+		return "no honey supers until the waiting time on the prescription is over: ask the veterinarian for it, and give the days before supers in the " +
+			"settings", true
 	case plan.NoSupersBefore:
 		return fmt.Sprintf("no honey supers before %s, %d days after the last round, or as the prescription says", u.ShortDay(x.On), x.WaitDays), true
 	case plan.KeepWraps:

@@ -24,7 +24,8 @@ func warning(u Style, n plan.Note) (string, bool) {
 		return fmt.Sprintf("%s over the accepted risk of %s even fed as planned; the worst, %s of %s, starves in %s of springs",
 			Count(x.Colonies, "colony stays", "colonies stay"), Share(x.AcceptFrac), x.Worst, x.WorstYard, Share(x.WorstFrac)), true
 	case plan.OpenFeeding:
-		return "open feeding was allowed in the settings and is not planned: it does nothing on days without flight, feeds strangers and strong hives, starts robbing and spreads disease", true
+		return "open feeding was allowed in the settings and is not planned: it does nothing on days without flight, feeds strangers and strong hives, " +
+			"starts robbing and spreads disease", true
 	case plan.InputNote:
 		return inputNote(x), true
 	case plan.InputNotesLeftOut:
@@ -50,7 +51,8 @@ func inputNote(x plan.InputNote) string {
 func colonyWarning(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
 	case plan.SmallCluster:
-		return fmt.Sprintf("about %s bees is a very small cluster, smaller than the model is made for: cold rather than hunger may decide; think of uniting it once you know it is healthy", hundreds(x.Bees)), true
+		return fmt.Sprintf("about %s bees is a very small cluster, smaller than the model is made for: cold rather than hunger may decide; think of "+
+			"uniting it once you know it is healthy", hundreds(x.Bees)), true
 	case plan.BroodNotSeen:
 		return "brood was not looked at; it is estimated from the date", true
 	case plan.SeamsNotSeen:
@@ -99,7 +101,8 @@ const mostNamedYears = 6
 func weatherWarning(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
 	case plan.NectarBeyond:
-		return fmt.Sprintf("in some springs no nectar comes by %s, the last day looked at; the need is worked out to that day only", u.ShortDay(x.LastDay)), true
+		return fmt.Sprintf("in some springs no nectar comes by %s, the last day looked at; the need is worked out to that day only", u.ShortDay(x.LastDay)),
+			true
 	case plan.NoDaysOfSeason:
 		return "the weather record has no day of this season; add this year's days for a narrower answer", true
 	case plan.GapYears:
@@ -148,17 +151,21 @@ func workWarning(u Style, n plan.Note) (string, bool) {
 		} else {
 			do += ", start the rounds by " + u.ShortDay(x.StartRoundBy)
 		}
-		return fmt.Sprintf("the last round of dusting is on %s and the %d days to wait after it end on %s, but honey supers go on %s: %s, or ask the veterinarian",
+		return fmt.Sprintf("the last round of dusting is on %s and the %d days to wait after it end on %s, but honey supers go on %s: %s, or ask the "+
+			"veterinarian",
 			u.ShortDay(x.LastRound), x.WaitDays, u.ShortDay(x.WaitEnds), u.ShortDay(x.SupersOn), do), true
 	case plan.WaitUnknown:
-		return fmt.Sprintf("the last round of dusting is on %s and honey supers go on %s, but nobody has said how long they must wait: ask the veterinarian, and give the days before supers in the settings", u.ShortDay(x.LastRound), u.ShortDay(x.SupersOn)), true
+		return fmt.Sprintf("the last round of dusting is on %s and honey supers go on %s, but nobody has said how long they must wait: ask the "+
+			"veterinarian, and give the days before supers in the settings", u.ShortDay(x.LastRound), u.ShortDay(x.SupersOn)), true
 	case plan.RobbedBefore:
-		return fmt.Sprintf("bees will fly and rob from about %s, before the first visit on %s: close dead colonies sooner", u.ShortDay(x.Fly), u.ShortDay(x.FirstVisit)), true
+		return fmt.Sprintf("bees will fly and rob from about %s, before the first visit on %s: close dead colonies sooner", u.ShortDay(x.Fly),
+			u.ShortDay(x.FirstVisit)), true
 	case plan.VisitMovedLate:
 		return fmt.Sprintf("the first visit moved from %s to the dusting round on %s, too late for some colonies to be fed: go on %s to feed those",
 			u.ShortDay(x.From), u.ShortDay(x.To), u.ShortDay(x.From)), true
 	case plan.SyrupAtSupers:
-		return fmt.Sprintf("syrup is planned up to %s, but honey supers go on %s: no syrup with supers on, so no super on a colony that is still fed", u.ShortDay(x.LastSyrup), u.ShortDay(x.SupersOn)), true
+		return fmt.Sprintf("syrup is planned up to %s, but honey supers go on %s: no syrup with supers on, so no super on a colony that is still fed",
+			u.ShortDay(x.LastSyrup), u.ShortDay(x.SupersOn)), true
 	}
 	return "", false
 }

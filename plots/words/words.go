@@ -222,7 +222,8 @@ func Share(frac float64) string {
 // first: "2.5 kg solid", "5 feedings, 1-3 L each", "+ 1 if low". Without
 // feedings it is empty.
 func (u Style) Feedings(list []plan.Feeding) []string {
-	syrup, solid := u.feedings(list, func(f plan.Feeding) float64 { return f.SyrupL }, false), u.feedings(list, func(f plan.Feeding) float64 { return f.SolidKg }, true)
+	syrup, solid := u.feedings(list, func(f plan.Feeding) float64 { return f.SyrupL }, false), u.feedings(list,
+		func(f plan.Feeding) float64 { return f.SolidKg }, true)
 	parts := []string{syrup, solid}
 	if len(list) > 0 && list[0].SolidKg > 0 {
 		parts = []string{solid, syrup}

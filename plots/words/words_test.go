@@ -87,7 +87,8 @@ func TestVisitDays(t *testing.T) {
 	task := func(name string, what plan.Note) plan.Task { return plan.Task{Colony: name, What: what} }
 	pl := &plan.Plan{Today: day(20),
 		Yards: []plan.YardPlan{
-			{Name: "B", Visits: []plan.Visit{{Date: day(23), Tasks: []plan.Task{task("", plan.CloseFeeders{}), task("1", plan.GiveSyrup{SyrupL: 3, Strength: syrup.TwoToOne(), Feeder: plan.BagOnBars}), task("1", plan.WeighHive{})}}}},
+			{Name: "B", Visits: []plan.Visit{{Date: day(23), Tasks: []plan.Task{task("", plan.CloseFeeders{}), task("1", plan.GiveSyrup{SyrupL: 3,
+				Strength: syrup.TwoToOne(), Feeder: plan.BagOnBars}), task("1", plan.WeighHive{})}}}},
 			{Name: "A", Visits: []plan.Visit{{Date: day(23)}, {Date: day(30)}, {Date: day(19)}}},
 		},
 		Colonies: []plan.ColonyPlan{fed("B", "1", plan.Feeding{Date: day(23), SyrupL: 3, SugarKg: 2.65, WaterL: 1.33}, plan.Feeding{Date: day(30), SyrupL: 9}),
@@ -95,7 +96,8 @@ func TestVisitDays(t *testing.T) {
 	days := VisitDays(pl, 7, Style{})
 	require.Len(t, days, 1, "a day past, and one beyond what is asked for, are left out")
 	d := days[0]
-	require.Equal(t, []string{"3 L of 2:1 syrup: 2.6 kg of sugar in 1.3 L of water", "only for hives that are low, 1 L of 2:1 syrup: 0.9 kg of sugar in 0.4 L of water"}, d.Mix, "what is of that day only")
+	require.Equal(t, []string{"3 L of 2:1 syrup: 2.6 kg of sugar in 1.3 L of water", "only for hives that are low, 1 L of 2:1 syrup: 0.9 kg of sugar in " +
+		"0.4 L of water"}, d.Mix, "what is of that day only")
 	require.Equal(t, []string{"2.5 kg of solid sugar", "bag on the top bars for 2 hives", "rims for solid sugar for 1 hive"}, d.Load)
 	require.Equal(t, []string{"B", "A"}, []string{d.Yards[0].Name, d.Yards[1].Name}, "in the order of the table")
 	require.Equal(t, []DayRow{{"1", []string{"3 L of 2:1 syrup, bag on the top bars", "weigh it: that may change the answer"}}}, d.Yards[0].Rows)
