@@ -12,6 +12,7 @@ import (
 	"unicode"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 	"bloomgap/plots/words"
 )
 
@@ -67,13 +68,17 @@ func WritePages(ctx context.Context, pl *plan.Plan, index, folder string, detail
 	for i := range pl.Colonies {
 		places[pl.Colonies[i].Yard] = append(places[pl.Colonies[i].Yard], i)
 	}
+	var seen map[string][]*season.Colony
+	if pl.Season != nil {
+		seen = pl.Season.ByYard()
+	}
 	links := make([]yardLink, len(pl.Yards))
 	fileOf := map[string]string{}
 	for i := range pl.Yards {
 		y := &pl.Yards[i]
 		name := fmt.Sprintf("%03d-%s.html", i+1, fileName(y.Name))
 		fileOf[y.Name] = url.PathEscape(folder) + "/" + url.PathEscape(name)
-		one, mine := ofYard(pl, y, places[y.Name]), opt
+		one, mine := ofYard(pl, y, places[y.Name], seen[y.Name]), opt
 		mine.up, mine.Charts.Map = "../"+url.PathEscape(index), nil
 		details, left, err := detailsOf(ctx, pl, places[y.Name], detail, max(1, mostCharted/len(pl.Yards)))
 		if err != nil {
@@ -97,12 +102,23 @@ func writeYard(w io.Writer, one *plan.Plan, details []plan.Detail, opt Options) 
 }
 
 // ofYard is a plan with one of its yards.
-func ofYard(pl *plan.Plan, y *plan.YardPlan, places []int) *plan.Plan {
+func ofYard(pl *plan.Plan, y *plan.YardPlan, places []int, seen []*season.Colony) *plan.Plan {
 	one := *pl
 	one.Yards, one.Order = []plan.YardPlan{*y}, y.Order
 	one.Colonies = make([]plan.ColonyPlan, len(places))
 	for k, i := range places {
 		one.Colonies[k] = pl.Colonies[i]
+	}
+	if pl.Season != nil { // what was seen of other yards stands on their pages
+		s := *pl.Season
+		s.Yards, s.Colonies = nil, make([]season.Colony, len(seen))
+		if own := pl.Season.Yard(y.Name); own != nil {
+			s.Yards = []season.Yard{*own}
+		}
+		for i, c := range seen {
+			s.Colonies[i] = *c
+		}
+		one.Season = &s
 	}
 	return &one
 }

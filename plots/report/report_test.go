@@ -18,6 +18,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 	"bloomgap/plots/plantest"
 	"bloomgap/plots/report"
 	"bloomgap/plots/words"
@@ -335,6 +336,12 @@ func TestUSUnits(t *testing.T) {
 // links leading to one another, all warnings and colonies there.
 func TestPagesOfAnySize(t *testing.T) {
 	p := many(400)
+	for i := range p.Yards {
+		p.Season.Yards = append(p.Season.Yards, season.Yard{Name: p.Yards[i].Name})
+	}
+	for i := range p.Colonies {
+		p.Season.Colonies = append(p.Season.Colonies, season.Colony{Yard: p.Colonies[i].Yard, Name: p.Colonies[i].Colony})
+	}
 	opt := report.DefaultOptions()
 	require.False(t, report.OnePage(many(1000), opt))
 	require.True(t, report.OnePage(many(100), opt))
@@ -373,6 +380,13 @@ func TestPagesOfAnySize(t *testing.T) {
 		}
 		sound(t, page)
 	}
+	rows := 0
+	for name, page := range pages {
+		if name != "" {
+			rows += strings.Count(between(page, `<section id="inputs"`, "</section>"), "<tr") - 1 // the heading
+		}
+	}
+	require.Equal(t, len(p.Colonies), rows, "what was seen of a colony stands on the page of its yard only")
 	for i := range p.Colonies {
 		c := &p.Colonies[i]
 		found := false
