@@ -71,8 +71,3 @@ const FewestBees = 2000
 func Limits() []Note {
 	return []Note{LeavesHealth{}, LeavesSite{}, LeavesHunger{}, LeavesTiny{Bees: FewestBees}}
 }
-
-func cautionSamples() []Note {
-	changed := ModelChanged{Parameters: []ChangedParameter{{Name: "solid_kg_per_kg_sugar", Value: 1.1, Usual: 1.2, Unit: "kg/kg"}}}
-	return append(append(Cautions(), DustingPowder{}, changed), Limits()...)
-}

@@ -106,12 +106,3 @@ func (AgainstOpening) Code() Code     { return "against.opening" }
 func (AgainstUsedOnce) Code() Code    { return "against.used_once" }
 func (AgainstLarge) Code() Code       { return "against.large" }
 func (AgainstSyrupCold) Code() Code   { return "against.syrup_cold" }
-
-func feederSamples() []Note {
-	return []Note{
-		FeederTouches{NonFlyingDays: 21, ColdSpellDays: 17}, FeederClose{NonFlyingDays: 21}, FeederLarge{DaysToNectar: 40},
-		FeederRefilled{DaysToNectar: 40}, FeederSolid{MaxC: 3.4},
-		AgainstLeaving{NonFlyingDays: 21}, AgainstFar{MaxC: 7.6}, AgainstNotTouching{MaxC: 7.6}, AgainstNotOnHand{},
-		AgainstSmall{HoldsL: 1, WantedL: 2.5}, AgainstOpening{}, AgainstUsedOnce{}, AgainstLarge{}, AgainstSyrupCold{},
-	}
-}

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"encoding/json"
 	"math"
 	"reflect"
 	"strconv"
@@ -25,16 +24,6 @@ func (c Code) Kind() string {
 // the fields of the struct.
 type Note interface{ Code() Code }
 
-// Samples holds one note of every code, with plausible figures, for tests that
-// render them all.
-func Samples() []Note {
-	var all []Note
-	for _, of := range [][]Note{reasonSamples(), feederSamples(), supplementSamples(), warningSamples(), taskSamples(), cautionSamples()} {
-		all = append(all, of...)
-	}
-	return all
-}
-
 // Figures are the fields of a note under their names in JSON: stores_kg for
 // StoresKg. Dates are yyyy-mm-dd; what is not known is null.
 func Figures(n Note) map[string]any {
@@ -44,17 +33,6 @@ func Figures(n Note) map[string]any {
 		out[snake(v.Type().Field(i).Name)] = figure(v.Field(i))
 	}
 	return out
-}
-
-// MarshalNote writes a note as {"code": ..., "figures": {...}}; nil as null.
-func MarshalNote(n Note) ([]byte, error) {
-	if n == nil {
-		return []byte("null"), nil
-	}
-	return json.Marshal(struct {
-		Code    Code           `json:"code"`
-		Figures map[string]any `json:"figures"`
-	}{n.Code(), Figures(n)})
 }
 
 // figure is a field as it is written in JSON, numbers to five figures.

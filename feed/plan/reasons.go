@@ -81,23 +81,3 @@ func (Holds) Code() Code         { return "reason.holds" }
 func (WeighIt) Code() Code       { return "confidence.weigh_it" }
 func (WasWeighed) Code() Code    { return "confidence.was_weighed" }
 func (WeighingIdle) Code() Code  { return "confidence.weighing_idle" }
-
-// sampleDay is a day of an invented spring.
-func sampleDay(month time.Month, day int) time.Time {
-	return time.Date(2027, month, day, 0, 0, 0, 0, time.UTC)
-}
-
-func reasonSamples() []Note {
-	return []Note{
-		DeadColony{}, NotSeen{},
-		Seen{Food: season.FoodHeft, On: sampleDay(3, 20), Before: 1, StoresKg: Range{P10: 1.4, P50: 4, P90: 6.6}, Bees: 8700},
-		FedSince{LastOn: sampleDay(3, 23), SyrupL: 3, SolidKg: 2.5, CombFood: 1},
-		Need{Nectar: DateRange{P10: sampleDay(5, 5), P50: sampleDay(5, 13), P90: sampleDay(5, 22)}, KgPerWeek: 1.1},
-		Starves{RiskFrac: 0.62, AcceptFrac: 0.05, FedFrac: 0.051, AcceptedBy: sampleDay(3, 25), SolidFirst: true},
-		PassesReserve{RiskFrac: 0.03, ReserveKg: 5, On: sampleDay(4, 26)},
-		NearTheLine{RiskFrac: 0.03}, Holds{RiskFrac: 0.001, ReserveKg: 5},
-		WeighIt{RiskIfLightFrac: 0.72, RiskIfHeavyFrac: 0.03, NeedStoresKg: 7, NeedGrossKg: 24.6, On: sampleDay(3, 20)},
-		WasWeighed{NeedStoresKg: 7, NeedGrossKg: 24.6, On: sampleDay(3, 20)},
-		WeighingIdle{NeedStoresKg: 9.5, NeedGrossKg: 24.6, On: sampleDay(3, 20)},
-	}
-}

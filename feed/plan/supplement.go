@@ -47,14 +47,3 @@ func (SupplementShort) Code() Code    { return "supplement.short" }
 func (SupplementEffect) Code() Code   { return "supplement.effect" }
 func (SupplementSlight) Code() Code   { return "supplement.slight" }
 func (SupplementCare) Code() Code     { return "supplement.care" }
-
-func supplementSamples() []Note {
-	wanted := sampleDay(5, 20)
-	return []Note{
-		SupplementUnwanted{}, SupplementIdle{}, SupplementLate{WantedOn: wanted}, SupplementEnough{Bees: 20400, WantedOn: wanted},
-		SupplementWindow{WantedOn: wanted, From: sampleDay(4, 10), To: sampleDay(4, 22)}, SupplementShort{WantedBees: 20000},
-		SupplementEffect{From: sampleDay(4, 12), MoreBees: 2300, ErrBees: 180, BareBees: 11800, WantedOn: wanted, Emerge: sampleDay(5, 8),
-			Forage: sampleDay(5, 26), ExtraSyrupL: 1.9, RiskFrac: 0.93, AloneFrac: 0.86},
-		SupplementSlight{From: sampleDay(4, 12), WantedOn: wanted}, SupplementCare{},
-	}
-}

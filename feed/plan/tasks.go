@@ -76,11 +76,3 @@ func (GiveSyrup) Code() Code      { return "task.give_syrup" }
 func (WeighHive) Code() Code      { return "task.weigh_hive" }
 func (HeftAgain) Code() Code      { return "task.heft_again" }
 func (Look) Code() Code           { return "task.look" }
-
-func taskSamples() []Note {
-	return []Note{
-		SeeDead{By: sampleDay(4, 2)}, DustRound{Round: 1, Of: 3, MovedFrom: sampleDay(3, 31)}, CloseFeeders{}, NoAcidUntil{LastRound: sampleDay(4, 9)},
-		NoSupersBefore{On: sampleDay(6, 4), WaitDays: 56}, AskWait{}, KeepWraps{NightC: -4.2}, WrapsOff{NightC: 5.3}, WrapHive{},
-		GiveSolid{SolidKg: 2.5}, GiveSyrup{SyrupL: 3, Strength: syrup.ThreeToTwo(), Feeder: BagOnBars, If: FeedLine{UnderKg: 5.5, UnderGrossKg: 24.6, UnderHeft: season.HeftLight, NeededFrac: 0.3}}, WeighHive{}, HeftAgain{}, Look{},
-	}
-}

@@ -183,21 +183,3 @@ func (StillAtRisk) Code() Code         { return "warning.still_at_risk" }
 func (OpenFeeding) Code() Code         { return "warning.open_feeding" }
 func (InputNote) Code() Code           { return "warning.input" }
 func (InputNotesLeftOut) Code() Code   { return "warning.input_left_out" }
-
-func warningSamples() []Note {
-	return []Note{
-		SmallCluster{Bees: 1400}, BroodNotSeen{}, SeamsNotSeen{}, FoodNotKnown{}, NothingSeen{},
-		LooksUnused{Problem: "a colony was seen after the last day looked at"},
-		LookUnexpected{On: sampleDay(3, 22), What: Stores, More: true}, FedUntold{Since: sampleDay(3, 19), On: sampleDay(4, 2), StoresKg: Range{4.1, 5.6, 7.2}, Frac: 0.9}, LooksWidened{Times: 1.7}, LooksWithoutWeather{},
-		GoSooner{Before: sampleDay(3, 24)}, StillStarves{RiskFrac: 0.12}, ReserveNotHeld{},
-		NectarBeyond{LastDay: sampleDay(7, 15)}, NoDaysOfSeason{}, GapYears{Years: []int{1998, 2003}}, FewSprings{Whole: 6, Generated: 24},
-		NoRecord{Climate: "Farnham", Credit: "invented normals"}, RoundsPast{Rounds: []time.Time{sampleDay(3, 10), sampleDay(3, 15)}},
-		RoundsCold{Rounds: []ColdRound{{sampleDay(3, 25), 3.2}, {sampleDay(3, 30), 5.1}}},
-		SupersSoon{LastRound: sampleDay(4, 9), WaitDays: 56, WaitEnds: sampleDay(6, 4), SupersOn: sampleDay(5, 6), StartRoundBy: sampleDay(3, 1)},
-		WaitUnknown{LastRound: sampleDay(4, 9), SupersOn: sampleDay(5, 20)},
-		RobbedBefore{Fly: sampleDay(4, 2), FirstVisit: sampleDay(4, 20)}, VisitMovedLate{From: sampleDay(3, 23), To: sampleDay(3, 25)},
-		SyrupAtSupers{LastSyrup: sampleDay(5, 8), SupersOn: sampleDay(5, 6)},
-		OrderLacksSyrup{Colonies: 3, ExtraSyrupL: 4.2}, StillAtRisk{Colonies: 2, WorstYard: "North", Worst: "7", WorstFrac: 0.12, AcceptFrac: 0.05}, OpenFeeding{},
-		InputNote{Check: "column-unknown", File: "colonies.csv", Line: 1, Column: 3, Message: "the column \"queen\" is not known and not used"}, InputNotesLeftOut{More: 12},
-	}
-}

@@ -2,6 +2,7 @@ package files_test
 
 import (
 	"bloomgap/feed/plan"
+	"bloomgap/feed/plan/samples"
 	"bloomgap/feed/season"
 	"bloomgap/forage/read"
 	"bloomgap/plots/files"
@@ -260,7 +261,7 @@ func TestJSONKeepsToItsSchema(t *testing.T) {
 	check(us)
 	check(&plan.Plan{Today: us.Today})
 	all := plantest.Plan() // every code as a warning
-	all.Warnings = plan.Samples()
+	all.Warnings = samples.Notes()
 	check(all)
 	require.Error(t, schema.Validate(map[string]any{"format": "bloomgap plan", "version": 1}), "it refuses what is not a plan")
 }

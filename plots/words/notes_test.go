@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/plan/samples"
 )
 
 // mostShort is the longest a note on one line may be, letters: a terminal's line.
@@ -16,7 +17,7 @@ const mostShort = 100
 // a slip of the format.
 func TestEveryCodeHasItsWords(t *testing.T) {
 	for _, style := range []Style{{}, {US: true}} {
-		for _, n := range plan.Samples() {
+		for _, n := range samples.Notes() {
 			for _, text := range []string{style.Note(n), style.Short(n)} {
 				require.NotEmpty(t, text, n.Code())
 				for _, slip := range []string{"%!", "NaN", "<nil>", "0001", "  ", "_"} {
@@ -48,7 +49,7 @@ func unitsOfTheOther(s Style) []string {
 }
 
 func TestDatesFollowTheUnits(t *testing.T) {
-	for _, n := range plan.Samples() {
+	for _, n := range samples.Notes() {
 		require.NotRegexp(t, `(Mar|Apr|May|Jun|Jul|March|April|July) \d`, Style{}.Note(n), n.Code())
 		require.NotRegexp(t, `\d (Mar|Apr|May|Jun|Jul|March|April|July)`, Style{US: true}.Note(n), n.Code())
 	}
