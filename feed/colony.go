@@ -233,6 +233,10 @@ func (s *subject) learn(members int) {
 		s.looks, s.trouble = nil, err
 		return
 	}
+	if len(report.StoresKg) == 0 { // no look is later than the first
+		s.looks = nil
+		return
+	}
 	s.seen, s.learned = seen, &report
 }
 

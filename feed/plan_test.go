@@ -502,7 +502,8 @@ func TestTheOrderHoldsTheSupplementAdvised(t *testing.T) {
 	s.Settings.ProteinConsidered = true
 	pl, _ := planOf(t, s, members(200))
 	require.Zero(t, pl.Order.SupplementKg.P90, "no early bees are wanted")
-	s.Settings.BeesWantedDate = time.Date(2027, 5, 20, 0, 0, 0, 0, time.UTC)
+	s.Settings.BeesWantedDate = time.Date(2027, 5, 10, 0, 0, 0, 0, time.UTC)
+	s.Settings.Parameters = []season.Parameter{{Name: "pollen_mg_per_h", Value: 12}} // a place poor in pollen
 	pl, _ = planOf(t, s, members(200))
 	c := pl.Colonies[0]
 	require.True(t, c.Supplement.Advised)

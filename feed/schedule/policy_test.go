@@ -177,7 +177,8 @@ func TestMoreRiskAcceptedAsksLess(t *testing.T) {
 		rules.AcceptRiskFrac = 0.25
 		bold := r.Find(&s, 1, 1)
 		require.LessOrEqual(t, careful.RiskFrac, bare.RiskFrac())
-		require.LessOrEqual(t, careful.RiskFrac, bold.RiskFrac+0.02)
+		// Where no policy keeps the risk, two searches stop at levels a step apart.
+		require.LessOrEqual(t, careful.RiskFrac, bold.RiskFrac+0.05)
 		// One lot of the least size is as near as two policies can be told apart.
 		lot := math.Max(rules.LeastSyrupL*rules.Strength.SugarKgPerL(), rules.LeastSolidKg)
 		require.LessOrEqual(t, bold.LeastSugarKg, careful.LeastSugarKg*sugarLimit+0.1*lot)
