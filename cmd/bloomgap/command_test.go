@@ -54,19 +54,19 @@ func TestWeatherBeside(t *testing.T) {
 	}
 	writeRecord(t, "near.csv", warm, nil)
 
-	code, out, errs := call(t, "weather", "w.csv")
+	code, out, errs := call(t, "weather", "w.csv", "--lat", "46")
 	require.Equal(t, exitOK, code, errs)
 	require.Contains(t, out, "1 gap was filled by a straight line")
 	require.Contains(t, strings.Join(strings.Fields(out), " "), "longer than 2: 1.")
 	require.Contains(t, out, "give it with --beside FILE")
 
-	code, out, errs = call(t, "weather", "w.csv", "--beside", "near.csv")
+	code, out, errs = call(t, "weather", "w.csv", "--lat", "46", "--beside", "near.csv")
 	require.Equal(t, exitOK, code, errs)
 	require.Contains(t, strings.Join(strings.Fields(out), " "), "from a neighbouring record near, shifted by -2.0 C (lowest) and -2.0 C (highest)")
 	require.NotContains(t, out, "straight line")
 	require.NotContains(t, out, "--beside FILE")
 
-	code, _, errs = call(t, "weather", "w.csv", "--beside", "gone.csv")
+	code, _, errs = call(t, "weather", "w.csv", "--lat", "46", "--beside", "gone.csv")
 	require.Equal(t, exitInput, code)
 	require.Contains(t, errs, "gone.csv")
 }

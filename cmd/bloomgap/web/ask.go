@@ -597,6 +597,8 @@ func (a *ask) command() string {
 			switch {
 			case f.Name == "supplement" && f.Value != "yes":
 				words = append(words, "--supplement=false")
+			case f.Name == "climate" && f.Value == "": // as the page takes it
+				words = append(words, "--climate=auto")
 			case f.Name == "supplement" || f.Value == "":
 			case f.measure != "" && a.us && bareNumber.MatchString(f.Value): // the command takes no bare number for US units
 				words = append(words, "--"+f.Name+"="+shellWord(f.Value+" "+f.Unit))
