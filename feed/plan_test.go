@@ -183,7 +183,7 @@ func TestOneFileHoldsOnePart(t *testing.T) {
 func TestMoreFoodNeverRaisesRiskNorNeed(t *testing.T) {
 	before, beforeKg := 2.0, math.Inf(1)
 	for gross := 17.0; gross <= 34; gross += 0.5 {
-		pl, _ := planOf(t, oneHive(t, map[string]string{"gross": fmt.Sprint(gross)}, nil), members(300))
+		pl, _ := planOf(t, oneHive(t, map[string]string{"gross": fmt.Sprint(gross), "confirmed": "yes"}, nil), members(300))
 		c := pl.Colonies[0]
 		require.LessOrEqual(t, c.Risk.Frac, before, "at %g kg", gross)
 		before = c.Risk.Frac

@@ -398,7 +398,7 @@ func TestWrapTasks(t *testing.T) {
 	}{
 		{name: "wrapped in March: keep it on, and off later", colony: map[string]string{"heft": "light", "wrapped": "yes"}, keep: true, off: true},
 		{name: "bare and light: wrap it, and off later", colony: map[string]string{"heft": "light", "wrapped": "no"}, wrap: true, off: true},
-		{name: "bare and heavy: left as it is", colony: map[string]string{"gross": "40", "wrapped": "no", "boxes": "1 deep"}},
+		{name: "bare and heavy: left as it is", colony: map[string]string{"gross": "40", "wrapped": "no", "boxes": "1 deep", "confirmed": "yes"}},
 		{name: "dead: no wrap to see to", colony: map[string]string{"alive": "no", "wrapped": "yes"}},
 		{name: "mild nights from the first visit: off at once", colony: map[string]string{"heft": "light", "wrapped": "yes"}, off: true, mld: true},
 	} {
