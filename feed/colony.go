@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 	"bloomgap/sim/colony"
@@ -324,14 +325,14 @@ func (w *worker) judge(s *subject, out *plan.ColonyPlan, members int) {
 			passed++
 		}
 	}
-	if day := quantile(w.sorted, 0.5); !math.IsInf(day, 1) {
+	if day := schedule.Quantile(w.sorted, 0.5); !math.IsInf(day, 1) {
 		out.ReserveDate = o.Date(max(int(day)+s.first, s.lastDay))
 	}
 	w.sorted = w.sorted[:0]
 	for _, d := range a.starve[:members] {
 		w.sorted = append(w.sorted, neverAsInf(d))
 	}
-	if day := quantile(w.sorted, set.AcceptRiskFrac); out.Risk.Frac > set.AcceptRiskFrac && !math.IsInf(day, 1) {
+	if day := schedule.Quantile(w.sorted, set.AcceptRiskFrac); out.Risk.Frac > set.AcceptRiskFrac && !math.IsInf(day, 1) {
 		out.StarveDate = o.Date(int(day) + s.first)
 	}
 	w.sorted = w.sorted[:0]
@@ -376,7 +377,7 @@ func (w *worker) weigh(s *subject, out *plan.ColonyPlan, members int) {
 	u := &out.Confidence
 	kg := s.seenKg(a)
 	w.sorted = append(w.sorted[:0], kg[:members]...)
-	low, high := quantile(w.sorted, 1.0/3), quantile(w.sorted, 2.0/3)
+	low, high := schedule.Quantile(w.sorted, 1.0/3), schedule.Quantile(w.sorted, 2.0/3)
 	var n, starved [2]int
 	for m := range members {
 		i := -1
@@ -399,7 +400,7 @@ func (w *worker) weigh(s *subject, out *plan.ColonyPlan, members int) {
 	for m := range members {
 		w.sorted = append(w.sorted, kg[m]+a.short[m])
 	}
-	u.NeedStoresKg = math.Max(0, quantile(w.sorted, 1-accept))
+	u.NeedStoresKg = math.Max(0, schedule.Quantile(w.sorted, 1-accept))
 	notFoodKg, _ := s.hive.NotFoodKg(out.Bees.P50, s.obs.BroodFrames)
 	u.NeedGrossKg = u.NeedStoresKg + notFoodKg
 	u.WeighFirst = (u.RiskIfLightFrac > accept) != (u.RiskIfHeavyFrac > accept) && !s.obs.Food.Kind.Weighed()

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
 )
@@ -225,8 +226,8 @@ func band(byDay [][]float64) plan.Band {
 	n := len(byDay)
 	b := plan.Band{P10: make([]float64, n), P25: make([]float64, n), P50: make([]float64, n), P75: make([]float64, n), P90: make([]float64, n)}
 	for d, x := range byDay {
-		b.P10[d], b.P25[d], b.P50[d] = quantile(x, 0.1), quantile(x, 0.25), quantile(x, 0.5)
-		b.P75[d], b.P90[d] = quantile(x, 0.75), quantile(x, 0.9)
+		b.P10[d], b.P25[d], b.P50[d] = schedule.Quantile(x, 0.1), schedule.Quantile(x, 0.25), schedule.Quantile(x, 0.5)
+		b.P75[d], b.P90[d] = schedule.Quantile(x, 0.75), schedule.Quantile(x, 0.9)
 	}
 	return b
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
 	"bloomgap/feed/season"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
@@ -87,7 +88,7 @@ func (d *demand) order(colonies int, bagKg float64, seed uint64, wasteFrac float
 		for m := range x {
 			x[m] = value(m) * over[m]
 		}
-		return plan.Amount{P10: quantile(x, 0.1), P50: quantile(x, 0.5), P90: quantile(x, 0.9)}
+		return plan.Amount{P10: schedule.Quantile(x, 0.1), P50: schedule.Quantile(x, 0.5), P90: schedule.Quantile(x, 0.9)}
 	}
 	syrupL := func(m int) float64 { return float64(d.syrupML[m]) / 1000 }
 	sugarKg := func(m int) float64 { return float64(d.sugarG[m]) / 1000 }

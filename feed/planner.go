@@ -12,6 +12,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
 	"bloomgap/feed/season"
 	"bloomgap/forage"
 	"bloomgap/forage/read"
@@ -319,7 +320,7 @@ func (y *yardWork) weatherAfterVisits(members []ensemble.Member) {
 				meanC = append(meanC, (days[d].TminC+days[d].TmaxC)/2)
 			}
 		}
-		v.maxC, v.meanC = quantile(maxC, 0.5), quantile(meanC, 0.5)
+		v.maxC, v.meanC = schedule.Quantile(maxC, 0.5), schedule.Quantile(meanC, 0.5)
 		n := 0
 		for i := range members {
 			if members[i].NectarDay > v.day {

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
 	"bloomgap/forage"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
@@ -248,7 +249,7 @@ func (w *worker) weighProtein(s *subject, out *plan.ColonyPlan) {
 	for m := range members {
 		w.sorted = append(w.sorted, b.short[m]-a.short[m])
 	}
-	p.ExtraKg = math.Max(0, quantile(w.sorted, 0.5))
+	p.ExtraKg = math.Max(0, schedule.Quantile(w.sorted, 0.5))
 	p.ExtraSyrupL = p.ExtraKg / strengthOr(out).StoresKgPerL()
 	p.SupplementKg = w.rangeOf(b.supplementG[:members]).P50 / 1000
 	p.Emerge, p.Forage = o.Date(on+t.emergeDays), o.Date(on+t.forageDays)

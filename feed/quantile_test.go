@@ -1,6 +1,7 @@
 package feed
 
 import (
+	"bloomgap/feed/schedule"
 	"math"
 	"slices"
 	"testing"
@@ -18,7 +19,7 @@ func TestQuantileIsThatOfTheSortedValues(t *testing.T) {
 		sorted := slices.Clone(x)
 		slices.Sort(sorted)
 		want := stat.Quantile(p, stat.Empirical, sorted, nil)
-		got := quantile(slices.Clone(x), p)
+		got := schedule.Quantile(slices.Clone(x), p)
 		if got != want {
 			// The library rounds p*n in its own way where it is whole.
 			k := p * float64(len(x))
@@ -28,5 +29,5 @@ func TestQuantileIsThatOfTheSortedValues(t *testing.T) {
 }
 
 func TestQuantileOfNothingIsNotKnown(t *testing.T) {
-	require.True(t, math.IsNaN(quantile(nil, 0.5)))
+	require.True(t, math.IsNaN(schedule.Quantile(nil, 0.5)))
 }

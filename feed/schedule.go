@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
 	"bloomgap/feed/syrup"
 )
 
@@ -55,7 +56,7 @@ func (w *worker) required(s *subject, a *armRuns, members int) ([]float64, first
 		}
 		short := 0.0
 		if len(w.sorted) > 0 {
-			short = quantile(w.sorted, 1-math.Min(1, miss))
+			short = schedule.Quantile(w.sorted, 1-math.Min(1, miss))
 		}
 		w.sorted = w.sorted[:0]
 		for m := range members {
@@ -65,7 +66,7 @@ func (w *worker) required(s *subject, a *armRuns, members int) ([]float64, first
 		}
 		toReserve := 0.0
 		if len(w.sorted) > 0 {
-			toReserve = quantile(w.sorted, 0.5)
+			toReserve = schedule.Quantile(w.sorted, 0.5)
 		}
 		if short > 0 && !foundRisk {
 			f.risk, foundRisk = k, true

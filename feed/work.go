@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
 	"bloomgap/feed/season"
 	"bloomgap/forage"
 )
@@ -168,7 +169,7 @@ func medianOf(o *forage.Outlook, from, to int, figure func(*forage.Day) float64)
 			x = append(x, figure(&days[d]))
 		}
 	}
-	return quantile(x, 0.5)
+	return schedule.Quantile(x, 0.5)
 }
 
 // firstFlight is the day by which bees have been able to fly after today in at

@@ -1,8 +1,6 @@
 package schedule
 
-import (
-	"math"
-)
+import "math"
 
 // line draws the line of visit k through the members still in question, from
 // what they were found to hold, what was read and what they ask. What a reading
@@ -124,6 +122,6 @@ func (s *spread) fit(margins []float64, p float64, scratch *[]float64) margin {
 		rest = append(rest, x-m.slope*(s.read[i]-s.mean))
 	}
 	*scratch = rest
-	m.base = quantile(rest, p)
+	m.base = Quantile(rest, p)
 	return m
 }

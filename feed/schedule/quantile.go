@@ -1,13 +1,11 @@
 package schedule
 
-import (
-	"math"
-)
+import "math"
 
-// quantile reorders x and returns its empirical quantile, the least value with
+// Quantile reorders x and returns its empirical quantile, the least value with
 // at least the share p of x at or below it; NaN for an empty x. It is what
 // stat.Quantile gives on sorted values, without sorting them.
-func quantile(x []float64, p float64) float64 {
+func Quantile(x []float64, p float64) float64 {
 	if len(x) == 0 {
 		return math.NaN()
 	}
