@@ -98,7 +98,7 @@ func TestPageInBrowser(t *testing.T) {
 		require.Empty(t, small, "no text under 12 px: "+name)
 	}
 	if os.Getenv("BLOOMGAP_AXE") != "" {
-		require.Len(t, seen.Axe, 12, "each of six pages at two widths")
+		require.Len(t, seen.Axe, 14, "each of seven pages at two widths")
 	}
 	for name, found := range seen.Axe {
 		require.Greater(t, found.Passes, 10, "axe did look at "+name)
@@ -127,7 +127,10 @@ func TestPageInBrowser(t *testing.T) {
 		})
 	}
 	require.Contains(t, seen.Steps["heft"].Headline, "Feed")
+	require.Contains(t, seen.Steps["doubted"].Problems["gross"], "which is much on 20 March")
+	require.NotContains(t, seen.Steps["doubted"].Problems["gross"], "--confirm", "the page has a box for it")
 	require.Contains(t, seen.Steps["heavy"].Headline, "No feed needed")
+	require.Contains(t, seen.Steps["heavy"].Command, "--confirm=hive-weight")
 	require.Contains(t, seen.Steps["light"].Command, "--gross=21.5")
 	require.Contains(t, seen.Steps["key"].Command, "--gross=22 ", "a slider moves by keys")
 	require.NotContains(t, seen.Steps["light"].Command, "--heft", "food is judged in one way at a time")

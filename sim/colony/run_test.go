@@ -88,7 +88,7 @@ func TestBooksBalance(t *testing.T) {
 			sum := 0.0
 			for i, used := range path.UsedKg {
 				sum += used
-				require.GreaterOrEqual(t, used, 0.0)
+				require.GreaterOrEqual(t, used, -1e-12, "day %d: less than rounding below nothing", i)
 				for _, n := range []float64{path.WinterBees[i], path.HouseBees[i], path.ForagerNum[i], path.BroodCells[i], path.PollenG[i], path.FeederKg[i], path.SolidKg[i]} {
 					require.GreaterOrEqual(t, n, -1e-6, "day %d", i)
 				}

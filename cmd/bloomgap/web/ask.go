@@ -174,7 +174,17 @@ type ask struct {
 	General []string // problems that belong to no field
 	Notes   []string // warnings about what was put in
 	Empty   bool     // nothing was asked yet
+	Doubts  []doubt  // figures that look wrong, to be confirmed if they are right
 	bad     bool
+
+	confirmed []read.Code // what was asked about and is right as it is
+}
+
+// doubt is a question of the guards about a figure: it has a box to tick when
+// the figure is right as it is.
+type doubt struct {
+	Code   read.Code
+	Ticked bool
 }
 
 // bareNumber is a number without a unit.
@@ -228,9 +238,14 @@ func readAsk(q url.Values, o *Folder) *ask {
 	} else {
 		f.Value = ""
 	}
+	for _, word := range q["confirm"] {
+		if code, ok := season.ConfirmCode(word); ok && !slices.Contains(a.confirmed, code) {
+			a.confirmed = append(a.confirmed, code)
+		}
+	}
 	var unknown []string
 	for name := range q {
-		if a.fields[name] == nil && name != "was" {
+		if a.fields[name] == nil && name != "was" && name != "confirm" {
 			unknown = append(unknown, name)
 		}
 	}
@@ -309,6 +324,12 @@ func sentence(s string) string {
 // take sorts problems to their fields and warnings to the notes.
 func (a *ask) take(ps read.Problems) {
 	for _, p := range ps {
+		if p.Level == read.Ask {
+			a.doubt(p.Code, false)
+			p.Level = read.Error // the box to tick stands for what the command would need
+		} else if slices.Contains(a.confirmed, p.Code) {
+			a.doubt(p.Code, true)
+		}
 		words := p.Text()
 		name := strings.TrimPrefix(p.File, "--")
 		switch {
@@ -319,6 +340,13 @@ func (a *ask) take(ps read.Problems) {
 		default:
 			a.problem("", words)
 		}
+	}
+}
+
+// doubt gives a question of the guards its box to tick, once.
+func (a *ask) doubt(code read.Code, ticked bool) {
+	if d := (doubt{code, ticked}); !slices.Contains(a.Doubts, d) {
+		a.Doubts = append(a.Doubts, d)
 	}
 }
 
@@ -342,6 +370,7 @@ func (a *ask) season(clock time.Time, o *Folder) *season.Season {
 		set = o.Season.Settings
 	}
 	set.SetUnits(a.us)
+	set.Confirmed = append(slices.Clip(set.Confirmed), a.confirmed...)
 	set.ProteinConsidered = a.value("supplement") == "yes"
 	if !set.ProteinConsidered {
 		set.BeesWantedDate = time.Time{} // of the folder
@@ -516,6 +545,9 @@ func (a *ask) link() template.URL {
 	if a.value("supplement") != "yes" {
 		q.Set("supplement", "no")
 	}
+	for _, code := range a.confirmed {
+		q.Add("confirm", string(code))
+	}
 	return template.URL("/?" + q.Encode()) // encoded above
 }
 
@@ -606,6 +638,9 @@ func (a *ask) command() string {
 				words = append(words, "--"+f.Name+"="+shellWord(f.Value))
 			}
 		}
+	}
+	for _, code := range a.confirmed {
+		words = append(words, "--confirm="+string(code))
 	}
 	return strings.Join(words, " ")
 }

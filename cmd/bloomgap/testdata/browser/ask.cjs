@@ -84,6 +84,10 @@ const { chromium: driver } = require(playwright);
   await settled();
   await note("key");
   await slide("f-gross", "48");
+  await note("doubted");
+  await look("doubted");
+  await page.check('#answer input[name="confirm"]');
+  await settled();
   await note("heavy");
   await slide("f-bloom-date", "30");
   await page.uncheck('input[name="supplement"][type="checkbox"]');
@@ -129,7 +133,7 @@ const { chromium: driver } = require(playwright);
   // The plan of the folder, and a colony of it.
   await page.goto(url + "/plan");
   await look("plan");
-  await page.locator("#c1 summary").click();
+  await page.locator("#c1 > summary").click();
   await page.locator('#c1 a[href="/plan/1"]').click();
   await page.waitForURL(url + "/plan/1");
   seen.steps.colony = { headline: await page.locator(".headline").innerText(), charts: await page.locator("svg").count() };
@@ -141,7 +145,7 @@ const { chromium: driver } = require(playwright);
   // The plan as a file, opened as from a stick or a mail.
   await page.goto(report);
   await page.locator('a[href="#c1"]').first().click();
-  await page.locator("#c1 summary").click();
+  await page.locator("#c1 > summary").click();
   seen.steps.report = { headline: await page.locator("#c1 .headline").innerText(), charts: await page.locator("#c1 svg").count() };
   await page.locator("#yards input[type=checkbox]").first().check();
   await look("report");

@@ -158,6 +158,10 @@
     sync();
     soon(pause);
   });
+  // The boxes that confirm a figure stand in the answer.
+  out.addEventListener("input", (e) => {
+    if (e.target.name === "confirm") soon(0);
+  });
   form.addEventListener("submit", (e) => {
     e.preventDefault();
     soon(0);
