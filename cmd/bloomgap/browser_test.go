@@ -144,11 +144,11 @@ func TestPageInBrowser(t *testing.T) {
 	require.Contains(t, seen.Steps["us"].Body, " lb")
 	require.Contains(t, seen.Steps["us"].Command, "--gross='48 kg'", "what was typed keeps its unit")
 	require.Contains(t, seen.Steps["heft"].Bar, "risk")
-	require.Equal(t, 3, seen.Steps["heft"].Charts)
-	require.Equal(t, 3, seen.Steps["colony"].Charts)
+	require.Equal(t, 6, seen.Steps["heft"].Charts)
+	require.Equal(t, 6, seen.Steps["colony"].Charts)
 	require.NotEmpty(t, seen.Steps["colony"].Headline)
 	require.Equal(t, seen.Steps["colony"].Headline, seen.Steps["report"].Headline, "file and page show the same plan")
-	require.Equal(t, 3, seen.Steps["report"].Charts)
+	require.Equal(t, 6, seen.Steps["report"].Charts)
 	require.Equal(t, seen.Steps["colony"].Headline, seen.Steps["again"].Headline, "a colony of the folder asked about again gets the same answer")
 }
 

@@ -144,8 +144,8 @@ const { chromium: driver } = require(playwright);
 
   // The plan as a file, opened as from a stick or a mail.
   await page.goto(report);
-  await page.locator('a[href="#c1"]').first().click();
-  await page.locator("#c1 > summary").click();
+  await page.locator('a[href="#c1"]').first().click(); // the link opens what it points to
+  await page.waitForFunction(() => document.getElementById("c1").open);
   seen.steps.report = { headline: await page.locator("#c1 .headline").innerText(), charts: await page.locator("#c1 svg").count() };
   await page.locator("#yards input[type=checkbox]").first().check();
   await look("report");
