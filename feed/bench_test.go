@@ -8,11 +8,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/feed/season"
+	"bloomgap/feed/season/seasontest"
+	"bloomgap/feed/visits"
 )
 
 // manyHives is an invented yard of singles, from light to heavy.
 func manyHives(b *testing.B, n int) *season.Season {
-	s := oneHive(b, map[string]string{"gross": "22"}, nil)
+	s := seasontest.OneHive(b, map[string]string{"gross": "22"}, nil)
 	one := s.Colonies[0]
 	s.Colonies = nil
 	for i := range n {
@@ -32,7 +34,7 @@ func BenchmarkPlan(b *testing.B) {
 	for _, size := range []struct{ colonies, members int }{{25, 200}, {100, 200}, {400, 200}, {100, 800}} {
 		b.Run(fmt.Sprintf("%dx%d", size.colonies, size.members), func(b *testing.B) {
 			s := manyHives(b, size.colonies)
-			ws, ps := Worlds(s, nil)
+			ws, ps := visits.Worlds(s, nil)
 			require.NoError(b, ps.Err())
 			b.ReportAllocs()
 			for b.Loop() {
@@ -53,7 +55,7 @@ func BenchmarkWorkers(b *testing.B) {
 	for _, workers := range []int{1, 2} {
 		b.Run(fmt.Sprint(workers), func(b *testing.B) {
 			s := manyHives(b, 200)
-			ws, ps := Worlds(s, nil)
+			ws, ps := visits.Worlds(s, nil)
 			require.NoError(b, ps.Err())
 			for b.Loop() {
 				opt := DefaultOptions(s.Settings)

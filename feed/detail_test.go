@@ -7,12 +7,13 @@ import (
 
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
+	"bloomgap/feed/season/seasontest"
 )
 
 // What the charts of a fed colony say is what its plan says, and more sugar or an
 // earlier start never raises the risk.
 func TestDetailAgreesWithThePlan(t *testing.T) {
-	s := oneHive(t, map[string]string{"heft": "light"}, nil)
+	s := seasontest.OneHive(t, map[string]string{"heft": "light"}, nil)
 	pl, planner := planOf(t, s, members(400))
 	c := &pl.Colonies[0]
 	require.Equal(t, plan.Feed, c.Verdict)
@@ -25,7 +26,7 @@ func TestDetailAgreesWithThePlan(t *testing.T) {
 	require.Equal(t, c.Risk.Frac, last(d.RiskAlone))
 	require.Equal(t, c.ReserveFrac, d.Reserve.Fed)
 	require.LessOrEqual(t, d.Reserve.Alone, d.Reserve.Fed)
-	require.Len(t, d.BySugar, len(sugarShares))
+	require.Len(t, d.BySugar, 7, "from nothing to half as much again")
 	require.Equal(t, c.Risk.Frac, d.BySugar[0].Risk.Frac, "nothing given")
 	for _, trades := range [][]plan.Trade{d.BySugar, d.ByStart} {
 		planned := 0

@@ -6,6 +6,7 @@ import (
 
 	"bloomgap/feed"
 	"bloomgap/feed/season"
+	"bloomgap/feed/visits"
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 )
@@ -13,7 +14,7 @@ import (
 // A season becomes a plan in three steps: weather, planner, run.
 func ExamplePlanner_Run() {
 	s := season.Demo()
-	worlds, problems := feed.Worlds(s, func(paths []string, place string) (*weather.Record, read.Problems) {
+	worlds, problems := visits.Worlds(s, func(paths []string, place string) (*weather.Record, read.Problems) {
 		opt := weather.DefaultOptions()
 		opt.Location = place
 		return opt.ReadFiles(paths)

@@ -9,6 +9,7 @@ import (
 
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
+	"bloomgap/feed/season/seasontest"
 	"bloomgap/feed/syrup"
 )
 
@@ -16,7 +17,7 @@ import (
 // the day the question is asked, with what it was given.
 func secondLook(t *testing.T, first, second season.Food, given ...season.Given) *plan.ColonyPlan {
 	t.Helper()
-	s := oneHive(t, map[string]string{"heft": "light", "date": "2027-03-19"}, map[string]string{"next_visit": "2027-04-03"})
+	s := seasontest.OneHive(t, map[string]string{"heft": "light", "date": "2027-03-19"}, map[string]string{"next_visit": "2027-04-03"})
 	s.Today = time.Date(2027, 4, 2, 0, 0, 0, 0, time.UTC)
 	c := &s.Colonies[0]
 	c.Observations[0].Food = first
@@ -74,7 +75,7 @@ func TestFedAndSeenAgain(t *testing.T) {
 // what still is in the feeder, and the more of it the lower.
 func TestFedSinceTheLastLook(t *testing.T) {
 	risk := func(given ...season.Given) float64 {
-		s := oneHive(t, map[string]string{"heft": "light"}, nil)
+		s := seasontest.OneHive(t, map[string]string{"heft": "light"}, nil)
 		s.Given = given
 		for i := range s.Given {
 			s.Given[i].Yard, s.Given[i].Date = s.Yards[0].Name, s.Today
@@ -96,7 +97,7 @@ func TestFedSinceTheLastLook(t *testing.T) {
 // do, another hive hefted light, in whatever yard, is taken to hold more.
 func TestPairsTeachTheHand(t *testing.T) {
 	light := func(pairs int) float64 {
-		s := oneHive(t, map[string]string{"heft": "light"}, nil)
+		s := seasontest.OneHive(t, map[string]string{"heft": "light"}, nil)
 		for i := range pairs {
 			c := s.Colonies[0]
 			c.Name = fmt.Sprint("P", i)

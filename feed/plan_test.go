@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"testing"
 	"time"
 
@@ -14,15 +13,17 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/require"
 
+	"bloomgap/feed/order"
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
-	"bloomgap/sim/colony"
+	"bloomgap/feed/season/seasontest"
+	"bloomgap/feed/visits"
 )
 
 // planOf plans a season with its built-in climates.
 func planOf(t testing.TB, s *season.Season, change func(*Options)) (*plan.Plan, *Planner) {
 	t.Helper()
-	ws, ps := Worlds(s, nil)
+	ws, ps := visits.Worlds(s, nil)
 	require.NoError(t, ps.Err())
 	opt := DefaultOptions(s.Settings)
 	if change != nil {
@@ -33,23 +34,6 @@ func planOf(t testing.TB, s *season.Season, change func(*Options)) (*plan.Plan, 
 	pl, err := p.Run(context.Background())
 	require.NoError(t, err)
 	return pl, p
-}
-
-// oneHive is an invented single in Quebec, 20 March, with changes.
-func oneHive(t testing.TB, colony map[string]string, yard map[string]string) *season.Season {
-	t.Helper()
-	today := time.Date(2027, 3, 20, 0, 0, 0, 0, time.UTC)
-	y := map[string]string{"lat": "45.3", "lon": "-72.9", "next_visit": "2027-03-23", "days_between": "8"}
-	c := map[string]string{"date": "2027-03-20", "boxes": "1 deep", "seams": "5", "count_temp": "6"}
-	for k, v := range yard {
-		y[k] = v
-	}
-	for k, v := range colony {
-		c[k] = v
-	}
-	s, ps := season.One(season.DefaultSettings(), today, y, c, nil)
-	require.NoError(t, ps.Err())
-	return s
 }
 
 func members(n int) func(*Options) {
@@ -92,90 +76,15 @@ func TestSplitAndMergeIsTheWhole(t *testing.T) {
 		s.Colonies = slices.DeleteFunc(s.Colonies, func(c season.Colony) bool { return c.Yard != s.Yards[0].Name })
 		part, _ := planOf(t, s, members(120))
 		var file bytes.Buffer
-		require.NoError(t, WriteSums(&file, part.Sums))
-		read, err := ReadSums(&file)
+		require.NoError(t, order.WriteSums(&file, part.Sums))
+		read, err := order.ReadSums(&file)
 		require.NoError(t, err)
 		parts = append(parts, read)
 	}
 	slices.Reverse(parts)
-	merged, err := MergeSums(parts)
+	merged, err := order.MergeSums(parts)
 	require.NoError(t, err)
-	require.Empty(t, cmp.Diff(whole.Order, OrderOf(merged)))
-}
-
-func TestPartsThatDoNotBelongTogetherAreRefused(t *testing.T) {
-	good := plan.Sums{Format: plan.SumsFormat, Terms: []plan.Term{{Name: "seed", Value: "1"}, {Name: "accepted risk", Value: "5 %"}}, Keys: []string{"a1"}, Seed: 1, Members: 2, BagKg: 25, Yards: []string{"A"}, SyrupML: []int64{1, 2}, WaterML: []int64{1, 2}, SugarG: []int64{1, 2}, SolidG: []int64{0, 0}, SupplementG: []int64{0, 0}, NowG: []int64{0, 0}}
-	for _, c := range []struct {
-		name  string
-		spoil func(*plan.Sums)
-		want  string
-	}{
-		{"another seed", func(s *plan.Sums) { s.Terms[0].Value = "2" }, "two.json was planned with another seed (2) than one.json (1): plan all parts alike"},
-		{"another accepted risk", func(s *plan.Sums) { s.Terms[1].Value = "10 %" }, "two.json was planned with another accepted risk (10 %) than one.json (5 %): plan all parts alike"},
-		{"a term too few", func(s *plan.Sums) { s.Terms = s.Terms[:1] }, "two.json was planned with another accepted risk (none) than one.json (5 %): plan all parts alike"},
-		{"a term too many", func(s *plan.Sums) { s.Terms = append(s.Terms, plan.Term{Name: "parameter x", Value: "3"}) }, "two.json was planned with another parameter x (3) than one.json (none): plan all parts alike"},
-		{"more members", func(s *plan.Sums) { s.Members = 3 }, "two.json: it does not hold a sum for each of its 3 members"},
-		{"another bag than it says", func(s *plan.Sums) { s.BagKg = 10 }, "two.json does not hold the seed, members, bag and waste of its terms"},
-		{"the same yard", func(s *plan.Sums) { s.Yards = []string{"A"} }, "yard A stands in two parts"},
-		{"the same yard, written otherwise", func(s *plan.Sums) { s.Yards = []string{"  a "} }, "yard   a  stands in two parts"},
-		{"the same colonies under another name", func(s *plan.Sums) { s.Keys = []string{"a1"} }, "yard B holds the very colonies of yard A: one yard, written in two ways"},
-		{"another format", func(s *plan.Sums) { s.Format = "sums 0" }, `two.json: its format is "sums 0", not "bloomgap sums 3"; write it again with this version`},
-		{"a member too few", func(s *plan.Sums) { s.SolidG = s.SolidG[:1] }, "two.json: it does not hold a sum for each of its 2 members"},
-		{"unequal equipment", func(s *plan.Sums) { s.OnHand = []plan.GearCount{{Item: season.Pail, Count: 2}} }, "parts tell of 1 and of 2 of pail on hand"},
-		{"a sum is missing", func(s *plan.Sums) { s.WaterML = nil }, "two.json: it does not hold a sum for each of its 2 members"},
-		{"a sum below nothing", func(s *plan.Sums) { s.SugarG = []int64{1, -2} }, "two.json: a sum of -2 is not possible"},
-		{"a sum beyond all sugar", func(s *plan.Sums) { s.SugarG = []int64{1, 1 << 62} }, "two.json: a sum of 4611686018427387904 is not possible"},
-		{"colonies below nothing", func(s *plan.Sums) { s.Fed = -1 }, "two.json: -1 colonies to feed are not possible"},
-		{"no yard", func(s *plan.Sums) { s.Yards = nil }, "two.json: it holds no yard"},
-		{"equipment below nothing", func(s *plan.Sums) { s.Needed = []plan.GearCount{{Yard: "B", Item: season.Pail, Count: -3}} }, "two.json: -3 of pail are not possible"},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			first, second := good, good
-			first.OnHand = []plan.GearCount{{Item: season.Pail, Count: 1}}
-			first.Source, second.Source = "one.json", "two.json"
-			second.Yards, second.Keys, second.Terms = []string{"B"}, []string{"b1"}, slices.Clone(good.Terms)
-			c.spoil(&second)
-			_, err := MergeSums([]plan.Sums{first, second})
-			require.EqualError(t, err, c.want)
-		})
-	}
-}
-
-// Every setting that amounts depend on stands in the terms of a part.
-func TestTermsOfAPartNameTheSettings(t *testing.T) {
-	for name, change := range map[string]func(*season.Season){
-		"day":                   func(s *season.Season) { s.Today = s.Today.AddDate(0, 0, 1) },
-		"seed":                  func(s *season.Season) { s.Settings.Seed++ },
-		"springs":               func(s *season.Season) { s.Settings.Springs++ },
-		"draws":                 func(s *season.Season) { s.Settings.Draws++ },
-		"accepted risk":         func(s *season.Season) { s.Settings.AcceptRiskFrac = 0.1 },
-		"reserve":               func(s *season.Season) { s.Settings.ReserveKg++ },
-		"bag of sugar":          func(s *season.Season) { s.Settings.SugarBagKg++ },
-		"open feeding":          func(s *season.Season) { s.Settings.AllowOpenFeeding = true },
-		"feeding temperatures":  func(s *season.Season) { s.Settings.Rules.SolidOnlyBelowC-- },
-		"bees wanted":           func(s *season.Season) { s.Settings.BeesWantedDate = s.Today.AddDate(0, 1, 0) },
-		"supplement considered": func(s *season.Season) { s.Settings.ProteinConsidered = !s.Settings.ProteinConsidered },
-	} {
-		one, other := season.Demo(), season.Demo()
-		one.Settings.BeesWantedDate, other.Settings.BeesWantedDate = time.Time{}, time.Time{}
-		change(other)
-		p, q := Planner{season: one, opt: DefaultOptions(one.Settings)}, Planner{season: other, opt: DefaultOptions(other.Settings)}
-		got, _, _ := unlike(p.terms(), q.terms())
-		require.Equal(t, name, got)
-		require.Equal(t, p.colonyKeys(), q.colonyKeys(), "keys of yards do not hang on the settings")
-	}
-}
-
-func TestOneFileHoldsOnePart(t *testing.T) {
-	var file bytes.Buffer
-	require.NoError(t, WriteSums(&file, plan.Sums{Format: plan.SumsFormat}))
-	one := file.String()
-	_, err := ReadSums(strings.NewReader(one))
-	require.NoError(t, err)
-	_, err = ReadSums(strings.NewReader(one + one))
-	require.EqualError(t, err, "something stands behind the part; give one part a file")
-	_, err = ReadSums(strings.NewReader(""))
-	require.EqualError(t, err, "the file is empty")
+	require.Empty(t, cmp.Diff(whole.Order, order.Of(merged)))
 }
 
 // The same hive on the same draws, heavier and heavier: a path with more food is
@@ -183,7 +92,7 @@ func TestOneFileHoldsOnePart(t *testing.T) {
 func TestMoreFoodNeverRaisesRiskNorNeed(t *testing.T) {
 	before, beforeKg := 2.0, math.Inf(1)
 	for gross := 17.0; gross <= 34; gross += 0.5 {
-		pl, _ := planOf(t, oneHive(t, map[string]string{"gross": fmt.Sprint(gross), "confirmed": "yes"}, nil), members(300))
+		pl, _ := planOf(t, seasontest.OneHive(t, map[string]string{"gross": fmt.Sprint(gross), "confirmed": "yes"}, nil), members(300))
 		c := pl.Colonies[0]
 		require.LessOrEqual(t, c.Risk.Frac, before, "at %g kg", gross)
 		before = c.Risk.Frac
@@ -200,8 +109,8 @@ func TestMoreFoodNeverRaisesRiskNorNeed(t *testing.T) {
 // Food is given in frames: a wrap's own weight would be part of a gross weight.
 func TestWrappingNeverRaisesRisk(t *testing.T) {
 	for _, frames := range []string{"1", "1.5", "2"} {
-		bare, _ := planOf(t, oneHive(t, map[string]string{"food_frames_deep": frames, "wrapped": "no"}, nil), members(300))
-		wrapped, _ := planOf(t, oneHive(t, map[string]string{"food_frames_deep": frames, "wrapped": "yes"}, nil), members(300))
+		bare, _ := planOf(t, seasontest.OneHive(t, map[string]string{"food_frames_deep": frames, "wrapped": "no"}, nil), members(300))
+		wrapped, _ := planOf(t, seasontest.OneHive(t, map[string]string{"food_frames_deep": frames, "wrapped": "yes"}, nil), members(300))
 		require.LessOrEqual(t, wrapped.Colonies[0].Risk.Frac, bare.Colonies[0].Risk.Frac)
 	}
 }
@@ -209,7 +118,7 @@ func TestWrappingNeverRaisesRisk(t *testing.T) {
 func TestLaterBloomNeverLowersTheNeed(t *testing.T) {
 	risk, need := -1.0, -1.0
 	for _, date := range []string{"2027-04-10", "2027-04-20", "2027-04-30", "2027-05-10", "2027-05-20", "2027-05-30"} {
-		pl, _ := planOf(t, oneHive(t, map[string]string{"heft": "light"}, map[string]string{"bloom_date": date, "bloom_spread": "4"}), members(300))
+		pl, _ := planOf(t, seasontest.OneHive(t, map[string]string{"heft": "light"}, map[string]string{"bloom_date": date, "bloom_spread": "4"}), members(300))
 		c := pl.Colonies[0]
 		require.GreaterOrEqual(t, c.Risk.Frac, risk, date)
 		require.GreaterOrEqual(t, c.Confidence.NeedStoresKg, need, date)
@@ -235,60 +144,6 @@ func TestFedColoniesKeepTheAcceptedRisk(t *testing.T) {
 	require.GreaterOrEqual(t, fed, 5, "the example holds colonies to feed")
 }
 
-// Less than the plan must not do: a third off every feeding, or no look after the
-// first, breaks the reserve or the accepted risk of most of the fed colonies.
-func TestThePlanIsNotMoreThanNeeded(t *testing.T) {
-	pl, p := planOf(t, season.Demo(), nil)
-	set := &p.season.Settings
-	broke, all := 0, 0
-	for i := range pl.Colonies {
-		c := &pl.Colonies[i]
-		if c.Verdict != plan.Feed || c.TooLate || c.ReserveFrac < set.ReserveFrac {
-			continue
-		}
-		all++
-		_, s, w := p.subjectOf(t, c)
-		w.leftAlone(s)
-		s.learn(c.Members)
-		w.grow(s, bare, 0, c.Members, &colony.Treatment{}, &w.alone)
-		less := slices.Clone(c.Feedings)
-		for k := range less {
-			less[k].SyrupL *= 2.0 / 3
-			less[k].SolidKg *= 2.0 / 3
-		}
-		w.judgeOn(s, bare, c.Members, less, c.Strength, c.Choice, &c.Policy)
-		if w.pol.onB.RiskFrac() > set.AcceptRiskFrac || w.pol.onB.HeldFrac() < set.ReserveFrac {
-			broke++
-		}
-	}
-	require.Greater(t, all, 2)
-	require.Greater(t, 2*broke, all, "%d of %d", broke, all)
-}
-
-func TestFillsFitFeederColdAndVisits(t *testing.T) {
-	pl, p := planOf(t, season.Demo(), nil)
-	for i := range pl.Colonies {
-		c := &pl.Colonies[i]
-		if len(c.Feedings) == 0 {
-			continue
-		}
-		y, _, w := p.subjectOf(t, c)
-		wy := w.wayAt(y, c.Choice.Feeder)
-		visits := visitDates(y.visits)
-		last := time.Time{}
-		for _, f := range c.Feedings {
-			require.Contains(t, visits, f.Date, "a fill is on a visit")
-			require.LessOrEqual(t, f.SolidKg, solidHoldsKg*float64(c.Policy.Blocks))
-			if f.SyrupL > 0 {
-				require.LessOrEqual(t, f.SyrupL, wy.holdsL*float64(c.Policy.AtATime), "%s %s", c.Colony, c.Choice.Feeder)
-				require.Zero(t, f.SolidKg, "either syrup or solid")
-			}
-			last = f.Date
-		}
-		require.False(t, last.After(c.Nectar.P90.AddDate(0, 0, 7)), "%s %s: nothing is given long after nectar", c.Yard, c.Colony)
-	}
-}
-
 // Common practice puts protein on four to six weeks before bees are wanted. The
 // model is not told so: it knows the ages of brood and what bees die of. The
 // leads that come out must hold those weeks, and none shorter than brood takes.
@@ -298,7 +153,7 @@ func TestSupplementLeadEmerges(t *testing.T) {
 		time.Date(2027, 5, 25, 0, 0, 0, 0, time.UTC),
 		time.Date(2027, 6, 5, 0, 0, 0, 0, time.UTC),
 	} {
-		s := oneHive(t, map[string]string{"heft": "fair"}, nil)
+		s := seasontest.OneHive(t, map[string]string{"heft": "fair"}, nil)
 		s.Settings.BeesWantedDate = wanted
 		pl, _ := planOf(t, s, nil)
 		lead := pl.Colonies[0].Supplement.LeadDays
@@ -312,7 +167,7 @@ func TestSupplementLeadEmerges(t *testing.T) {
 }
 
 func TestSupplementWithoutSyrupRaisesRisk(t *testing.T) {
-	s := oneHive(t, map[string]string{"heft": "light"}, nil)
+	s := seasontest.OneHive(t, map[string]string{"heft": "light"}, nil)
 	s.Settings.ProteinConsidered = true
 	pl, _ := planOf(t, s, nil)
 	c := pl.Colonies[0]
@@ -328,24 +183,8 @@ func TestOpenFeedingIsOnlyEverAWarning(t *testing.T) {
 	require.Contains(t, pl.Warnings, plan.OpenFeeding{})
 }
 
-// A total over colonies is summed within each member first: the 90 % of a sum
-// of colonies that share their weather is not the sum of their 90 %.
-func TestTotalsAreSummedWithinMembers(t *testing.T) {
-	none := make([]int64, 4)
-	var d demand
-	d.add(&demand{syrupML: []int64{0, 1000, 2000, 3000}, waterML: none, sugarG: none, solidG: none, nowG: none})
-	d.add(&demand{syrupML: []int64{3000, 2000, 1000, 0}, waterML: none, sugarG: none, solidG: none, nowG: none})
-	o := d.order(2, 25, 1, 0)
-	require.Equal(t, plan.Amount{P10: 3, P50: 3, P90: 3}, o.SyrupL, "each member uses 3 L though each colony's spread is 3 L wide")
-}
-
-func TestBagsAreWhole(t *testing.T) {
-	d := demand{syrupML: []int64{1}, waterML: []int64{1}, sugarG: []int64{25001}, solidG: []int64{0}, nowG: []int64{0}}
-	require.Equal(t, plan.Amount{P10: 2, P50: 2, P90: 2}, d.order(1, 25, 1, 0).SugarBags)
-}
-
 func TestADeadColonyIsClearedAndNotFed(t *testing.T) {
-	s := oneHive(t, map[string]string{"alive": "no"}, nil)
+	s := seasontest.OneHive(t, map[string]string{"alive": "no"}, nil)
 	pl, _ := planOf(t, s, nil)
 	require.Equal(t, plan.Dead, pl.Colonies[0].Verdict)
 	require.Zero(t, pl.Order.SugarKg.P90)
@@ -354,7 +193,7 @@ func TestADeadColonyIsClearedAndNotFed(t *testing.T) {
 
 func TestStoppingEndsTheRun(t *testing.T) {
 	s := season.Demo()
-	ws, _ := Worlds(s, nil)
+	ws, _ := visits.Worlds(s, nil)
 	ctx, stop := context.WithCancel(context.Background())
 	opt := DefaultOptions(s.Settings)
 	opt.Progress = func(int, int) { stop() }
@@ -373,7 +212,7 @@ func TestDecisionsHoldAcrossSeeds(t *testing.T) {
 	fed := map[string]int{}
 	for seed := range uint64(seeds) {
 		s := season.Demo()
-		ws, _ := Worlds(s, nil) // the invented springs are the record here and stay
+		ws, _ := visits.Worlds(s, nil) // the invented springs are the record here and stay
 		s.Settings.Seed = 1000 + seed
 		opt := DefaultOptions(s.Settings)
 		opt.Protein = false
@@ -405,7 +244,7 @@ func TestDecisionsHoldAcrossSeeds(t *testing.T) {
 
 // A fill on the very day a colony was looked at must reach it.
 func TestAFillOnTheDaySeenCounts(t *testing.T) {
-	pl, _ := planOf(t, oneHive(t, map[string]string{"heft": "light"}, map[string]string{"next_visit": "2027-03-20"}), nil)
+	pl, _ := planOf(t, seasontest.OneHive(t, map[string]string{"heft": "light"}, map[string]string{"next_visit": "2027-03-20"}), nil)
 	c := pl.Colonies[0]
 	require.Equal(t, plan.Feed, c.Verdict)
 	require.Equal(t, c.SeenOn, c.Feedings[0].Date)
@@ -419,7 +258,7 @@ func TestASecondLookCounts(t *testing.T) {
 	// The mean over several hives, each with draws of its own.
 	twice := func(before float64) (risk, needKg, bees float64) {
 		const hives = 6
-		s := oneHive(t, now, nil)
+		s := seasontest.OneHive(t, now, nil)
 		one := s.Colonies[0]
 		s.Colonies = nil
 		for i := range hives {
@@ -454,7 +293,7 @@ func TestASecondLookCounts(t *testing.T) {
 func TestMoreMembersNearTheLineHaveAFeeding(t *testing.T) {
 	compared := 0
 	for _, gross := range []string{"24", "24.5", "25", "25.5", "26", "26.5", "27"} {
-		s := oneHive(t, map[string]string{"gross": gross}, nil)
+		s := seasontest.OneHive(t, map[string]string{"gross": gross}, nil)
 		grown, _ := planOf(t, s, func(o *Options) { o.Members, o.MostFactor = 300, 4 })
 		fixed, _ := planOf(t, s, func(o *Options) { o.Members, o.MostFactor = 300, 1 })
 		a, b := grown.Colonies[0], fixed.Colonies[0]
@@ -469,36 +308,9 @@ func TestMoreMembersNearTheLineHaveAFeeding(t *testing.T) {
 	require.NotZero(t, compared, "no hive near the line was tried")
 }
 
-// The keeper's own feeder decides what a fill may be, not the usual one of its
-// kind.
-func TestFillsFitTheKeepersOwnFeeder(t *testing.T) {
-	for _, holdsL := range []float64{1.5, 8} {
-		s := oneHive(t, map[string]string{"gross": "19.5"}, map[string]string{"next_visit": "2027-04-20"})
-		for _, item := range []season.Item{season.Pail, season.HoledCover, season.EmptyBox} {
-			s.Equipment = append(s.Equipment, season.Equipment{Item: item, Count: 1, HoldsL: math.NaN()})
-		}
-		s.Equipment[0].HoldsL = holdsL
-		pl, p := planOf(t, s, members(200))
-		y, _, _ := p.subjectOf(t, &pl.Colonies[0])
-		need := make([]float64, len(y.visits))
-		for k := range need {
-			need[k] = 1 + 0.5*float64(k)
-		}
-		wy, choice := choose(y, need, 0, s)
-		require.Equal(t, plan.PailOverCover, wy.feeder, "the only one on hand, in mild weather")
-		require.Equal(t, holdsL, wy.holdsL)
-		require.Equal(t, plan.PailOverCover, choice.Feeder)
-		for _, f := range pl.Colonies[0].Feedings {
-			if pl.Colonies[0].Choice.Feeder == wy.feeder {
-				require.LessOrEqual(t, f.SyrupL, holdsL*float64(pl.Colonies[0].Policy.AtATime))
-			}
-		}
-	}
-}
-
 // What is advised is in the order, and only that.
 func TestTheOrderHoldsTheSupplementAdvised(t *testing.T) {
-	s := oneHive(t, map[string]string{"heft": "fair"}, nil)
+	s := seasontest.OneHive(t, map[string]string{"heft": "fair"}, nil)
 	s.Settings.ProteinConsidered = true
 	pl, _ := planOf(t, s, members(200))
 	require.Zero(t, pl.Order.SupplementKg.P90, "no early bees are wanted")
@@ -517,7 +329,7 @@ func TestTheOrderHoldsTheSupplementAdvised(t *testing.T) {
 func TestOneWindowWhateverDayIsAsked(t *testing.T) {
 	var first plan.Supplement
 	for i, today := range []time.Time{on(3, 1), on(3, 20), on(4, 8)} {
-		s := oneHive(t, map[string]string{"heft": "fair"}, map[string]string{"next_visit": today.Format(time.DateOnly)})
+		s := seasontest.OneHive(t, map[string]string{"heft": "fair"}, map[string]string{"next_visit": today.Format(time.DateOnly)})
 		s.Today = today
 		s.Colonies[0].Observations[0].Date = today
 		s.Settings.BeesWantedDate = on(5, 20)
@@ -538,7 +350,7 @@ func TestASupplementIsAdvisedForASureGainOnly(t *testing.T) {
 	advised, refused := 0, 0
 	for _, wanted := range []time.Time{on(4, 5), on(4, 20), on(5, 10), on(5, 25), on(6, 10)} {
 		for _, seams := range []string{"2", "5", "9"} {
-			s := oneHive(t, map[string]string{"heft": "fair", "seams": seams}, nil)
+			s := seasontest.OneHive(t, map[string]string{"heft": "fair", "seams": seams}, nil)
 			s.Settings.BeesWantedDate = wanted
 			pl, _ := planOf(t, s, members(100))
 			p := pl.Colonies[0].Supplement
@@ -548,7 +360,7 @@ func TestASupplementIsAdvisedForASureGainOnly(t *testing.T) {
 				continue
 			}
 			advised++
-			require.Greater(t, p.GainBees.P50, surelyMore*p.GainErrBees)
+			require.Greater(t, p.GainBees.P50, 2*p.GainErrBees)
 			require.False(t, p.WindowTo.Before(pl.Yards[0].Visits[0].Date), "it can still be put on")
 			effect, ok := said[plan.SupplementEffect](p.Advice)
 			require.True(t, ok)

@@ -3,19 +3,17 @@ package feed
 import (
 	"context"
 	"fmt"
-	"math"
 	"runtime"
 	"sync"
 	"sync/atomic"
-	"time"
 
 	"golang.org/x/sync/errgroup"
 
+	"bloomgap/feed/decide"
+	"bloomgap/feed/order"
 	"bloomgap/feed/plan"
-	"bloomgap/feed/schedule"
 	"bloomgap/feed/season"
-	"bloomgap/forage"
-	"bloomgap/forage/read"
+	"bloomgap/feed/visits"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
 	"bloomgap/sim/observe"
@@ -78,50 +76,38 @@ func (o Options) Validate() error {
 // mostMembers are the members that a colony near the line runs on at most. As many
 // again are drawn to judge on.
 func (o Options) mostMembers() int {
-	return max(o.Members, min(o.Members*o.MostFactor, enoughMembers))
+	return max(o.Members, min(o.Members*o.MostFactor, decide.EnoughMembers))
 }
-
-// YardWeather is the world of a yard, as Worlds makes it. Its springs are made
-// when the yard is planned and dropped after, so that many yards need no more
-// room than a few.
-type YardWeather struct {
-	Source   plan.WeatherSource // where its springs come from
-	Warnings []plan.Note        // what the reader of the plan must know of it
-
-	prospect forage.Prospect
-}
-
-// Outlook makes the possible springs of a yard.
-func (w YardWeather) Outlook() (*forage.Outlook, error) { return forage.NewOutlook(w.prospect) }
 
 // Planner plans a season.
 type Planner struct {
 	season *season.Season
 	opt    Options
+	terms  decide.Options
 	draws  *ensemble.SharedDraws
-	hand   observe.Hand // of the keeper
 	yards  []*yardWork
 }
 
 // NewPlanner pairs a season with the weather of its yards, by yard name. A yard
 // without weather is an error of the caller.
-func NewPlanner(s *season.Season, weather map[string]YardWeather, opt Options) (*Planner, error) {
+func NewPlanner(s *season.Season, weather map[string]visits.Weather, opt Options) (*Planner, error) {
 	if err := opt.Validate(); err != nil {
 		return nil, err
 	}
 	if opt.Workers == 0 {
 		opt.Workers = runtime.GOMAXPROCS(0)
 	}
-	p := &Planner{season: s, opt: opt, draws: ensemble.NewSharedDraws(opt.Base, 2*opt.mostMembers(), s.Settings.Seed, false),
-		hand: learnHand(s, observe.MassesOf(&opt.Base))}
-	colonies, given := s.ByYard(), s.GivenByYard()
+	p := &Planner{season: s, opt: opt, draws: ensemble.NewSharedDraws(opt.Base, 2*opt.mostMembers(), s.Settings.Seed, false)}
+	p.terms = decide.Options{Season: s, Base: opt.Base, Members: opt.Members, MostMembers: opt.mostMembers(), Supplement: opt.Protein,
+		Hand: decide.LearnHand(s, observe.MassesOf(&opt.Base))}
+	colonies := s.ByYard()
 	for i := range s.Yards {
 		y := &s.Yards[i]
 		w, ok := weather[y.Name]
 		if !ok {
 			return nil, fmt.Errorf("yard %s has no weather", y.Name)
 		}
-		p.yards = append(p.yards, &yardWork{planner: p, yard: y, weather: w, colonies: colonies[y.Name], given: given[y.Name], compared: comparedIn(y.Name, colonies[y.Name])})
+		p.yards = append(p.yards, &yardWork{planner: p, site: y, weather: w, colonies: colonies[y.Name]})
 	}
 	return p, nil
 }
@@ -153,7 +139,7 @@ func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 	group, ctx := errgroup.WithContext(ctx)
 	for range p.opt.Workers {
 		group.Go(func() error {
-			w := newWorker(p)
+			w, taken := decide.NewWorker(&p.terms), order.Demand{}
 			for {
 				i := int(next.Add(1)) - 1
 				if i >= len(jobs) {
@@ -167,13 +153,18 @@ func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 					if err := ctx.Err(); err != nil {
 						return err
 					}
-					j.yard.plans[k] = w.plan(j.yard, j.yard.colonies[k])
+					d := w.Decide(j.yard.Yard, j.yard.colonies[k])
+					if d.Lots != nil || d.SupplementG != nil {
+						taken.Of(&order.Taken{Key: d.Key, Lots: d.Lots, Strength: d.Plan.Strength, LossFrac: p.season.Settings.LossFrac, SupplementG: d.SupplementG}, p.opt.Members)
+						j.yard.addSum(&taken)
+					}
+					j.yard.plans[k] = d.Plan
 					if p.opt.Progress != nil {
 						p.opt.Progress(int(done.Add(1)), all)
 					}
 				}
 				if j.yard.left.Add(-1) == 0 {
-					j.yard.close()
+					j.yard.Close()
 				}
 			}
 		})
@@ -185,192 +176,79 @@ func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 		if err := y.open(); err != nil {
 			return nil, err
 		}
-		y.close()
+		y.Close()
 	}
 	return p.gather(), nil
 }
 
-// visit is a round of a yard, with what the weather after it is like.
-type visit struct {
-	day    int // of the outlook
-	date   time.Time
-	maxC   float64 // median of the day's maximum until the next visit
-	meanC  float64 // median of the day's mean
-	needed float64 // share of members in which nectar has not come by then
-}
-
-// yardWork is a yard while its colonies are planned. Its place is made when the
+// yardWork is a yard while its colonies are planned. Its springs are made when the
 // first worker comes and dropped when the last leaves.
 type yardWork struct {
 	planner  *Planner
-	yard     *season.Yard
-	weather  YardWeather
+	site     *season.Yard
+	weather  visits.Weather
 	colonies []*season.Colony
-	compared map[*season.Colony]bool // those for which other ways are priced
-	given    []season.Given          // food given so far, in order of date
 	plans    []plan.ColonyPlan
 	left     atomic.Int64
 
 	sumLock sync.Mutex
-	sum     demand // of the colonies fed
+	sum     order.Demand // of the colonies fed
 
-	once    sync.Once
-	again   sync.Mutex
-	err     error
-	outlook *forage.Outlook // without its springs while no worker is there
-	place   *ensemble.SpringEnsemble
-	today   int
-	visits  []visit
-	weeks   []int // days of the outlook on which risk is told
-	facts   yardFacts
-	timing  timing
-	tasks   yardTasks
+	once  sync.Once
+	again sync.Mutex
+	err   error
+	*decide.Yard
 }
 
-// yardFacts are what a yard's members have in common.
-type yardFacts struct {
-	bloom, nectar        plan.DateRange
-	nonFlying, coldSpell plan.Range
-	years                []plan.YearFact
-}
-
-func (y *yardWork) close() {
-	y.place = nil
-	y.outlook = &forage.Outlook{Start: y.outlook.Start}
-}
-
-// open makes the place of a yard, once.
+// open makes the springs of a yard, once.
 func (y *yardWork) open() error {
-	y.once.Do(func() { y.err = y.build() })
+	y.once.Do(func() { y.Yard, y.err = y.build() })
 	return y.err
 }
 
-func (y *yardWork) build() error {
+func (y *yardWork) build() (*decide.Yard, error) {
 	p := y.planner
-	if err := y.makePlace(); err != nil {
+	v, err := visits.Open(p.season, y.site, y.colonies, y.weather, visits.Options{Draws: p.draws, Base: &p.opt.Base, Members: p.opt.Members})
+	if err != nil {
+		return nil, err
+	}
+	return decide.NewYard(v, &p.terms, p.draws)
+}
+
+// reopen makes the springs again that were dropped after planning.
+func (y *yardWork) reopen() error {
+	if err := y.open(); err != nil {
 		return err
 	}
-	o := y.outlook
-	y.weather.Source.Fingerprint = o.Fingerprint()
-	members := y.place.Members[:p.opt.Members]
-
-	late := 0
-	for i := range members {
-		late = max(late, members[i].NectarDay)
-	}
-	if last := o.Day(o.Springs[0].Days[len(o.Springs[0].Days)-1].Date); late > last {
-		y.weather.Warnings = append(y.weather.Warnings, plan.NectarBeyond{LastDay: o.Date(last)})
-	}
-	for _, date := range y.fitVisits(o.Date(late)) {
-		y.visits = append(y.visits, visit{day: o.Day(date), date: date})
-	}
-	if len(y.visits) == 0 {
-		var ps read.Problems
-		ps.Add(p.season.Dir, 0, 0, fmt.Sprintf("yard %s has no visit between %s and nectar", y.yard.Name, p.season.Today.Format(time.DateOnly)),
-			"give next_visit, or other dates under visits")
-		return ps.Err()
-	}
-	y.weatherAfterVisits(members)
-	y.weatherOfWork()
-	for day := y.today; day <= late+6; day += 7 {
-		y.weeks = append(y.weeks, day)
-	}
-	y.gatherFacts(members)
-	if p.opt.Protein {
-		timing, err := y.findTiming()
-		if err != nil {
-			return read.InputError{Problems: read.Problems{noOutlook(p.season, y.yard, err)}}
-		}
-		y.timing = timing
-	}
-	return nil
+	y.again.Lock()
+	defer y.again.Unlock()
+	return y.Reopen()
 }
 
-// makePlace makes the springs, forcing tables and members of a yard.
-func (y *yardWork) makePlace() error {
-	p := y.planner
-	o, err := y.weather.Outlook()
-	if err != nil {
-		return read.InputError{Problems: read.Problems{noOutlook(p.season, y.yard, err)}}
-	}
-	y.outlook = o
-	y.today = o.Day(p.season.Today)
-	readDay := -1
-	if wanted := p.season.Settings.BeesWantedDate; !wanted.IsZero() {
-		readDay = o.Day(wanted)
-	}
-	y.place = ensemble.NewSpringEnsemble(o, p.draws, ensemble.SpringEnsembleOptions{Today: y.today, ReadDay: readDay, Yard: y.yard.Name, Early: y.yard.EarlyForage})
-	return nil
+// addSum adds what a colony takes to the sum of its yard.
+func (y *yardWork) addSum(d *order.Demand) {
+	y.sumLock.Lock()
+	defer y.sumLock.Unlock()
+	y.sum.Add(d)
 }
 
-// weatherAfterVisits fills in what the days after each visit are like.
-func (y *yardWork) weatherAfterVisits(members []ensemble.Member) {
-	o := y.outlook
-	for k := range y.visits {
-		v := &y.visits[k]
-		end := v.day + season.DefaultDaysBetween
-		if k+1 < len(y.visits) {
-			end = y.visits[k+1].day
-		}
-		var maxC, meanC []float64
-		for i := range o.Springs {
-			days := o.Springs[i].Days
-			for d := v.day; d < min(end, len(days)); d++ {
-				maxC = append(maxC, days[d].TmaxC)
-				meanC = append(meanC, (days[d].TminC+days[d].TmaxC)/2)
-			}
-		}
-		v.maxC, v.meanC = schedule.Quantile(maxC, 0.5), schedule.Quantile(meanC, 0.5)
-		n := 0
-		for i := range members {
-			if members[i].NectarDay > v.day {
-				n++
-			}
-		}
-		v.needed = float64(n) / float64(len(members))
-	}
-}
-
-// gatherFacts works out bloom, nectar and days without flight over the members.
-func (y *yardWork) gatherFacts(members []ensemble.Member) {
-	o := y.outlook
-	n := len(members)
-	bloom, nectar := make([]float64, n), make([]float64, n)
-	still, spell := make([]float64, n), make([]float64, n)
-	for i := range members {
-		m := &members[i]
-		bloom[i], nectar[i] = float64(m.BloomDay), float64(m.NectarDay)
-		a, b := nonFlying(o.Springs[m.Spring].Days, y.today, m.NectarDay)
-		still[i], spell[i] = float64(a), float64(b)
-	}
-	y.facts.bloom, y.facts.nectar = dateRange(o, bloom), dateRange(o, nectar)
-	y.facts.nonFlying, y.facts.coldSpell = rangeOf(still), rangeOf(spell)
-	for i := range o.Springs {
-		sp := &o.Springs[i]
-		nectarDay := colony.FlowDay(y.place.Forcing[i], sp.BloomDay, &y.planner.opt.Base)
-		a, b := nonFlying(sp.Days, y.today, nectarDay)
-		y.facts.years = append(y.facts.years, plan.YearFact{Label: sp.Label, Bloom: o.Date(sp.BloomDay), Nectar: o.Date(nectarDay), NonFlying: a, LongSpell: b})
-	}
-}
-
-// nonFlying counts the days on which bees cannot fly from one day to another,
-// and their longest run.
-func nonFlying(days []forage.Day, from, to int) (count, longest int) {
-	run := 0
-	for d := from; d < min(to, len(days)); d++ {
-		if days[d].CanFly() {
-			run = 0
+// Detail runs a planned colony again day by day for its charts, on the same
+// draws as its plan. It is for colonies that are alive and were looked at; for
+// others it returns false.
+func (p *Planner) Detail(c *plan.ColonyPlan) (plan.Detail, bool, error) {
+	for _, y := range p.yards {
+		if y.site.Name != c.Yard {
 			continue
 		}
-		count++
-		run++
-		longest = max(longest, run)
+		for _, col := range y.colonies {
+			if col.Name == c.Colony {
+				if err := y.reopen(); err != nil {
+					return plan.Detail{}, false, err
+				}
+				d, ok := decide.NewWorker(&p.terms).Detail(y.Yard, col, c)
+				return d, ok, nil
+			}
+		}
 	}
-	return count, longest
-}
-
-func dateRange(o *forage.Outlook, days []float64) plan.DateRange {
-	r := rangeOf(days)
-	at := func(d float64) time.Time { return o.Date(int(math.Round(d))) }
-	return plan.DateRange{P10: at(r.P10), P50: at(r.P50), P90: at(r.P90)}
+	return plan.Detail{}, false, fmt.Errorf("there is no colony %s in yard %s", c.Colony, c.Yard)
 }

@@ -12,8 +12,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bloomgap/feed"
 	"bloomgap/feed/season"
+	"bloomgap/feed/visits"
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/read"
 	"bloomgap/plots/files"
@@ -106,7 +106,7 @@ func runBloomFit(c *console, datesFile string, weatherFiles []string, o *bloomFi
 		return refusedFit(datesFile, err)
 	}
 	c.warn(ps)
-	year := feed.SeasonYear(c.today())
+	year := visits.SeasonYear(c.today())
 	if o.json {
 		return writeJSON(c.out, newFitDoc(&fit, year))
 	}
@@ -409,7 +409,7 @@ func runBloomForecast(c *console, o *bloomForecastOptions) error {
 	if err != nil {
 		return err
 	}
-	dates, world, problems := feed.BloomDates(s, y, plants, readWeather)
+	dates, world, problems := visits.BloomDates(s, y, plants, readWeather)
 	if err := problems.Err(); err != nil {
 		return err
 	}
@@ -451,8 +451,8 @@ func forecastPlants(y *season.Yard, names []string) ([]bloom.Threshold, error) {
 	return out, nil
 }
 
-func printForecast(p *page, s *season.Season, y *season.Yard, dates []feed.PlantDates, w feed.YardWeather) {
-	p.heading("Bloom dates of %d, asked on %s", feed.SeasonYear(s.Today), fullDate(s.Today))
+func printForecast(p *page, s *season.Season, y *season.Yard, dates []visits.PlantDates, w visits.Weather) {
+	p.heading("Bloom dates of %d, asked on %s", visits.SeasonYear(s.Today), fullDate(s.Today))
 	if math.IsNaN(y.LonDeg) {
 		p.item("The longitude is not given: the place is taken as European. --lon sets it.")
 	}
@@ -490,7 +490,7 @@ func printForecast(p *page, s *season.Season, y *season.Yard, dates []feed.Plant
 	if open := inBloom(dates, s.Today); len(open) > 0 {
 		p.line("By their rules in bloom already, as likely as not or more: %s. Look, and write down the date.", strings.Join(open, ", "))
 	}
-	i := slices.IndexFunc(dates, func(d feed.PlantDates) bool {
+	i := slices.IndexFunc(dates, func(d visits.PlantDates) bool {
 		return d.Plant.Role == bloom.DependableNectar && len(d.Dates.Members) > 0
 	})
 	if i >= 0 {
@@ -506,7 +506,7 @@ func printForecast(p *page, s *season.Season, y *season.Yard, dates []feed.Plant
 
 // inBloom lists the plants that have come into bloom by a day in half of all
 // springs or more.
-func inBloom(dates []feed.PlantDates, day time.Time) []string {
+func inBloom(dates []visits.PlantDates, day time.Time) []string {
 	var out []string
 	for _, d := range dates {
 		if len(d.Dates.Members) > 0 && d.Dates.Probability(day) >= 0.5 {
@@ -516,7 +516,7 @@ func inBloom(dates []feed.PlantDates, day time.Time) []string {
 	return out
 }
 
-func observedTo(w feed.YardWeather) string {
+func observedTo(w visits.Weather) string {
 	if w.Source.ObservedTo.IsZero() {
 		return "; no day of this season"
 	}
@@ -557,8 +557,8 @@ type plantForecastDoc struct {
 	Unreached   files.Num         `json:"unreached_frac"`
 }
 
-func newForecastDoc(s *season.Season, y *season.Yard, dates []feed.PlantDates, w feed.YardWeather) forecastDoc {
-	d := forecastDoc{Format: "bloomgap bloom forecast", Year: feed.SeasonYear(s.Today), Today: s.Today.Format(time.DateOnly), LatDeg: files.Num(y.LatDeg), LonDeg: files.Num(y.LonDeg),
+func newForecastDoc(s *season.Season, y *season.Yard, dates []visits.PlantDates, w visits.Weather) forecastDoc {
+	d := forecastDoc{Format: "bloomgap bloom forecast", Year: visits.SeasonYear(s.Today), Today: s.Today.Format(time.DateOnly), LatDeg: files.Num(y.LatDeg), LonDeg: files.Num(y.LonDeg),
 		Weather: words.Springs(w.Source), Warnings: words.Style{}.Notes(w.Warnings)}
 	if !w.Source.ObservedTo.IsZero() {
 		d.ObservedTo = w.Source.ObservedTo.Format(time.DateOnly)

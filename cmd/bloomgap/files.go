@@ -17,6 +17,7 @@ import (
 
 	"bloomgap/cmd/bloomgap/outputs"
 	"bloomgap/feed"
+	"bloomgap/feed/order"
 	"bloomgap/feed/plan"
 	"bloomgap/plots"
 	"bloomgap/plots/calendar"
@@ -54,7 +55,7 @@ func (o *planOptions) files(ctx context.Context, c *console, out *outputs.Set, p
 	}{
 		{o.out, func() error { return o.tables(ctx, c, out, pl) }},
 		{o.sums, func() error {
-			return out.WriteFile(ctx, o.sums, func(w io.Writer) error { return feed.WriteSums(w, pl.Sums) })
+			return out.WriteFile(ctx, o.sums, func(w io.Writer) error { return order.WriteSums(w, pl.Sums) })
 		}},
 		{o.pdf, func() error {
 			return writeAndSay(ctx, c, out, o.pdf, func(w io.Writer) error { return report.WriteSheets(w, pl, opt) })

@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bloomgap/feed"
+	"bloomgap/feed/order"
 	"bloomgap/feed/plan"
 	"bloomgap/forage/read"
 	"bloomgap/plots/terminal"
@@ -45,21 +45,21 @@ func runMerge(c *console, paths []string, us bool) error {
 		if !ok {
 			return ps.Err()
 		}
-		s, err := feed.ReadSums(bytes.NewReader(data))
+		s, err := order.ReadSums(bytes.NewReader(data))
 		if err != nil {
 			return unusable(path, err)
 		}
 		s.Source = path
 		parts = append(parts, s)
 	}
-	all, err := feed.MergeSums(parts)
+	all, err := order.MergeSums(parts)
 	if err != nil {
 		return unusable(strings.Join(paths, ", "), err)
 	}
 	screen := terminal.DefaultScreen()
 	screen.Words = words.Style{US: us}
 	fmt.Fprintf(c.out, "Yards: %d. Colonies to feed: %d.\n", len(all.Yards), all.Fed)
-	return terminal.WriteOrder(c.out, feed.OrderOf(all), all.Invented, screen)
+	return terminal.WriteOrder(c.out, order.Of(all), all.Invented, screen)
 }
 
 // unusable is a file that cannot be used as a whole.

@@ -12,6 +12,7 @@ import (
 	"bloomgap/feed"
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
+	"bloomgap/feed/visits"
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 	"bloomgap/plots/files"
@@ -167,7 +168,7 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 			return nil, nil, usageError{fmt.Errorf("--yard: %w", err)}
 		}
 	}
-	worlds, ps := feed.Worlds(s, readWeather)
+	worlds, ps := visits.Worlds(s, readWeather)
 	if s.Dir == "" {
 		ps = season.InFlags(ps)
 	}

@@ -16,8 +16,8 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"bloomgap/cmd/bloomgap/outputs"
-	"bloomgap/feed"
 	"bloomgap/feed/season"
+	"bloomgap/feed/visits"
 	"bloomgap/forage"
 	"bloomgap/plots"
 	"bloomgap/plots/files"
@@ -152,7 +152,7 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 		}
 		if outlook == nil {
 			c.warn(ps)
-			worlds, ps := feed.Worlds(s, readWeather)
+			worlds, ps := visits.Worlds(s, readWeather)
 			if err := ps.Err(); err != nil {
 				return err
 			}
@@ -203,7 +203,7 @@ func dayOfSpring(clock time.Time, text string) (time.Time, error) {
 	if err != nil {
 		return time.Time{}, err
 	}
-	return d.In(feed.SeasonYear(clock)), nil
+	return d.In(visits.SeasonYear(clock)), nil
 }
 
 // seenOf is what a look at a colony tells, as spreads.

@@ -12,10 +12,10 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"bloomgap/feed"
 	"bloomgap/feed/schedule"
 	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
+	"bloomgap/feed/visits"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
 )
@@ -49,7 +49,7 @@ func gridHives(t testing.TB, n int) []hive {
 		s, ps := season.OneHive(set, day, map[string]string{"lat": row[1], "lon": row[2], "climate": row[0], "days_between": row[8]},
 			map[string]string{"date": row[3], "boxes": row[4], "heft": row[5], "seams": row[6], "count_temp": row[7]})
 		require.NoError(t, ps.Err())
-		ws, ps := feed.Worlds(s, nil)
+		ws, ps := visits.Worlds(s, nil)
 		require.NoError(t, ps.Err())
 		y := &s.Yards[0]
 		o, err := ws[y.Name].Outlook()

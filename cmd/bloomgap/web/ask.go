@@ -15,6 +15,7 @@ import (
 	"bloomgap/feed"
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
+	"bloomgap/feed/visits"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/read"
 	"bloomgap/plots/report"
@@ -468,7 +469,7 @@ func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
 	if s == nil {
 		return out, nil
 	}
-	worlds, ps := feed.Worlds(s, h.read)
+	worlds, ps := visits.Worlds(s, h.read)
 	a.take(ps)
 	if a.bad {
 		return out, nil

@@ -15,8 +15,8 @@ import (
 	"sync"
 	"time"
 
-	"bloomgap/feed"
 	"bloomgap/feed/plan"
+	"bloomgap/feed/visits"
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 	"bloomgap/plots/report"
@@ -33,7 +33,7 @@ type handler struct {
 	set    *template.Template
 	opened *Folder // nil without a season folder
 	desk   *desk
-	read   feed.ReadWeather
+	read   visits.ReadWeather
 	style  []byte
 	script []byte
 	report []byte // the plan of the folder as one page
@@ -97,7 +97,7 @@ func (h *handler) catch(next http.Handler) http.Handler {
 
 // onceRead keeps what was read, so that a yard is asked about without reading
 // its records again. Only files that the opened folder names come here.
-func onceRead(fetch feed.ReadWeather) feed.ReadWeather {
+func onceRead(fetch visits.ReadWeather) visits.ReadWeather {
 	type kept struct {
 		record   *weather.Record
 		problems read.Problems

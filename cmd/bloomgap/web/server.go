@@ -14,6 +14,7 @@ import (
 	"bloomgap/feed"
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
+	"bloomgap/feed/visits"
 )
 
 // Bounds of the local page; own choice for one reader on the same machine.
@@ -29,11 +30,11 @@ const (
 
 // Options are what the page needs of the world outside.
 type Options struct {
-	Addr   string           // host and port that it answers under
-	Today  func() time.Time // the day of the clock
-	Errs   io.Writer        // faults of the program are told here
-	Read   feed.ReadWeather // reads the records that the opened folder names
-	Folder *Folder          // nil without a season folder
+	Addr   string             // host and port that it answers under
+	Today  func() time.Time   // the day of the clock
+	Errs   io.Writer          // faults of the program are told here
+	Read   visits.ReadWeather // reads the records that the opened folder names
+	Folder *Folder            // nil without a season folder
 }
 
 // Folder is a season folder that the page can look through.

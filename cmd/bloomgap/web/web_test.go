@@ -22,6 +22,7 @@ import (
 
 	"bloomgap/feed"
 	"bloomgap/feed/season"
+	"bloomgap/feed/visits"
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 )
@@ -43,7 +44,7 @@ func readWeather(paths []string, place string) (*weather.Record, read.Problems) 
 // openSeason plans a season as an opened folder.
 func openSeason(t testing.TB, s *season.Season) *Folder {
 	t.Helper()
-	worlds, ps := feed.Worlds(s, readWeather)
+	worlds, ps := visits.Worlds(s, readWeather)
 	require.NoError(t, ps.Err())
 	planner, err := feed.NewPlanner(s, worlds, feed.DefaultOptions(s.Settings))
 	require.NoError(t, err)

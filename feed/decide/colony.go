@@ -1,0 +1,522 @@
+package decide
+
+import (
+	"math"
+
+	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
+	"bloomgap/feed/season"
+	"bloomgap/feed/syrup"
+	"bloomgap/feed/visits"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
+	"bloomgap/sim/observe"
+)
+
+// Worker decides on colonies one after another with its own scratch. It is not safe
+// for use by several goroutines at once.
+type Worker struct {
+	o      *Options
+	runner colony.Runner
+	path   colony.Path
+	cases  []ensemble.Realization // the colony in hand, by member
+	growth [treatments][]colony.DailyDemand
+	alone,
+	protein armRuns
+	others armRuns // members that a policy is judged on
+	sorted []float64
+	pol    policyWork
+}
+
+// The treatments that change bees and brood. Feeding does not: its schedules are
+// kept in books on either.
+const (
+	bare = iota
+	supplemented
+	treatments
+)
+
+// NewWorker makes one. Several may share the options.
+func NewWorker(o *Options) *Worker { return &Worker{o: o} }
+
+// armRuns is what the members of one treatment came to.
+type armRuns struct {
+	starve, reserve, nectar []int
+	short, leastFed         []float64 // kg
+	bloomBees, readBees     []float64
+	startKg, startBees      []float64
+	needPerDay              []float64 // kg
+	fillsUsed               []int
+	supplementG             []float64
+	checks                  [][]colony.Checkpoint // by visit, then member
+}
+
+func (a *armRuns) reset(members, checks int) {
+	ints := func(s *[]int) { *s = resize(*s, members) }
+	floats := func(s *[]float64) { *s = resize(*s, members) }
+	ints(&a.starve)
+	ints(&a.reserve)
+	ints(&a.nectar)
+	ints(&a.fillsUsed)
+	for _, s := range []*[]float64{&a.short, &a.leastFed, &a.bloomBees, &a.readBees, &a.startKg, &a.startBees, &a.needPerDay, &a.supplementG} {
+		floats(s)
+	}
+	a.checks = resize(a.checks, checks) // keeps the runs made so far, also behind its end
+	for k := range a.checks {
+		a.checks[k] = resize(a.checks[k], members)
+	}
+}
+
+func resize[T any](s []T, n int) []T {
+	if cap(s) < n {
+		grown := make([]T, n, n+n/2)
+		copy(grown, s)
+		return grown
+	}
+	return s[:n]
+}
+
+// subject is a colony in its yard, ready to run.
+type subject struct {
+	y         *Yard
+	col       *season.Colony
+	obs       *season.Observation
+	seen      ensemble.InitialSpread
+	key       ensemble.Key
+	first     int // day of the outlook on which its runs begin
+	lastDay   int // day of the outlook on which it was last seen
+	hive      observe.Hive
+	drawer    *ensemble.Sampler
+	reserveKg float64
+	looks     []observe.Observation // all of them, when there are several
+	learned   *observe.Report
+	fed       []colony.Feeding // food given since the first look, by day of the outlook
+	given     *plan.FedSince   // the same in the keeper\'s measures; nil for nothing
+	trouble   error            // why the looks could not be learned from
+}
+
+// seenKg and seenBees are what members hold on the day the colony was last seen.
+func (s *subject) seenKg(a *armRuns) []float64 {
+	if s.learned != nil {
+		return s.learned.StoresKg
+	}
+	return a.startKg
+}
+
+func (s *subject) seenBees(a *armRuns) []float64 {
+	if s.learned != nil {
+		return s.learned.Bees
+	}
+	return a.startBees
+}
+
+// grow draws members [from, to) of a colony and takes their bees through the
+// spring, with or without supplement.
+func (w *Worker) grow(s *subject, treatment, from, to int, care *colony.Treatment, a *armRuns) {
+	w.cases = resize(w.cases, to)
+	w.growth[treatment] = resize(w.growth[treatment], to)
+	a.reset(to, 0)
+	for m := from; m < to; m++ {
+		c := &w.cases[m]
+		if treatment == bare {
+			s.drawer.Realize(s.key, &s.seen, m, c)
+		}
+		g := w.runner.SimulatePopulation(&c.Params, c.Forcing, c.Start, c.Span, care, &w.growth[treatment][m], nil)
+		a.bloomBees[m], a.readBees[m], a.supplementG[m] = g.BloomBees, g.ReadBees, g.SupplementG
+		a.startKg[m], a.startBees[m], a.nectar[m] = c.Start.StoresKg, c.Start.Bees, c.Span.NectarDay
+	}
+}
+
+// keep keeps the books of members [from, to) that have grown, with fills and
+// checks on days of the outlook.
+func (w *Worker) keep(s *subject, treatment, from, to int, fills []colony.Feeding, checks []int, a *armRuns) {
+	a.reset(to, len(checks))
+	w.runner.Checkpoints = w.runner.Checkpoints[:0]
+	for _, day := range checks {
+		w.runner.Checkpoints = append(w.runner.Checkpoints, colony.Checkpoint{Day: day - s.first})
+	}
+	for m := from; m < to; m++ {
+		c := &w.cases[m]
+		o := w.runner.SimulateStores(&c.Params, c.Forcing, c.Start.StoresKg, c.Span, fills, s.reserveKg, &w.growth[treatment][m], nil)
+		a.starve[m], a.reserve[m] = o.StarveDay, o.ReserveDay
+		a.short[m], a.leastFed[m] = o.ShortKg, o.LeastFedKg
+		a.needPerDay[m], a.fillsUsed[m] = o.NeedKgPerDay, o.FeedingsUsed
+		for k := range w.runner.Checkpoints {
+			a.checks[k][m] = w.runner.Checkpoints[k]
+		}
+	}
+	w.runner.Checkpoints = w.runner.Checkpoints[:0]
+}
+
+// takeUpLagDays is how long a fill may take to become stores the colony lives
+// on: each visit's fill must last to that many days after the next, d, 2-7, own
+// judgement.
+const takeUpLagDays = 4
+
+// Decision is the plan of a colony, and what it takes in each member.
+type Decision struct {
+	Plan plan.ColonyPlan
+	Key  ensemble.Key // of the colony's draws
+	// What it is given, by visit, then member, and the supplement it eats, by member;
+	// nil for none. Both are good until the worker decides again.
+	Lots        [][]schedule.Lot
+	SupplementG []float64
+}
+
+// Decide plans a colony of a yard.
+func (w *Worker) Decide(y *Yard, col *season.Colony) Decision {
+	out := plan.ColonyPlan{Yard: y.Site.Name, Colony: col.Name, Boxes: col.Boxes, Line: col.Line,
+		Bloom: y.Facts.Bloom, Nectar: y.Facts.Nectar, NonFlying: y.Facts.NonFlying, ColdSpell: y.Facts.ColdSpell,
+		Confidence: plan.Confidence{NeedGrossKg: math.NaN()}, Strength: w.o.Season.Settings.Strength}
+	if obs := col.Last(); obs != nil {
+		out.SeenOn = obs.Date
+	}
+	if !col.Alive {
+		out.Verdict = plan.Dead
+		out.Reason = []plan.Note{plan.DeadColony{}}
+		return Decision{Plan: out}
+	}
+	s := w.subject(y, col)
+	if s == nil {
+		out.Verdict = plan.Watch
+		out.Reason = []plan.Note{plan.NotSeen{}}
+		out.Warnings = append(out.Warnings, plan.NothingSeen{})
+		return Decision{Plan: out}
+	}
+	members := w.leftAlone(s)
+	out.Members = members
+	w.judge(s, &out, members)
+	d := Decision{Key: s.key}
+	if out.Verdict == plan.Feed {
+		w.schedule(s, &out, members)
+		d.Lots = w.pol.onA.Lots
+	}
+	if w.o.Supplement {
+		w.weighProtein(s, &out)
+		if out.Supplement.Advised {
+			d.SupplementG = w.protein.supplementG[:w.o.Members]
+		}
+	}
+	w.weigh(s, &out, members)
+	if out.Verdict == plan.Feed && y.compared[col] {
+		w.compare(s, &out)
+	}
+	out.Reason = w.reason(s, &out)
+	out.Warnings = append(out.Warnings, s.warnings(&out)...)
+	d.Plan = out
+	return d
+}
+
+// subject turns what was seen into spreads; nil when nothing was. With several
+// looks its runs begin at the first that tells of food, and its draws are
+// conditioned on the later ones.
+func (w *Worker) subject(y *Yard, col *season.Colony) *subject {
+	looks := history(col)
+	if len(looks) == 0 {
+		return nil
+	}
+	o := y.Outlook
+	last := &looks[len(looks)-1]
+	s := &subject{y: y, col: col, hive: col.Hive(y.Site.Tares, observe.MassesOf(&w.o.Base)), obs: last, drawer: ensemble.NewSampler(y.Springs),
+		key: ensemble.KeyOf("colony", y.Site.Name, col.Name), reserveKg: w.o.Season.Settings.ReserveKg}
+	s.hive.Hand = w.o.Hand
+	s.see(looks, season.GivenTo(y.given, col.Name), &w.o.Base)
+	s.first = s.seen.Day + 1
+	s.lastDay = o.Day(last.Date)
+	return s
+}
+
+// history lists the looks at a colony that a plan is built on: from the first
+// that tells of its food, or else the last one alone.
+func history(col *season.Colony) []season.Observation {
+	for i := range col.Observations {
+		if col.Observations[i].Food.Kind != season.FoodUnknown {
+			return col.Observations[i:]
+		}
+	}
+	return col.Observations[max(0, len(col.Observations)-1):]
+}
+
+// learn conditions the draws of the first members on all looks.
+func (s *subject) learn(members int) {
+	if len(s.looks) < 2 {
+		return
+	}
+	start := s.seen
+	start.Draw = nil
+	opt := observe.DefaultOptions()
+	opt.Feedings = s.fed
+	seen, report, err := observe.AssimilateFirst(s.y.Springs, members, s.key, start, s.looks, opt)
+	if err != nil {
+		s.looks, s.trouble = nil, err
+		return
+	}
+	if len(report.StoresKg) == 0 { // no look is later than the first
+		s.looks = nil
+		return
+	}
+	s.seen, s.learned = seen, &report
+}
+
+// checkDays are the days to which the fill of each visit must last, and first
+// the day of the first visit, to which no fill can help.
+func (s *subject) checkDays() []int {
+	days := make([]int, 0, len(s.y.Visits)+1)
+	days = append(days, s.y.Visits[0].Day+1)
+	for k := range s.y.Visits {
+		if k+1 < len(s.y.Visits) {
+			days = append(days, s.y.Visits[k+1].Day+takeUpLagDays)
+		} else {
+			days = append(days, math.MaxInt32)
+		}
+	}
+	return days
+}
+
+// leftAlone runs a colony that nobody feeds, on more members when its risk lies
+// near the line, and returns their number.
+func (w *Worker) leftAlone(s *subject) int {
+	members := w.o.Members
+	most := w.o.MostMembers
+	checks := s.checkDays()
+	run := func(from, to int) {
+		s.learn(to)
+		w.grow(s, bare, from, to, &colony.Treatment{}, &w.alone)
+		w.keep(s, bare, from, to, nil, checks, &w.alone)
+	}
+	run(0, members)
+	for members < most {
+		r := plan.RiskOf(count(w.alone.starve[:members]), members)
+		if math.Abs(r.Frac-w.o.Season.Settings.AcceptRiskFrac) > nearLineErrors*r.ErrFrac {
+			break
+		}
+		more := min(2*members, most)
+		run(members, more)
+		members = more
+	}
+	return members
+}
+
+// EnoughMembers are the members beyond which none are added near the line,
+// 1000-10000, own judgement: they leave a risk of 5 % an error of 0.45 %.
+const EnoughMembers = 2400
+
+// nearLineErrors is how many standard errors from the accepted risk a colony is
+// settled, 1, 2-4, own judgement.
+const nearLineErrors = 3
+
+func count(days []int) int {
+	n := 0
+	for _, d := range days {
+		if d >= 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// judge fills in what the run left alone says.
+func (w *Worker) judge(s *subject, out *plan.ColonyPlan, members int) {
+	a := &w.alone
+	set := &w.o.Season.Settings
+	o := s.y.Outlook
+	out.StoresKg = w.rangeOf(s.seenKg(a)[:members])
+	out.Bees = w.rangeOf(s.seenBees(a)[:members])
+	out.Risk = plan.RiskOf(count(a.starve[:members]), members)
+
+	out.RiskByWeek = make([]float64, len(s.y.Weeks))
+	for i, day := range s.y.Weeks {
+		n := 0
+		for _, d := range a.starve[:members] {
+			if d >= 0 && d+s.first <= day {
+				n++
+			}
+		}
+		out.RiskByWeek[i] = float64(n) / float64(members)
+	}
+	passed := 0
+	w.sorted = w.sorted[:0]
+	for _, d := range a.reserve[:members] {
+		w.sorted = append(w.sorted, neverAsInf(d))
+		if d >= 0 {
+			passed++
+		}
+	}
+	if day := schedule.Quantile(w.sorted, 0.5); !math.IsInf(day, 1) {
+		out.ReserveDate = o.Date(max(int(day)+s.first, s.lastDay))
+	}
+	w.sorted = w.sorted[:0]
+	for _, d := range a.starve[:members] {
+		w.sorted = append(w.sorted, neverAsInf(d))
+	}
+	if day := schedule.Quantile(w.sorted, set.AcceptRiskFrac); out.Risk.Frac > set.AcceptRiskFrac && !math.IsInf(day, 1) {
+		out.StarveDate = o.Date(int(day) + s.first)
+	}
+	w.sorted = w.sorted[:0]
+	for m, b := range a.bloomBees[:members] {
+		if a.starve[m] < 0 {
+			w.sorted = append(w.sorted, b)
+		}
+	}
+	out.BloomBees = w.rangeOf(w.sorted)
+	switch {
+	case out.Risk.Frac > set.AcceptRiskFrac:
+		out.Verdict = plan.Feed
+	case out.Risk.Frac > set.AcceptRiskFrac*watchShare || 2*passed > members:
+		out.Verdict = plan.Watch
+	default:
+		out.Verdict = plan.NoFeed
+	}
+}
+
+// watchShare of the accepted risk is where a colony wants another look, 1,
+// 0.1-0.5, own judgement.
+const watchShare = 0.3
+
+func neverAsInf(day int) float64 {
+	if day < 0 {
+		return math.Inf(1)
+	}
+	return float64(day)
+}
+
+// rangeOf is plan.RangeOf without disturbing x.
+func (w *Worker) rangeOf(x []float64) plan.Range {
+	w.sorted = append(w.sorted[:0], x...)
+	return plan.RangeOf(w.sorted)
+}
+
+// weigh tells whether a scale would change the verdict: what the risk would be
+// if the hive held what the lightest and the heaviest third of its spread hold.
+func (w *Worker) weigh(s *subject, out *plan.ColonyPlan, members int) {
+	a := &w.alone
+	accept := w.o.Season.Settings.AcceptRiskFrac
+	u := &out.Confidence
+	kg := s.seenKg(a)
+	w.sorted = append(w.sorted[:0], kg[:members]...)
+	low, high := schedule.Quantile(w.sorted, 1.0/3), schedule.Quantile(w.sorted, 2.0/3)
+	var n, starved [2]int
+	for m := range members {
+		i := -1
+		if kg[m] <= low {
+			i = 0
+		} else if kg[m] > high {
+			i = 1
+		}
+		if i >= 0 {
+			n[i]++
+			if a.starve[m] >= 0 {
+				starved[i]++
+			}
+		}
+	}
+	share := func(i int) float64 { return float64(starved[i]) / math.Max(1, float64(n[i])) }
+	u.RiskIfLightFrac, u.RiskIfHeavyFrac = share(0), share(1)
+
+	w.sorted = w.sorted[:0]
+	for m := range members {
+		w.sorted = append(w.sorted, kg[m]+a.short[m])
+	}
+	u.NeedStoresKg = math.Max(0, schedule.Quantile(w.sorted, 1-accept))
+	notFoodKg, _ := s.hive.NotFoodKg(out.Bees.P50, s.obs.BroodFrames)
+	u.NeedGrossKg = u.NeedStoresKg + notFoodKg
+	u.WeighFirst = (u.RiskIfLightFrac > accept) != (u.RiskIfHeavyFrac > accept) && !s.obs.Food.Kind.Weighed()
+	u.Note = s.confidenceNote(u)
+}
+
+// warnings are what can be lived with but should be known.
+func (s *subject) warnings(out *plan.ColonyPlan) []plan.Note {
+	var ws []plan.Note
+	if out.Bees.P50 < plan.FewestBees {
+		ws = append(ws, plan.SmallCluster{Bees: out.Bees.P50})
+	}
+	if math.IsNaN(s.obs.BroodFrames) {
+		ws = append(ws, plan.BroodNotSeen{})
+	}
+	if math.IsNaN(s.obs.SeamsOfBees) {
+		ws = append(ws, plan.SeamsNotSeen{})
+	}
+	if s.obs.Food.Kind == season.FoodUnknown {
+		ws = append(ws, plan.FoodNotKnown{})
+	}
+	if s.trouble != nil {
+		ws = append(ws, plan.LooksUnused{Problem: s.trouble.Error()})
+	}
+	if s.learned != nil {
+		ws = append(ws, s.lookWarnings()...)
+	}
+	if out.TooLate {
+		ws = append(ws, plan.GoSooner{Before: s.y.Visits[0].Date})
+	}
+	return ws
+}
+
+// lookWarnings are those of looks that do not fit together.
+func (s *subject) lookWarnings() []plan.Note {
+	var ws []plan.Note
+	for _, x := range s.learned.Innovations {
+		if math.Abs(x.Z) >= observe.Surprising && !s.fedUntold(x) { // false also when nothing could be predicted
+			ws = append(ws, plan.LookUnexpected{On: s.y.Outlook.Date(x.Day), What: quantityOf(x.What), More: x.Z > 0})
+		}
+	}
+	for _, f := range s.learned.Untold {
+		if f.Frac >= likelyFed {
+			ws = append(ws, plan.FedUntold{Since: s.y.Outlook.Date(f.AfterDay), On: s.y.Outlook.Date(f.SeenDay),
+				StoresKg: plan.Range(f.StoresKg), Frac: f.Frac})
+		}
+	}
+	if s.learned.WidenedFor > 0.5 {
+		ws = append(ws, plan.LooksWidened{Times: s.learned.WidenedBy})
+	}
+	if !s.learned.WeatherSeen {
+		ws = append(ws, plan.LooksWithoutWeather{})
+	}
+	return ws
+}
+
+// quantityOf is what a look told of, by the model's name for it.
+func quantityOf(what string) plan.Quantity {
+	switch what {
+	case plan.Stores.String():
+		return plan.Stores
+	case plan.Bees.String():
+		return plan.Bees
+	}
+	return plan.Brood
+}
+
+// A syrup stands colder or warmer than the air by where it stands.
+const (
+	clusterC     = 30.0   // C over the cluster in spring, 25-34, own judgement: brood is kept at 34
+	halfWarmBees = 6000.0 // bees that keep a bag on the top bars half way from the air to that, 4,000-10,000, own judgement
+)
+
+// chosenStrength is the syrup to mix: the one set, or the thickest that stays
+// clear where it stands: 2:1 where the days after the first syrup are mild enough, or
+// the cluster warms it, else 3:2. Thin syrup is never chosen for a rescue: there is more
+// water to drive off.
+func chosenStrength(set *season.Settings, wy way, bees float64, v *visits.Visit) syrup.Strength {
+	if !set.ChooseStrength() {
+		return set.Strength
+	}
+	tempC := v.MeanC
+	if wy.touching {
+		tempC += bees / (bees + halfWarmBees) * (clusterC - tempC)
+	}
+	thick := syrup.TwoToOne()
+	if clearFromC, can := syrup.SaturatedBelowC(thick); can && tempC < clearFromC {
+		return syrup.ThreeToTwo()
+	}
+	return thick
+}
+
+// firstSyrup is the first visit from one on that is warm enough for syrup; the
+// last when none is.
+func (y *Yard) firstSyrup(from int) *visits.Visit {
+	for k := from; k < len(y.Visits); k++ {
+		if y.Visits[k].MaxC >= y.Season.Settings.Rules.TouchingOnlyBelowC {
+			return &y.Visits[k]
+		}
+	}
+	return &y.Visits[len(y.Visits)-1]
+}

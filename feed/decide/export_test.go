@@ -1,0 +1,118 @@
+package decide
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
+	"bloomgap/feed/season"
+	"bloomgap/feed/visits"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
+	"bloomgap/sim/observe"
+)
+
+// What tests of whole plans compare with.
+const (
+	WorthSyrupL  = worthSyrupL
+	WorthSolidKg = worthSolidKg
+	RareFrac     = rareFrac
+)
+
+// HoldsL is what the usual feeder of a kind holds.
+func HoldsL(f plan.Feeder) float64 { return wayOf(f).holdsL }
+
+// Decided is a season whose yards are open, with the plans of its colonies.
+type Decided struct {
+	options Options
+	yards   map[string]*Yard
+	Plans   []plan.ColonyPlan
+}
+
+// Open opens the yards of a season on its built-in climates, with the draws of its
+// plan.
+func Open(t testing.TB, s *season.Season, members, most int) *Decided {
+	t.Helper()
+	base := colony.DefaultParams()
+	d := &Decided{yards: map[string]*Yard{}, options: Options{Season: s, Base: base, Members: members, MostMembers: most,
+		Hand: LearnHand(s, observe.MassesOf(&base))}}
+	draws := ensemble.NewSharedDraws(base, 2*most, s.Settings.Seed, false)
+	worlds, ps := visits.Worlds(s, nil)
+	require.NoError(t, ps.Err())
+	colonies := s.ByYard()
+	for i := range s.Yards {
+		site := &s.Yards[i]
+		v, err := visits.Open(s, site, colonies[site.Name], worlds[site.Name], visits.Options{Draws: draws, Base: &base, Members: members})
+		require.NoError(t, err)
+		d.yards[site.Name], err = NewYard(v, &d.options, draws)
+		require.NoError(t, err)
+	}
+	return d
+}
+
+// decideAll opens the yards of a season and decides on all its colonies.
+func decideAll(t testing.TB, s *season.Season, members, most int) *Decided {
+	t.Helper()
+	d := Open(t, s, members, most)
+	w := NewWorker(&d.options)
+	for _, y := range d.yards {
+		for _, c := range y.Colonies {
+			d.Plans = append(d.Plans, w.Decide(y, c).Plan)
+		}
+	}
+	return d
+}
+
+// demo decides on the example with the members of its settings.
+func demo(t testing.TB) *Decided {
+	s := season.Demo()
+	return decideAll(t, s, s.Settings.Springs*s.Settings.Draws, EnoughMembers)
+}
+
+// subject finds a planned colony again, ready to run.
+func (d *Decided) subject(t testing.TB, c *plan.ColonyPlan) (*Yard, *subject, *Worker) {
+	t.Helper()
+	y := d.yards[c.Yard]
+	for _, col := range y.Colonies {
+		if col.Name == c.Colony {
+			w := NewWorker(&d.options)
+			return y, w.subject(y, col), w
+		}
+	}
+	t.Fatalf("no colony %s in %s", c.Colony, c.Yard)
+	return nil, nil, nil
+}
+
+// Truth is what a hive really is in a spring: what it holds, and the error of the
+// hand that judged it, in its standard deviations.
+type Truth struct {
+	Member        int // of the draws
+	StoresKg, Err float64
+	Key           uint64 // of what is read at the visits to come
+}
+
+// Lived is what a colony that is fed by its plan is given in one true spring, by
+// visit.
+func (d *Decided) Lived(t testing.TB, c *plan.ColonyPlan, is Truth) []schedule.Lot {
+	_, s, w := d.subject(t, c)
+	seen := s.seen
+	seen.StoresKg, seen.StoresSDKg = is.StoresKg, 0
+	var x ensemble.Realization
+	s.drawer.Realize(ensemble.KeyOf("truth", c.Colony), &seen, is.Member, &x)
+	var l colony.DailyDemand
+	w.runner.SimulatePopulation(&x.Params, x.Forcing, x.Start, x.Span, &colony.Treatment{}, &l, nil)
+	q := &w.pol
+	q.set(s, c.Strength, &d.options.Season.Settings)
+	f := feederOf(w.wayAt(s.y, c.Choice.Feeder))
+	f.AtATime, f.Blocks = c.Policy.AtATime, c.Policy.Blocks
+	truth := []schedule.Member{{Params: &x.Params, Forcing: x.Forcing, Demand: &l, Span: x.Span, StartKg: x.Start.StoresKg, Hand: is.Err}}
+	q.engine.Prepare(&q.b, is.Key, truth, q.visits, f, s.laterLook(), &q.rules)
+	q.engine.Judge(&q.b, s.policyOf(c.Feedings), &q.onB)
+	var lots []schedule.Lot
+	for _, byMember := range q.onB.Lots {
+		lots = append(lots, byMember[0])
+	}
+	return lots
+}

@@ -1,0 +1,144 @@
+package decide_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"bloomgap/feed"
+	"bloomgap/feed/decide"
+	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
+	"bloomgap/feed/syrup"
+	"bloomgap/feed/visits"
+)
+
+// planOf plans a season with its built-in climates.
+func planOf(t testing.TB, s *season.Season, change func(*feed.Options)) *plan.Plan {
+	t.Helper()
+	worlds, ps := visits.Worlds(s, nil)
+	require.NoError(t, ps.Err())
+	opt := feed.DefaultOptions(s.Settings)
+	change(&opt)
+	p, err := feed.NewPlanner(s, worlds, opt)
+	require.NoError(t, err)
+	pl, err := p.Run(context.Background())
+	require.NoError(t, err)
+	return pl
+}
+
+// anySeason is a season of one to two invented yards with any looks and settings.
+func anySeason(t *rapid.T, outer testing.TB) *season.Season {
+	today := time.Date(2027, time.Month(rapid.IntRange(2, 4).Draw(t, "month")), rapid.IntRange(1, 28).Draw(t, "day"), 0, 0, 0, 0, time.UTC)
+	places := [][2]string{{"45.3", "-72.9"}, {"46.99", "7.46"}, {"42.96", "-87.9"}}
+	place := rapid.SampledFrom(places).Draw(t, "place")
+	s, ps := season.One(season.DefaultSettings(), today,
+		map[string]string{"lat": place[0], "lon": place[1], "next_visit": today.AddDate(0, 0, rapid.IntRange(0, 9).Draw(t, "next")).Format(time.DateOnly),
+			"days_between": fmt.Sprint(rapid.IntRange(5, 16).Draw(t, "between"))},
+		map[string]string{"date": today.Format(time.DateOnly), "boxes": rapid.SampledFrom([]string{"1 deep", "2 deep", "1 deep + 1 medium"}).Draw(t, "boxes"), "heft": "fair", "seams": "5", "count_temp": "6"}, nil)
+	require.NoError(outer, ps.Err())
+	one := s.Colonies[0]
+	s.Colonies = nil
+	for i := range 2 {
+		c := one
+		c.Name = fmt.Sprint("H", i)
+		o := one.Observations[0]
+		o.SeamsOfBees = rapid.Float64Range(1, 9).Draw(t, "seams")
+		switch rapid.IntRange(0, 2).Draw(t, "kind") {
+		case 0:
+			o.Food = season.Food{Kind: season.FoodHeft, Heft: rapid.SampledFrom([]season.Heft{season.HeftLight, season.HeftFair}).Draw(t, "heft")}
+		case 1:
+			hive := c.Hive(s.Yards[0].Tares, s.Settings.Masses())
+			tareKg, _ := hive.TareKg()
+			o.Food = season.Food{Kind: season.FoodGross, GrossKg: tareKg + rapid.Float64Range(2, 14).Draw(t, "gross")}
+		default:
+			o.Food = season.Food{Kind: season.FoodFrames, FramesDeep: rapid.Float64Range(0.3, 4).Draw(t, "frames")}
+		}
+		c.Observations = []season.Observation{o}
+		s.Colonies = append(s.Colonies, c)
+	}
+	s.Settings.AcceptRiskFrac = rapid.SampledFrom([]float64{0.01, 0.05, 0.1}).Draw(t, "accepted")
+	s.Settings.ReserveKg = rapid.SampledFrom([]float64{0, 5, 10}).Draw(t, "reserve")
+	s.Settings.Strength = rapid.SampledFrom([]syrup.Strength{{}, syrup.OneToOne(), syrup.TwoToOne()}).Draw(t, "strength")
+	if rapid.Bool().Draw(t, "equipment") {
+		for _, item := range []season.Item{season.BagRim, season.CandyRim, season.FrameFeeder, season.Pail, season.HoledCover, season.EmptyBox} {
+			s.Equipment = append(s.Equipment, season.Equipment{Item: item, Count: rapid.IntRange(0, 2).Draw(t, "count"), HoldsL: math.NaN()})
+		}
+	}
+	return s
+}
+
+// TestInvariants: what a plan says of feeding agrees with itself, for any colonies,
+// yards and settings.
+func TestInvariants(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		s := anySeason(r, t)
+		pl := planOf(t, s, func(o *feed.Options) { o.Members, o.MostFactor, o.Protein = 80, 2, rapid.Bool().Draw(r, "supplement") })
+		promised := map[season.Item]int{}
+		said := 0
+		for i := range pl.Colonies {
+			c := &pl.Colonies[i]
+			invariants(t, s, c)
+			if c.Verdict == plan.Feed && c.RiskFed.Frac > s.Settings.AcceptRiskFrac {
+				said++
+			}
+			if c.Verdict == plan.Feed && c.Choice.OnHand && len(s.Equipment) > 0 {
+				for _, item := range decide.Gear(c) {
+					promised[item]++
+				}
+			}
+		}
+		for item, n := range promised {
+			require.LessOrEqual(t, n, s.OnHand(s.Yards[0].Name, item), "%s is promised once", item)
+		}
+		i := slices.IndexFunc(pl.Warnings, func(n plan.Note) bool { return n.Code() == plan.StillAtRisk{}.Code() })
+		require.Equal(t, said > 0, i >= 0, "what stays over the accepted risk is said of the plan")
+		if said > 0 {
+			require.Equal(t, said, pl.Warnings[i].(plan.StillAtRisk).Colonies)
+		}
+		if pl.Order.LaterSugarKg.P90 > 0 {
+			require.False(t, pl.Order.LaterBy.IsZero())
+		}
+		require.LessOrEqual(t, pl.Order.SugarKg.P10, pl.Order.SugarKg.P50)
+		require.LessOrEqual(t, pl.Order.SugarKg.P50, pl.Order.SugarKg.P90)
+	})
+}
+
+// invariants of one colony.
+func invariants(t testing.TB, s *season.Season, c *plan.ColonyPlan) {
+	set := &s.Settings
+	if c.Verdict != plan.Feed {
+		require.Empty(t, c.Feedings)
+		require.Zero(t, c.SyrupL+c.SolidKg)
+		return
+	}
+	require.NotEmpty(t, c.Feedings, "feed has a feeding")
+	for i, f := range c.Feedings {
+		require.True(t, f.SyrupL > 0 != (f.SolidKg > 0), "either")
+		require.True(t, f.SolidKg >= decide.WorthSolidKg || f.SyrupL >= math.Min(decide.WorthSyrupL, decide.HoldsL(c.Choice.Feeder)), "%+v is worth a trip", f)
+		require.Greater(t, f.NeededFrac+decide.RareFrac, 0.0)
+		require.False(t, f.Date.After(c.Nectar.P90) && f.NeededFrac >= 0.5, "nothing after nectar but where it is needed")
+		if i > 0 {
+			require.True(t, f.Date.After(c.Feedings[i-1].Date))
+		}
+		if f.UnderKg > 0 {
+			require.Greater(t, f.UnderGrossKg, f.UnderKg)
+		}
+	}
+	require.False(t, c.Feedings[0].Date.After(c.StartBy), "the first feeding is not after the day to start by")
+	if !c.StarveDate.IsZero() && c.StartBy.After(c.StarveDate) {
+		require.True(t, c.TooLate, "a start after the accepted risk is passed is told as too late")
+	}
+	if c.TooLate {
+		require.True(t, slices.ContainsFunc(c.Warnings, func(n plan.Note) bool { return n.Code() == plan.GoSooner{}.Code() }))
+	}
+	require.Equal(t, c.RiskFed.Frac > set.AcceptRiskFrac,
+		slices.ContainsFunc(c.Warnings, func(n plan.Note) bool { return n.Code() == plan.StillStarves{}.Code() }))
+	require.Greater(t, c.Risk.Frac, set.AcceptRiskFrac, "the verdict and the policy go by the same members")
+}

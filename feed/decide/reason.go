@@ -1,0 +1,40 @@
+package decide
+
+import (
+	"bloomgap/feed/plan"
+)
+
+// reason says why a colony gets its verdict.
+func (w *Worker) reason(s *subject, out *plan.ColonyPlan) []plan.Note {
+	set := &w.o.Season.Settings
+	seen := plan.Seen{Food: s.obs.Food.Kind, On: s.obs.Date, Before: max(0, len(s.looks)-1), StoresKg: out.StoresKg, Bees: out.Bees.P50}
+	need := plan.Need{Nectar: out.Nectar, KgPerWeek: 7 * w.rangeOf(w.alone.needPerDay[:out.Members]).P50}
+	var verdict plan.Note
+	switch {
+	case out.Verdict == plan.Feed:
+		verdict = plan.Starves{RiskFrac: out.Risk.Frac, AcceptFrac: set.AcceptRiskFrac, FedFrac: out.RiskFed.Frac, AcceptedBy: out.StarveDate,
+			SolidFirst: len(out.Feedings) > 0 && out.Feedings[0].SolidKg > 0}
+	case out.Verdict == plan.Watch && !out.ReserveDate.IsZero():
+		verdict = plan.PassesReserve{RiskFrac: out.Risk.Frac, ReserveKg: set.ReserveKg, On: out.ReserveDate}
+	case out.Verdict == plan.Watch:
+		verdict = plan.NearTheLine{RiskFrac: out.Risk.Frac}
+	default:
+		verdict = plan.Holds{RiskFrac: out.Risk.Frac, ReserveKg: set.ReserveKg}
+	}
+	if s.given != nil {
+		return []plan.Note{seen, *s.given, need, verdict}
+	}
+	return []plan.Note{seen, need, verdict}
+}
+
+// confidenceNote says whether weighing would change the answer.
+func (s *subject) confidenceNote(u *plan.Confidence) plan.Note {
+	switch {
+	case u.WeighFirst:
+		return plan.WeighIt{RiskIfLightFrac: u.RiskIfLightFrac, RiskIfHeavyFrac: u.RiskIfHeavyFrac,
+			NeedStoresKg: u.NeedStoresKg, NeedGrossKg: u.NeedGrossKg, On: s.obs.Date}
+	case s.obs.Food.Kind.Weighed():
+		return plan.WasWeighed{NeedStoresKg: u.NeedStoresKg, NeedGrossKg: u.NeedGrossKg, On: s.obs.Date}
+	}
+	return plan.WeighingIdle{NeedStoresKg: u.NeedStoresKg, NeedGrossKg: u.NeedGrossKg, On: s.obs.Date}
+}

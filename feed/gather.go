@@ -1,0 +1,152 @@
+package feed
+
+import (
+	"slices"
+	"sort"
+
+	"bloomgap/feed/order"
+	"bloomgap/feed/plan"
+	"bloomgap/sim/colony"
+)
+
+// gather puts the plans of all yards together.
+func (p *Planner) gather() *plan.Plan {
+	set := &p.season.Settings
+	out := &plan.Plan{Season: p.season, Today: p.season.Today, Members: p.opt.Members, Seed: set.Seed,
+		Invented: p.season.Invented, Cautions: append(p.ownCautions(), plan.Cautions()...), Limits: plan.Limits(), AcceptPct: 100 * set.AcceptRiskFrac}
+	all := 0
+	for _, y := range p.yards {
+		all += len(y.plans)
+	}
+	out.Colonies = make([]plan.ColonyPlan, 0, all)
+	for _, y := range p.yards {
+		out.Colonies = append(out.Colonies, y.plans...)
+		y.plans = nil
+	}
+	sortByUrgency(out.Colonies, set.AcceptRiskFrac)
+	shares := order.ShareGear(p.season.Equipment, out.Colonies)
+
+	byYard := map[string][]*plan.ColonyPlan{}
+	for i := range out.Colonies {
+		c := &out.Colonies[i]
+		byYard[c.Yard] = append(byYard[c.Yard], c)
+	}
+	for _, y := range p.yards {
+		mine := byYard[y.site.Name]
+		yp := plan.YardPlan{Name: y.site.Name, LatDeg: y.site.LatDeg, LonDeg: y.site.LonDeg,
+			Bloom: y.Facts.Bloom, Nectar: y.Facts.Nectar, NonFlying: y.Facts.NonFlying,
+			Weather: y.Weather.Source, Warnings: slices.Concat(y.Weather.Warnings, y.WorkWarnings(mine)), Years: y.Facts.Years}
+		for _, day := range y.Weeks {
+			yp.WeekDates = append(yp.WeekDates, y.Outlook.Date(day))
+		}
+		for _, c := range mine {
+			switch c.Verdict {
+			case plan.Feed:
+				yp.Feed++
+			case plan.Watch:
+				yp.Watch++
+			case plan.NoFeed:
+				yp.NoFeed++
+			case plan.Dead:
+				yp.Dead = append(yp.Dead, c.Colony)
+			}
+		}
+		yp.Order = y.sum.Order(yp.Feed, set.SugarBagKg, set.Seed, set.WasteFrac)
+		if yp.Order.LaterSugarKg.P90 > 0 {
+			yp.Order.LaterBy = order.LaterBy(mine)
+		}
+		yp.Order.Gear = order.GearOf(mine, shares)
+		y.MarkBare(mine)
+		yp.Visits, yp.Flying = y.Calendar(mine), y.Flying()
+		out.Yards = append(out.Yards, yp)
+	}
+	var sum order.Demand
+	for _, y := range p.yards {
+		sum.Add(&y.sum)
+	}
+	out.Sums = order.SumsOf(p.season, order.Made{Version: p.opt.Version, Members: p.opt.Members, Supplement: p.opt.Protein}, out.Colonies, &sum)
+	out.Order = order.Of(out.Sums)
+	if risky := stillAtRisk(out.Colonies, set.AcceptRiskFrac); risky.Colonies > 0 {
+		out.Warnings = append(out.Warnings, risky)
+	}
+	extraL, advised := 0.0, 0
+	for i := range out.Colonies {
+		if q := &out.Colonies[i].Supplement; q.Advised {
+			extraL += q.ExtraSyrupL
+			advised++
+		}
+	}
+	if advised > 0 {
+		out.Warnings = append(out.Warnings, plan.OrderLacksSyrup{Colonies: advised, ExtraSyrupL: extraL})
+	}
+	if set.AllowOpenFeeding {
+		out.Warnings = append(out.Warnings, plan.OpenFeeding{})
+	}
+	out.Warnings = append(out.Warnings, plan.InputNotes(p.season.Reading)...)
+	return out
+}
+
+// ownCautions are those of this season beside the usual ones: which figures of the
+// colony model the settings change, and what to mind with dusting.
+func (p *Planner) ownCautions() []plan.Note {
+	var out []plan.Note
+	var changed []plan.ChangedParameter
+	list := colony.Catalogue()
+	for _, set := range p.season.Settings.Parameters {
+		for i := range list {
+			if q := &list[i]; q.Name == set.Name {
+				changed = append(changed, plan.ChangedParameter{Name: q.Name, Value: set.Value, Usual: q.Typical, Unit: q.Unit})
+			}
+		}
+	}
+	if len(changed) > 0 {
+		out = append(out, plan.ModelChanged{Parameters: changed})
+	}
+	if slices.ContainsFunc(p.yards, func(y *yardWork) bool { return y.Dusted() }) {
+		out = append(out, plan.DustingPowder{})
+	}
+	return out
+}
+
+// sortByUrgency puts colonies to feed first: those that the next visit is late
+// for, then those that stay over the accepted risk, then by the visit they must be fed on, then by the day they starve.
+func sortByUrgency(cs []plan.ColonyPlan, accept float64) {
+	over := func(c *plan.ColonyPlan) bool { return c.Verdict == plan.Feed && c.RiskFed.Frac > accept }
+	sort.SliceStable(cs, func(i, j int) bool {
+		a, b := &cs[i], &cs[j]
+		switch {
+		case a.Verdict != b.Verdict:
+			return a.Verdict < b.Verdict
+		case a.TooLate != b.TooLate:
+			return a.TooLate
+		case over(a) != over(b):
+			return over(a)
+		case a.Verdict == plan.Feed && !a.StartBy.Equal(b.StartBy):
+			return a.StartBy.Before(b.StartBy)
+		case a.Verdict == plan.Feed && !a.StarveDate.Equal(b.StarveDate):
+			return a.StarveDate.Before(b.StarveDate)
+		case a.Risk.Frac != b.Risk.Frac:
+			return a.Risk.Frac > b.Risk.Frac
+		case a.Yard != b.Yard:
+			return a.Yard < b.Yard
+		}
+		return a.Colony < b.Colony
+	})
+}
+
+// stillAtRisk sums up the colonies that starve in more springs than is accepted,
+// fed as planned.
+func stillAtRisk(cs []plan.ColonyPlan, accept float64) plan.StillAtRisk {
+	out := plan.StillAtRisk{AcceptFrac: accept}
+	for i := range cs {
+		c := &cs[i]
+		if c.Verdict != plan.Feed || c.RiskFed.Frac <= accept {
+			continue
+		}
+		out.Colonies++
+		if c.RiskFed.Frac > out.WorstFrac {
+			out.WorstYard, out.Worst, out.WorstFrac = c.Yard, c.Colony, c.RiskFed.Frac
+		}
+	}
+	return out
+}

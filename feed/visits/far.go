@@ -1,0 +1,122 @@
+package visits
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"bloomgap/feed/season"
+	"bloomgap/forage/climate"
+	"bloomgap/forage/read"
+	"bloomgap/forage/weather"
+)
+
+// From how far on springs of another place are told of (own judgement: mean spring
+// temperatures of stations 150 km or 300 m of height apart differ by about 2 C,
+// some six days of bloom; past 1,000 km it is another climate).
+const (
+	farKm     = 150.0
+	farM      = 300.0
+	strangeKm = 1000.0
+	earthKm   = 6371.0 // mean radius (International Union of Geodesy and Geophysics)
+)
+
+// awayKm is the distance of two places on the globe, degrees north and east; NaN
+// when one is not known.
+func awayKm(latA, lonA, latB, lonB float64) float64 {
+	const rad = math.Pi / 180
+	dLat, dLon := (latB-latA)*rad, (lonB-lonA)*rad
+	h := math.Pow(math.Sin(dLat/2), 2) + math.Cos(latA*rad)*math.Cos(latB*rad)*math.Pow(math.Sin(dLon/2), 2)
+	return 2 * earthKm * math.Asin(math.Sqrt(math.Min(1, h)))
+}
+
+// away is how far the springs of a yard come from.
+type away struct {
+	km float64 // NaN when a longitude is not known
+	m  float64 // height of the place above the yard; NaN when one is not known
+}
+
+func (a away) far() bool { return a.km >= farKm || math.Abs(a.m) >= farM }
+
+// text is "320 km away and 400 m higher", with what is known.
+func (a away) text() string {
+	s := fmt.Sprintf("%.0f km away", a.km)
+	if math.IsNaN(a.km) {
+		s = "at a distance that is not known"
+	}
+	switch {
+	case a.m >= farM:
+		s += fmt.Sprintf(" and %.0f m higher", a.m)
+	case -a.m >= farM:
+		s += fmt.Sprintf(" and %.0f m lower", -a.m)
+	}
+	return s
+}
+
+// climateAway weighs how far a built-in climate lies from a yard; false when it is
+// too far to be chosen without being named.
+func climateAway(y *season.Yard, n climate.Normals, named bool, at read.Problem) (read.Problems, bool) {
+	a := away{awayKm(y.LatDeg, y.LonDeg, n.LatDeg, n.LonDeg), n.ElevM - y.ElevM}
+	var ps read.Problems
+	switch {
+	case !a.far():
+	case a.km >= strangeKm && !named:
+		at.Code, at.Level = season.FarGuard, read.Error
+		at.Message = of(y) + fmt.Sprintf("the built-in climate that is most alike, %s, is %.0f km away", n.Place, a.km)
+		at.Fix = "check the sign of the longitude (west is negative); else give a weather record (weather, --weather) or twelve monthly means (monthly_means_c, --monthly-means-c)"
+		ps.Report(at)
+		return ps, false
+	default:
+		at.Code, at.Level = season.FarNote, read.Note
+		at.Message = of(y) + fmt.Sprintf("the climate of %s is %s", n.Place, a.text())
+		at.Fix = "a weather record or monthly means from nearer give a surer answer"
+		ps.Report(at)
+	}
+	return ps, true
+}
+
+// knownKm is the distance of a place from a yard, km; 0 when it is not known.
+func knownKm(y *season.Yard, latDeg, lonDeg float64) float64 {
+	if km := awayKm(y.LatDeg, y.LonDeg, latDeg, lonDeg); !math.IsNaN(km) {
+		return km
+	}
+	return 0
+}
+
+// recordAway weighs how far the place of a record lies from a yard.
+func recordAway(y *season.Yard, s weather.Station, at read.Problem) read.Problems {
+	a := away{awayKm(y.LatDeg, y.LonDeg, s.LatDeg, s.LonDeg), s.ElevM - y.ElevM}
+	if !a.far() {
+		return nil
+	}
+	at.Code, at.Level = season.FarNote, read.Note
+	at.Message = of(y) + fmt.Sprintf("the weather record is of a place %s", a.text())
+	at.Fix = "a record from nearer gives a surer answer"
+	if a.km >= strangeKm {
+		at.Code, at.Level = season.FarRecordGuard, read.Ask
+		at.Fix = "check the longitude of the yard (west is negative), or name a record from nearer"
+	}
+	return read.Problems{at}
+}
+
+// weighForecast tells of a forecast that is past, and asks about one that is unlike
+// the same days of the record; rec may be nil.
+func weighForecast(y *season.Yard, forecast, rec *weather.Record, today time.Time, at read.Problem) read.Problems {
+	ps := weather.Unlike(forecast, rec, y.ForecastFile)
+	if ago := int(today.Sub(forecast.Last()).Hours() / 24); ago > 0 {
+		at.Code, at.Level = season.ForecastOld, read.Note
+		at.Message = of(y) + fmt.Sprintf("the forecast ends on %s, %d days before today", forecast.Last().Format("2 January 2006"), ago)
+		at.Fix = "name this week's forecast, or none"
+		ps.Report(at)
+	}
+	return ps
+}
+
+// of names a yard at the head of a message; "" for the one of a hive that is asked
+// about alone.
+func of(y *season.Yard) string {
+	if y.Name == season.ThisYard {
+		return ""
+	}
+	return "yard " + y.Name + ": "
+}
