@@ -17,6 +17,7 @@ import (
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/read"
 	"bloomgap/plots/files"
+	"bloomgap/plots/terminal"
 	"bloomgap/plots/words"
 )
 
@@ -110,9 +111,9 @@ func runBloomFit(c *console, datesFile string, weatherFiles []string, o *bloomFi
 	if o.json {
 		return writeJSON(c.out, newFitDoc(&fit, year))
 	}
-	var p page
+	var p terminal.Page
 	printFit(&p, &fit, place, year)
-	return p.flush(c.out)
+	return p.Flush(c.out)
 }
 
 // pickName finds a name among those of a file: the same, or the only one that
@@ -154,7 +155,7 @@ func refusedFit(file string, err error) error {
 	case errors.As(err, &mixed):
 		ps.Add(file, 0, 0, "the dates are of several places", "name one with --place: "+listed(mixed.Places))
 	case errors.As(err, &few):
-		ps.Add(file, 0, 0, fmt.Sprintf("%s of dates can be used, and %d are needed", several(few.Usable, "year", "years"), few.Need),
+		ps.Add(file, 0, 0, fmt.Sprintf("%s of dates can be used, and %d are needed", words.Count(few.Usable, "year", "years"), few.Need),
 			"give more years, or weather that covers them; until then use a built-in rule (bloomgap bloom plants) or fill in bloom_date")
 		for i, d := range few.Dropped {
 			if i == mostDropped {
@@ -199,7 +200,7 @@ func startDay(doy int) string {
 	return time.Date(2001, time.January, doy, 0, 0, 0, 0, time.UTC).Format("2 January")
 }
 
-func printFit(p *page, fit *bloom.FitResult, place string, year int) {
+func printFit(p *terminal.Page, fit *bloom.FitResult, place string, year int) {
 	th := &fit.Threshold
 	name := th.Plant
 	if name == "" {
@@ -208,52 +209,52 @@ func printFit(p *page, fit *bloom.FitResult, place string, year int) {
 	if place != "" {
 		name += " at " + place
 	}
-	p.heading("Bloom rule for %s, from %s of your own dates", name, several(len(fit.Years), "year", "years"))
-	p.item("Add up each day's mean temperature above %s C from %s; bloom is due at %s C-days.", tenth(th.BaseC), startDay(th.StartDOY), tenth(th.NeedCd))
+	p.Heading("Bloom rule for %s, from %s of your own dates", name, words.Count(len(fit.Years), "year", "years"))
+	p.Item("Add up each day's mean temperature above %s C from %s; bloom is due at %s C-days.", tenth(th.BaseC), startDay(th.StartDOY), tenth(th.NeedCd))
 	switch fit.Rule {
 	case "sum only":
-		p.item("Only the sum is fitted; the day and the base are plain ones. With ten years or more they may be fitted too.")
+		p.Item("Only the sum is fitted; the day and the base are plain ones. With ten years or more they may be fitted too.")
 	case "start day and sum":
-		p.item("The day and the sum are fitted; a base of its own did not pay.")
+		p.Item("The day and the sum are fitted; a base of its own did not pay.")
 	default:
-		p.item("The day, the base and the sum are fitted.")
+		p.Item("The day, the base and the sum are fitted.")
 	}
-	p.grid([]column{{"Error, days", 0, false}, {"Rule", 0, true}, {"Mean date", 0, true}}, [][]string{
-		{"on years it had not seen", fixed(fit.LeftOutRMSEDays, 1), fixed(fit.MeanLeftOutRMSEDays, 1)},
-		{"on the years it was fitted to (rosy)", fixed(fit.FitRMSEDays, 1), fixed(fit.SDDays, 1)},
+	p.Grid([]terminal.Column{terminal.Left("Error, days", 0), terminal.Right("Rule", 0), terminal.Right("Mean date", 0)}, [][]string{
+		{"on years it had not seen", words.Fixed(fit.LeftOutRMSEDays, 1), words.Fixed(fit.MeanLeftOutRMSEDays, 1)},
+		{"on the years it was fitted to (rosy)", words.Fixed(fit.FitRMSEDays, 1), words.Fixed(fit.SDDays, 1)},
 	})
-	p.line("%s", fit.Advice)
+	p.Line("%s", fit.Advice)
 	if fit.LeftOutRMSEDays < th.SpreadDays {
-		p.line("The spread to use is %s days: no two people agree better on first bloom.", tenth(th.SpreadDays))
+		p.Line("The spread to use is %s days: no two people agree better on first bloom.", tenth(th.SpreadDays))
 	}
 
-	p.heading("Year by year")
+	p.Heading("Year by year")
 	var rows [][]string
 	for _, y := range fit.Years {
-		rows = append(rows, []string{strconv.Itoa(y.Year), dayMonth(y.Observed), dayMonth(y.Fitted), late(y.FittedErrorDays), dayMonth(y.LeftOut), late(y.LeftOutErrorDays)})
+		rows = append(rows, []string{strconv.Itoa(y.Year), words.DayMonth(y.Observed), words.DayMonth(y.Fitted), late(y.FittedErrorDays), words.DayMonth(y.LeftOut), late(y.LeftOutErrorDays)})
 	}
-	p.grid([]column{{"Year", 0, false}, {"Seen", 0, true}, {"By the rule", 0, true}, {"Days late", 0, true}, {"Without that year", 0, true}, {"Days late", 0, true}}, rows)
+	p.Grid([]terminal.Column{terminal.Left("Year", 0), terminal.Right("Seen", 0), terminal.Right("By the rule", 0), terminal.Right("Days late", 0), terminal.Right("Without that year", 0), terminal.Right("Days late", 0)}, rows)
 	if len(fit.Dropped) > 0 {
-		p.heading("Dates not used: %d", len(fit.Dropped))
+		p.Heading("Dates not used: %d", len(fit.Dropped))
 		for _, why := range reasons(fit.Dropped) {
-			p.item("%s", why)
+			p.Item("%s", why)
 		}
 	}
 
-	p.heading("How to use it")
+	p.Heading("How to use it")
 	heads, cells := ruleCells(fit, year)
-	p.item("In the table of yards, for the yards that lie by that place:")
-	p.exact(strings.Join(heads, ","))
-	p.exact(strings.Join(cells, ","))
+	p.Item("In the table of yards, for the yards that lie by that place:")
+	p.Exact(strings.Join(heads, ","))
+	p.Exact(strings.Join(cells, ","))
 	call := "bloomgap bloom forecast --lat LAT --lon LON --weather FILE"
 	if fit.UseMeanDate {
 		return
 	}
-	p.item("For this season's dates, with your own place and record:")
+	p.Item("For this season's dates, with your own place and record:")
 	for i, h := range heads {
 		call += " --" + strings.ReplaceAll(h, "_", "-") + "=" + cells[i]
 	}
-	p.exact(call)
+	p.Exact(call)
 }
 
 // late is an error of a date with its sign.
@@ -417,9 +418,9 @@ func runBloomForecast(c *console, o *bloomForecastOptions) error {
 	if o.json {
 		return writeJSON(c.out, newForecastDoc(s, y, dates, world))
 	}
-	var p page
+	var p terminal.Page
 	printForecast(&p, s, y, dates, world)
-	return p.flush(c.out)
+	return p.Flush(c.out)
 }
 
 // forecastPlants are the plants named, the yard's own rule, or the usual ones.
@@ -451,17 +452,17 @@ func forecastPlants(y *season.Yard, names []string) ([]bloom.Threshold, error) {
 	return out, nil
 }
 
-func printForecast(p *page, s *season.Season, y *season.Yard, dates []visits.PlantDates, w visits.Weather) {
-	p.heading("Bloom dates of %d, asked on %s", visits.SeasonYear(s.Today), fullDate(s.Today))
+func printForecast(p *terminal.Page, s *season.Season, y *season.Yard, dates []visits.PlantDates, w visits.Weather) {
+	p.Heading("Bloom dates of %d, asked on %s", visits.SeasonYear(s.Today), words.FullDate(s.Today))
 	if math.IsNaN(y.LonDeg) {
-		p.item("The longitude is not given: the place is taken as European. --lon sets it.")
+		p.Item("The longitude is not given: the place is taken as European. --lon sets it.")
 	}
-	p.item("Weather: %s%s.", words.Springs(w.Source), observedTo(w))
+	p.Item("Weather: %s%s.", words.Springs(w.Source), observedTo(w))
 	for _, note := range w.Warnings {
-		p.item("Note: %s.", words.Style{}.Note(note))
+		p.Item("Note: %s.", words.Style{}.Note(note))
 	}
-	cols := []column{{"Plant", 0, false}, {"Worth", 0, false}, {"1 in 10 by", 0, true}, {"1 in 4", 0, true}, {"Middle", 0, true}, {"3 in 4", 0, true}, {"9 in 10", 0, true},
-		{"+- days", 0, true}, {"Without this\nseason's days", 0, true}}
+	cols := []terminal.Column{terminal.Left("Plant", 0), terminal.Left("Worth", 0), terminal.Right("1 in 10 by", 0), terminal.Right("1 in 4", 0), terminal.Right("Middle", 0), terminal.Right("3 in 4", 0), terminal.Right("9 in 10", 0),
+		terminal.Right("+- days", 0), terminal.Right("Without this\nseason's days", 0)}
 	var rows [][]string
 	late := 0
 	for _, d := range dates {
@@ -474,33 +475,33 @@ func printForecast(p *page, s *season.Season, y *season.Yard, dates []visits.Pla
 			late++
 		}
 		for _, q := range d.Dates.Quantiles() {
-			row = append(row, dayMonth(q))
+			row = append(row, words.DayMonth(q))
 		}
-		row = append(row, fixed(d.Dates.SDDays(), 1), "-")
+		row = append(row, words.Fixed(d.Dates.SDDays(), 1), "-")
 		if len(d.WithoutIt.Members) > 0 {
-			row[len(row)-1] = fixed(d.WithoutIt.SDDays(), 1)
+			row[len(row)-1] = words.Fixed(d.WithoutIt.SDDays(), 1)
 		}
 		rows = append(rows, row)
 	}
-	p.grid(cols, rows)
-	p.line("+- days: standard deviation of the date; beside it, what it would be from past springs alone.")
+	p.Grid(cols, rows)
+	p.Line("+- days: standard deviation of the date; beside it, what it would be from past springs alone.")
 	if late > 0 {
-		p.line("Springs in which a sum is not reached by mid-July are left out of its dates.")
+		p.Line("Springs in which a sum is not reached by mid-July are left out of its dates.")
 	}
 	if open := inBloom(dates, s.Today); len(open) > 0 {
-		p.line("By their rules in bloom already, as likely as not or more: %s. Look, and write down the date.", strings.Join(open, ", "))
+		p.Line("By their rules in bloom already, as likely as not or more: %s. Look, and write down the date.", strings.Join(open, ", "))
 	}
 	i := slices.IndexFunc(dates, func(d visits.PlantDates) bool {
 		return d.Plant.Role == bloom.DependableNectar && len(d.Dates.Members) > 0
 	})
 	if i >= 0 {
 		q := dates[i].Dates.Quantiles()
-		p.line("Feeding ends with %s: %s, in 8 of 10 springs from %s to %s. That is its bloom; a flow to count on comes some days later, which a plan allows for.",
-			dates[i].Plant.Plant, fullDate(q[2]), dayMonth(q[0]), dayMonth(q[4]))
+		p.Line("Feeding ends with %s: %s, in 8 of 10 springs from %s to %s. That is its bloom; a flow to count on comes some days later, which a plan allows for.",
+			dates[i].Plant.Plant, words.FullDate(q[2]), words.DayMonth(q[0]), words.DayMonth(q[4]))
 	}
-	p.heading("By which rule")
+	p.Heading("By which rule")
 	for _, d := range dates {
-		p.item("%s: %s", d.Plant.Plant, ruleWords(&d.Plant))
+		p.Item("%s: %s", d.Plant.Plant, ruleWords(&d.Plant))
 	}
 }
 
@@ -520,7 +521,7 @@ func observedTo(w visits.Weather) string {
 	if w.Source.ObservedTo.IsZero() {
 		return "; no day of this season"
 	}
-	return "; this season's days to " + fullDate(w.Source.ObservedTo)
+	return "; this season's days to " + words.FullDate(w.Source.ObservedTo)
 }
 
 func ruleWords(th *bloom.Threshold) string {
@@ -592,17 +593,17 @@ func newBloomPlantsCmd(c *console) *cobra.Command {
 			if asJSON {
 				return writeJSON(c.out, newPlantDocs(bloom.Builtin()))
 			}
-			var p page
+			var p terminal.Page
 			printPlants(&p, bloom.Builtin())
-			return p.flush(c.out)
+			return p.Flush(c.out)
 		},
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print as JSON")
 	return cmd
 }
 
-func printPlants(p *page, list []bloom.Threshold) {
-	p.heading("Built-in bloom rules: warmth above a base, added up from a day")
+func printPlants(p *terminal.Page, list []bloom.Threshold) {
+	p.Heading("Built-in bloom rules: warmth above a base, added up from a day")
 	var rows [][]string
 	var sources []string
 	for _, th := range list {
@@ -614,17 +615,17 @@ func printPlants(p *page, list []bloom.Threshold) {
 		rows = append(rows, []string{th.Plant, th.Form, th.Role.String(), tenth(th.BaseC), startDay(th.StartDOY), tenth(th.NeedCd),
 			tenth(th.SpreadDays) + map[bool]string{true: "*"}[th.SpreadStatus == bloom.Chosen], fmt.Sprintf("%d, %s", n+1, th.Status)})
 	}
-	p.grid([]column{{"Plant", 0, false}, {"Rule", 19, false}, {"Worth", 0, false}, {"Base,\nC", 0, true}, {"From", 0, true}, {"Sum,\nC-days", 0, true}, {"+- days", 0, true}, {"Source", 0, false}}, rows)
-	p.line("* chosen here, not published.")
-	p.line("The grassland sum counts January by a half and February by three quarters. The base 50 F rule raises the day's lowest to the base. +- days is that of the place the rule comes from; elsewhere it is taken wider.")
-	p.heading("Sources")
+	p.Grid([]terminal.Column{terminal.Left("Plant", 0), terminal.Left("Rule", 19), terminal.Left("Worth", 0), terminal.Right("Base,\nC", 0), terminal.Right("From", 0), terminal.Right("Sum,\nC-days", 0), terminal.Right("+- days", 0), terminal.Left("Source", 0)}, rows)
+	p.Line("* chosen here, not published.")
+	p.Line("The grassland sum counts January by a half and February by three quarters. The base 50 F rule raises the day's lowest to the base. +- days is that of the place the rule comes from; elsewhere it is taken wider.")
+	p.Heading("Sources")
 	for i, s := range sources {
-		p.item("%d: %s", i+1, s)
+		p.Item("%d: %s", i+1, s)
 	}
-	p.heading("What to know before trusting one")
+	p.Heading("What to know before trusting one")
 	for _, th := range list {
 		if th.Note != "" {
-			p.item("%s, %s: %s.", th.Plant, th.Form, strings.TrimRight(th.Note, "; ."))
+			p.Item("%s, %s: %s.", th.Plant, th.Form, strings.TrimRight(th.Note, "; ."))
 		}
 	}
 }

@@ -5,14 +5,13 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 
-	"github.com/jedib0t/go-pretty/v6/text"
 	"github.com/spf13/cobra"
 
 	"bloomgap/forage/read"
 	"bloomgap/forage/scales"
 	"bloomgap/forage/weather"
+	"bloomgap/plots/terminal"
 	"bloomgap/sim/check"
 	"bloomgap/sim/check/hives"
 	"bloomgap/sim/colony"
@@ -84,8 +83,12 @@ func runCheck(ctx context.Context, c *console, o *checkOptions) error {
 		if err := writeCheckCSV(c, rows); err != nil {
 			return err
 		}
-	} else if err := writeCheck(c, rows, o.full); err != nil {
-		return err
+	} else {
+		var p terminal.Page
+		p.Check(rows, o.full)
+		if err := p.Flush(c.out); err != nil {
+			return err
+		}
 	}
 	if n := check.Outside(rows); n > 0 {
 		return outsideError{fmt.Errorf("%d of %d lines lie outside their published bands", n, len(rows))}
@@ -158,58 +161,6 @@ func referenceHives(dir string) ([]hives.Hive, read.Problems) {
 		}
 	}
 	return out, ps
-}
-
-func writeCheck(c *console, rows []check.Row, full bool) error {
-	p := &page{}
-	p.heading("What the model says beside what was published")
-	// Columns of check.Header that fit a terminal, the first with its climate;
-	// --why and --csv hold the rest.
-	shown := []int{0, 1, 3, 4, 5, 6, 7, 8}
-	var cells [][]string
-	for _, r := range check.Table(rows) {
-		var row []string
-		for _, i := range shown {
-			row = append(row, r[i])
-		}
-		row[0] += "; " + r[9]
-		cells = append(cells, row)
-	}
-	p.grid([]column{{"Quantity", 34, false}, {"Unit", 7, false}, {"Published", 12, true}, {"10 %", 7, true},
-		{"Model", 7, true}, {"90 %", 7, true}, {"", 7, false}, {"", 8, false}}, cells)
-	p.line(
-		"Model: the middle of the springs it was run through, between the values of 10 and of 90 in 100. Unit 1: a share or a factor. SD: standard deviation; about two of three lie within one of it. d: days.",
-	)
-	if full {
-		for _, r := range rows {
-			p.heading("%s, %s", r.Quantity, r.Climate)
-			for _, line := range []string{"Source: " + r.Source + " (" + r.Status + ").", assumed(r.Assumed), r.Reason} {
-				if line != "" {
-					fmt.Fprintln(&p.out, indent(line))
-				}
-			}
-		}
-	} else {
-		p.heading("Outside their bands, and why")
-		for _, r := range rows {
-			if !r.Inside && !r.NotRun {
-				fmt.Fprintln(&p.out, indent(fmt.Sprintf("%s, %s: %s", r.Quantity, r.Climate, r.Reason)))
-			}
-		}
-	}
-	return p.flush(c.out)
-}
-
-func assumed(s string) string {
-	if s == "" {
-		return ""
-	}
-	return "Assumed: " + s
-}
-
-func indent(s string) string {
-	const margin = "  "
-	return margin + strings.ReplaceAll(text.WrapSoft(s, pageWidth-len(margin)), "\n", "\n"+margin)
 }
 
 func writeCheckCSV(c *console, rows []check.Row) error {

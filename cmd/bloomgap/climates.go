@@ -6,6 +6,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"bloomgap/forage/climate"
+	"bloomgap/plots/terminal"
+	"bloomgap/plots/words"
 )
 
 func newClimatesCmd(c *console) *cobra.Command {
@@ -22,32 +24,33 @@ of the yards, or write auto for the nearest.`,
 			if err := checkUnits(units); err != nil {
 				return err
 			}
-			p := page{us: units == "us"}
+			p := terminal.Page{Style: words.Style{US: units == "us"}}
 			printClimates(&p, climate.Builtin())
-			return p.flush(c.out)
+			return p.Flush(c.out)
 		},
 	}
 	cmd.Flags().StringVar(&units, "units", "", "metric or us: units of what is printed")
 	return cmd
 }
 
-func printClimates(p *page, list []climate.Normals) {
-	p.heading("Built-in climates: monthly mean temperature, %s", p.unit("C"))
-	cols := []column{{"Place", 28, false}, {"Years", 0, false}, {"North", 0, true}, {"East", 0, true}, {"Height, " + p.unit("m"), 0, true},
-		{"Jan", 0, true}, {"Feb", 0, true}, {"Mar", 0, true}, {"Apr", 0, true}, {"May", 0, true}}
+func printClimates(p *terminal.Page, list []climate.Normals) {
+	p.Heading("Built-in climates: monthly mean temperature, %s", p.Name("C"))
+	cols := []terminal.Column{terminal.Left("Place", 28), terminal.Left("Years", 0), terminal.Right("North", 0), terminal.Right("East", 0),
+		terminal.Right("Height, "+p.Name("m"), 0),
+		terminal.Right("Jan", 0), terminal.Right("Feb", 0), terminal.Right("Mar", 0), terminal.Right("Apr", 0), terminal.Right("May", 0)}
 	var rows, credits [][]string
 	for _, n := range list {
-		row := []string{n.Place, n.Span, fixed(n.LatDeg, 2), fixed(n.LonDeg, 2), p.show(n.ElevM, "m", 0)}
+		row := []string{n.Place, n.Span, words.Fixed(n.LatDeg, 2), words.Fixed(n.LonDeg, 2), p.Show(n.ElevM, "m", 0)}
 		mean := n.MeanC()
 		for m := range 5 {
-			row = append(row, p.show(mean[m], "C", 1))
+			row = append(row, p.Show(mean[m], "C", 1))
 		}
 		rows = append(rows, row)
 		credits = append(credits, []string{n.Place, n.Credit})
 	}
-	p.grid(cols, rows)
-	p.heading("Where they come from")
+	p.Grid(cols, rows)
+	p.Heading("Where they come from")
 	for _, c := range credits {
-		p.item("%s", fmt.Sprintf("%s: %s", c[0], c[1]))
+		p.Item("%s", fmt.Sprintf("%s: %s", c[0], c[1]))
 	}
 }

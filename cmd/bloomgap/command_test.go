@@ -19,6 +19,8 @@ import (
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/weather"
+
+	"bloomgap/plots/terminal"
 )
 
 // writeRecord writes a record as a plain table.
@@ -275,7 +277,7 @@ func TestEveryCommandExplains(t *testing.T) {
 			sub.SetOut(&help)
 			require.NoError(t, sub.Help())
 			for line := range strings.Lines(help.String()) {
-				require.LessOrEqual(t, utf8.RuneCountInString(line), pageWidth+1, "%s: %s", sub.CommandPath(), line)
+				require.LessOrEqual(t, utf8.RuneCountInString(line), terminal.MinWidth+1, "%s: %s", sub.CommandPath(), line)
 			}
 			require.Contains(t, sub.Example, "bloomgap", sub.CommandPath())
 			if sub != root {

@@ -6,6 +6,8 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"bloomgap/plots/terminal"
 )
 
 // flagGroup is a part of the help of a command with many flags. The group without
@@ -52,7 +54,7 @@ func groupedFlags(flags *pflag.FlagSet, groups []flagGroup) string {
 		if i > 0 {
 			b.WriteByte('\n')
 		}
-		b.WriteString(g.title + ":\n" + parts[i].FlagUsagesWrapped(pageWidth))
+		b.WriteString(g.title + ":\n" + parts[i].FlagUsagesWrapped(terminal.MinWidth))
 	}
 	return strings.TrimRight(b.String(), "\n")
 }

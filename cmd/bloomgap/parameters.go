@@ -9,6 +9,7 @@ import (
 
 	"bloomgap/forage/read"
 	"bloomgap/plots/files"
+	"bloomgap/plots/terminal"
 	"bloomgap/sim/colony"
 )
 
@@ -38,9 +39,9 @@ A value outside the range is refused. The draws then spread around that value.`,
 			case asCSV:
 				return read.WriteCSV(c.out, parameterRows(list))
 			}
-			var p page
+			var p terminal.Page
 			printParameters(&p, list)
-			return p.flush(c.out)
+			return p.Flush(c.out)
 		},
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print as JSON")
@@ -73,32 +74,32 @@ func overWords(q *colony.Parameter) string {
 	return "springs"
 }
 
-func printParameters(p *page, list []colony.Parameter) {
-	p.heading("Figures of the colony model: %d", len(list))
+func printParameters(p *terminal.Page, list []colony.Parameter) {
+	p.Heading("Figures of the colony model: %d", len(list))
 	var rows [][]string
 	for i := range list {
 		q := &list[i]
 		rows = append(rows, []string{q.Name, number(q.Typical), number(q.Low) + " - " + number(q.High), q.Unit, spreadWords(q), overWords(q), q.Status})
 	}
-	p.grid(
-		[]column{
-			{"Name", 0, false},
-			{"Typical", 0, true},
-			{"Range", 0, false},
-			{"Unit", 0, false},
-			{"Spread", 0, false},
-			{"Over", 0, false},
-			{"Status", 16, false},
+	p.Grid(
+		[]terminal.Column{
+			terminal.Left("Name", 0),
+			terminal.Right("Typical", 0),
+			terminal.Left("Range", 0),
+			terminal.Left("Unit", 0),
+			terminal.Left("Spread", 0),
+			terminal.Left("Over", 0),
+			terminal.Left("Status", 16),
 		},
 		rows,
 	)
-	p.line(
+	p.Line(
 		"Spread: +- one standard deviation, or x/ the factor of one; over springs it is drawn once for all colonies of a spring, over colonies for each. What is drawn stays in the range. Unit 1: a share or a factor; d: day; K: degree of difference.",
 	)
-	p.heading("What each is, and where it comes from")
+	p.Heading("What each is, and where it comes from")
 	for i := range list {
 		q := &list[i]
-		p.item("%s: %s. Source: %s.", q.Name, q.Meaning, q.Source)
+		p.Item("%s: %s. Source: %s.", q.Name, q.Meaning, q.Source)
 	}
 }
 

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"bloomgap/plots/terminal"
 )
 
 func newRootCmd(c *console) *cobra.Command {
@@ -26,7 +28,7 @@ Exit codes: 0 done, 1 failed, 2 call not understood, 3 input cannot be used,
 		SilenceUsage:  true,
 	}
 	cmd.SetVersionTemplate("{{.Version}}\n")
-	cmd.SetUsageTemplate(strings.ReplaceAll(cmd.UsageTemplate(), "FlagUsages", fmt.Sprintf("FlagUsagesWrapped %d", pageWidth)))
+	cmd.SetUsageTemplate(strings.ReplaceAll(cmd.UsageTemplate(), "FlagUsages", fmt.Sprintf("FlagUsagesWrapped %d", terminal.MinWidth)))
 	cmd.SetFlagErrorFunc(badFlag)
 	for _, g := range commandGroups(c) {
 		cmd.AddGroup(&cobra.Group{ID: g.id, Title: g.title})

@@ -17,6 +17,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"bloomgap/plots/terminal"
 )
 
 // testDay is the day of the clock in all tests of the command.
@@ -95,7 +97,7 @@ func scriptNarrow(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	for line := range strings.Lines(text) {
 		line = strings.TrimRight(line, "\n")
-		if n := utf8.RuneCountInString(line); n > pageWidth {
+		if n := utf8.RuneCountInString(line); n > terminal.MinWidth {
 			ts.Fatalf("%d columns: %s", n, line)
 		}
 		if strings.TrimRight(line, " ") != line {

@@ -21,6 +21,7 @@ import (
 	"bloomgap/forage"
 	"bloomgap/plots"
 	"bloomgap/plots/files"
+	"bloomgap/plots/terminal"
 	"bloomgap/plots/words"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
@@ -188,9 +189,9 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 	if o.json {
 		return writeJSON(c.out, newSensitivityDoc(r))
 	}
-	var p page
+	var p terminal.Page
 	r.print(&p)
-	return p.flush(c.out)
+	return p.Flush(c.out)
 }
 
 // dayOfSpring is a day of the spring that the clock looks forward to, or of the
@@ -270,7 +271,7 @@ func percentOf(frac float64) string {
 	if math.IsNaN(frac) {
 		return "-"
 	}
-	return fixed(100*math.Max(0, frac), 0) + " %"
+	return words.Fixed(100*math.Max(0, frac), 0) + " %"
 }
 
 func withRange(v, low, high float64) string {
@@ -280,32 +281,32 @@ func withRange(v, low, high float64) string {
 	if math.IsNaN(low) || math.IsNaN(high) {
 		return percentOf(v)
 	}
-	return fmt.Sprintf("%s (%s-%s)", percentOf(v), fixed(100*math.Max(0, low), 0), fixed(100*math.Max(0, high), 0))
+	return fmt.Sprintf("%s (%s-%s)", percentOf(v), words.Fixed(100*math.Max(0, low), 0), words.Fixed(100*math.Max(0, high), 0))
 }
 
-func (r *sensitivityReport) print(p *page) {
-	p.line("What matters most for the days until the stores are gone: %s.", r.most(0))
-	p.line("What matters most for the stores short until nectar: %s.", r.most(1))
-	p.line("SD: standard deviation; about two springs of three lie within one of it.")
+func (r *sensitivityReport) print(p *terminal.Page) {
+	p.Line("What matters most for the days until the stores are gone: %s.", r.most(0))
+	p.Line("What matters most for the stores short until nectar: %s.", r.most(1))
+	p.Line("SD: standard deviation; about two springs of three lie within one of it.")
 	for i, k := range typicalColonies() {
 		days, short := &r.results[i].Answers[0], &r.results[i].Answers[1]
-		p.heading("The %s colony: %s", k.name, k.words)
-		p.item(
+		p.Heading("The %s colony: %s", k.name, k.words)
+		p.Item(
 			"Stores last %s days (SD %s) from %s should the bloom fail%s.",
-			fixed(days.Mean, 0),
-			fixed(days.SD, 0),
-			dayMonth(r.today),
+			words.Fixed(days.Mean, 0),
+			words.Fixed(days.SD, 0),
+			words.DayMonth(r.today),
 			atLimit(days, "; to the end of the days looked at in %s of the runs"),
 		)
-		p.item(
+		p.Item(
 			"It lacks %s kg (SD %s) until nectar, with the reserve held%s.",
-			fixed(short.Mean, 1),
-			fixed(short.SD, 1),
+			words.Fixed(short.Mean, 1),
+			words.Fixed(short.SD, 1),
 			atLimit(short, "; nothing in %s of the runs"),
 		)
 		for _, a := range []*sensitivity.Answer{days, short} {
 			if !says(a) {
-				p.item("Its %s hardly vary: their shares say nothing and are left out.", a.Name)
+				p.Item("Its %s hardly vary: their shares say nothing and are left out.", a.Name)
 			}
 		}
 		var rows [][]string
@@ -331,32 +332,32 @@ func (r *sensitivityReport) print(p *page) {
 			}
 		}
 		if len(rows) > 0 {
-			p.grid(
-				[]column{
-					{"Share of the spread", 0, false},
-					{"Days to empty:\nalone", 0, true},
-					{"in all", 0, true},
-					{"Stores short:\nalone", 0, true},
-					{"in all", 0, true},
+			p.Grid(
+				[]terminal.Column{
+					terminal.Left("Share of the spread", 0),
+					terminal.Right("Days to empty:\nalone", 0),
+					terminal.Right("in all", 0),
+					terminal.Right("Stores short:\nalone", 0),
+					terminal.Right("in all", 0),
 				},
 				rows,
 			)
 		}
 	}
-	p.heading("How to read it")
-	p.item(
+	p.Heading("How to read it")
+	p.Item(
 		"Alone: what would go if this were known. In all: what would stay if all else were known. In brackets: 9 in 10, from the %d points. Factors under %s in all are not listed; --json has them, with the parameters in each.",
 		r.points,
 		percentOf(leastShare),
 	)
-	p.item("Latitude %.2f N, %s. Weather: %s.", r.latDeg, fullDate(r.today), strings.TrimSuffix(r.weather, "."))
+	p.Item("Latitude %.2f N, %s. Weather: %s.", r.latDeg, words.FullDate(r.today), strings.TrimSuffix(r.weather, "."))
 }
 
 func atLimit(a *sensitivity.Answer, text string) string {
 	if a.AtLimitFrac == 0 {
 		return ""
 	}
-	return fmt.Sprintf(text, share(math.Round(1000*a.AtLimitFrac)/1000))
+	return fmt.Sprintf(text, words.Percent(math.Round(1000*a.AtLimitFrac)/1000))
 }
 
 // draw writes the bars of each colony whose answer varies.

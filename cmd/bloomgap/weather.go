@@ -18,6 +18,8 @@ import (
 	"bloomgap/forage/flight"
 	"bloomgap/forage/weather"
 	"bloomgap/plots/files"
+	"bloomgap/plots/terminal"
+	"bloomgap/plots/words"
 )
 
 const (
@@ -175,9 +177,9 @@ func runWeather(ctx context.Context, c *console, files []string, o *weatherOptio
 	if o.json {
 		return writeJSON(c.out, newWeatherDoc(r))
 	}
-	p := page{us: o.units == "us"}
+	p := terminal.Page{Style: words.Style{US: o.units == "us"}}
 	r.print(&p, o)
-	return p.flush(c.out)
+	return p.Flush(c.out)
 }
 
 // reportWeather checks, fills and sums up.
@@ -239,18 +241,18 @@ func (r *weatherReport) frost(year int) (weather.LastFrost, bool) {
 	return weather.LastFrost{}, false
 }
 
-func (r *weatherReport) print(p *page, o *weatherOptions) {
+func (r *weatherReport) print(p *terminal.Page, o *weatherOptions) {
 	s, q := &r.sum, &r.asRead
-	p.heading("Weather record %s", s.Name)
-	p.item("%s to %s, %s. Layout: %s.", fullDate(q.First), fullDate(q.Last), several(q.Days, "day", "days"), s.Layout)
-	p.item("%s", place(s.Station, p))
-	p.item("Both temperatures known on %s of days, rain on %s.", share(q.TempShare), share(q.PrecipShare))
+	p.Heading("Weather record %s", s.Name)
+	p.Item("%s to %s, %s. Layout: %s.", words.FullDate(q.First), words.FullDate(q.Last), words.Count(q.Days, "day", "days"), s.Layout)
+	p.Item("%s", place(s.Station, p))
+	p.Item("Both temperatures known on %s of days, rain on %s.", words.Percent(q.TempShare), words.Percent(q.PrecipShare))
 	r.printQuality(p, len(o.beside) > 0)
 	r.printNormals(p)
 	r.printSprings(p, o.years)
 }
 
-func place(st weather.Station, p *page) string {
+func place(st weather.Station, p *terminal.Page) string {
 	var parts []string
 	if st.Name != "" {
 		parts = append(parts, st.Name)
@@ -265,7 +267,7 @@ func place(st weather.Station, p *page) string {
 		}
 	}
 	if !math.IsNaN(st.ElevM) {
-		parts = append(parts, p.show(st.ElevM, "m", 0)+" "+p.unit("m"))
+		parts = append(parts, p.Show(st.ElevM, "m", 0)+" "+p.Name("m"))
 	}
 	if len(parts) == 0 {
 		return "The record does not say where it was taken."
@@ -275,37 +277,37 @@ func place(st weather.Station, p *page) string {
 
 func degrees(deg float64, plus, minus string) string {
 	if deg < 0 {
-		return fixed(-deg, 2) + " " + minus
+		return words.Fixed(-deg, 2) + " " + minus
 	}
-	return fixed(deg, 2) + " " + plus
+	return words.Fixed(deg, 2) + " " + plus
 }
 
-func (r *weatherReport) printQuality(p *page, hasBeside bool) {
+func (r *weatherReport) printQuality(p *terminal.Page, hasBeside bool) {
 	q := &r.asRead
-	p.heading("How good it is, and what was done")
+	p.Heading("How good it is, and what was done")
 	if len(q.Warnings) == 0 {
-		p.item("Nothing is missing and nothing looks wrong.")
+		p.Item("Nothing is missing and nothing looks wrong.")
 	}
 	for _, w := range q.Warnings {
-		p.item("%s.", strings.ToUpper(w[:1])+w[1:])
+		p.Item("%s.", strings.ToUpper(w[:1])+w[1:])
 	}
 	removed := slices.Concat(q.Flagged, q.Impossible, q.Crossed)
 	for i, v := range removed {
 		if i == listedProblems {
-			p.item("... and %d more values made missing.", len(removed)-i)
+			p.Item("... and %d more values made missing.", len(removed)-i)
 			break
 		}
 		at := ""
 		if v.File != "" && v.Line > 0 {
 			at = fmt.Sprintf("%s:%d: ", v.File, v.Line)
 		}
-		p.item("%s%s, %s %g: %s; made missing.", at, v.Date.Format(time.DateOnly), v.Element, v.Value, v.Reason)
+		p.Item("%s%s, %s %g: %s; made missing.", at, v.Date.Format(time.DateOnly), v.Element, v.Value, v.Reason)
 	}
 	if len(q.Gaps) == 0 {
 		return
 	}
-	p.item("Gaps of temperature: %d filled (%s), %d left (%s). Rain is never made up.",
-		r.fill.FilledGaps, several(r.fill.FilledDays, "day", "days"), r.fill.LeftGaps, several(r.fill.LeftDays, "day", "days"))
+	p.Item("Gaps of temperature: %d filled (%s), %d left (%s). Rain is never made up.",
+		r.fill.FilledGaps, words.Count(r.fill.FilledDays, "day", "days"), r.fill.LeftGaps, words.Count(r.fill.LeftDays, "day", "days"))
 	straight, poor := 0, 0
 	longest := slices.Clone(r.fill.Actions)
 	slices.SortStableFunc(longest, func(a, b weather.FillAction) int { return cmp.Compare(b.Days(), a.Days()) })
@@ -319,83 +321,83 @@ func (r *weatherReport) printQuality(p *page, hasBeside bool) {
 	}
 	for i, a := range longest {
 		if i == listedGaps {
-			p.item("... and %s besides, none longer.", several(len(longest)-i, "gap", "gaps"))
+			p.Item("... and %s besides, none longer.", words.Count(len(longest)-i, "gap", "gaps"))
 			break
 		}
-		p.item("%s.", a)
+		p.Item("%s.", a)
 	}
 	if straight > 0 {
-		p.item("%s by a straight line, which is off by 3 to 5 C and is poor beyond 2 or 3 days; longer than %d: %d.",
-			several(straight, "gap was filled", "gaps were filled"), poorStraight, poor)
+		p.Item("%s by a straight line, which is off by 3 to 5 C and is poor beyond 2 or 3 days; longer than %d: %d.",
+			words.Count(straight, "gap was filled", "gaps were filled"), poorStraight, poor)
 	}
 	if !hasBeside && (straight > 0 || r.fill.LeftGaps > 0) {
-		p.item("A neighbouring record fills them within about 1 C: give it with --beside FILE.")
+		p.Item("A neighbouring record fills them within about 1 C: give it with --beside FILE.")
 	}
 }
 
-func (r *weatherReport) printNormals(p *page) {
-	p.heading("Monthly normals")
-	c, mm := ", "+p.unit("C"), ", "+p.unit("mm")
-	cols := []column{{"Month", 0, false}, {"Days known", 0, true}, {"Lowest" + c, 0, true}, {"Highest" + c, 0, true},
-		{"Mean" + c, 0, true}, {"SD of days" + c, 0, true}}
+func (r *weatherReport) printNormals(p *terminal.Page) {
+	p.Heading("Monthly normals")
+	c, mm := ", "+p.Name("C"), ", "+p.Name("mm")
+	cols := []terminal.Column{terminal.Left("Month", 0), terminal.Right("Days known", 0), terminal.Right("Lowest"+c, 0),
+		terminal.Right("Highest"+c, 0), terminal.Right("Mean"+c, 0), terminal.Right("SD of days"+c, 0)}
 	if r.rain {
-		cols = append(cols, column{"Rain" + mm, 0, true}, column{"Wet days", 0, true})
+		cols = append(cols, terminal.Right("Rain"+mm, 0), terminal.Right("Wet days", 0))
 	}
 	var rows [][]string
 	for _, m := range r.sum.Months {
-		row := []string{m.Month.String(), share(m.TempShare), p.show(m.TminC, "C", 1), p.show(m.TmaxC, "C", 1), p.show(m.TmeanC, "C", 1), p.showDiff(m.TmeanSDC, "C", 1)}
+		row := []string{m.Month.String(), words.Percent(m.TempShare), p.Show(m.TminC, "C", 1), p.Show(m.TmaxC, "C", 1), p.Show(m.TmeanC, "C", 1), p.ShowDiff(m.TmeanSDC, "C", 1)}
 		if m.Days == 0 {
 			row[1] = "-"
 		}
 		if r.rain {
 			wet := "-"
 			if !math.IsNaN(m.WetShare) {
-				wet = fixed(100*m.WetShare, 0) + " %"
+				wet = words.Fixed(100*m.WetShare, 0) + " %"
 			}
-			row = append(row, p.show(m.PrecipMm, "mm", 0), wet)
+			row = append(row, p.Show(m.PrecipMm, "mm", 0), wet)
 		}
 		rows = append(rows, row)
 	}
-	p.grid(cols, rows)
-	p.line("Days known: share of days with both temperatures once gaps are filled. SD: standard deviation; about two days of three lie within one of the mean. Wet: %s %s of rain or more.", p.show(weather.WetDayMm, "mm", 0), p.unit("mm"))
+	p.Grid(cols, rows)
+	p.Line("Days known: share of days with both temperatures once gaps are filled. SD: standard deviation; about two days of three lie within one of the mean. Wet: %s %s of rain or more.", p.Show(weather.WetDayMm, "mm", 0), p.Name("mm"))
 }
 
-func (r *weatherReport) printSprings(p *page, latest int) {
+func (r *weatherReport) printSprings(p *terminal.Page, latest int) {
 	s := &r.sum
 	span := fmt.Sprintf("%s to %s", monthDay(s.From), monthDay(s.To))
-	p.heading("Days without flight, %s", span)
+	p.Heading("Days without flight, %s", span)
 	if len(s.Springs) == 0 {
-		p.item("No spring lies whole within the record.")
+		p.Item("No spring lies whole within the record.")
 		return
 	}
 	whole := r.whole()
 	if q, ok := quantiles(whole, func(d weather.SpringDays) int { return d.NonFlying }); ok {
-		line := fmt.Sprintf("Middle of %s: %.0f of %d days", several(len(whole), "whole spring", "whole springs"), q[1], whole[0].Days)
+		line := fmt.Sprintf("Middle of %s: %.0f of %d days", words.Count(len(whole), "whole spring", "whole springs"), q[1], whole[0].Days)
 		if len(whole) >= manySprings {
 			line += fmt.Sprintf("; 8 of 10 springs have %.0f to %.0f", q[0], q[2])
 		}
-		p.item("%s.", line)
+		p.Item("%s.", line)
 	}
 	if q, ok := quantiles(whole, func(d weather.SpringDays) int { return spanDays(d.LongestConfined) }); ok && len(whole) >= manySprings {
-		p.item("Longest run of them: %.0f days in the middle spring, %.0f in one of ten.", q[1], q[2])
+		p.Item("Longest run of them: %.0f days in the middle spring, %.0f in one of ten.", q[1], q[2])
 	}
-	p.item("A day counts when bees cannot fly out for an hour: too cold by its hourly run of temperature, too wet, or too short. Latitude %.2f N, %s.", r.latDeg, r.latWhy)
+	p.Item("A day counts when bees cannot fly out for an hour: too cold by its hourly run of temperature, too wet, or too short. Latitude %.2f N, %s.", r.latDeg, r.latWhy)
 	if !r.rain {
-		p.item("The record holds no rain: a mean day's share is taken, and wet days are not told from dry ones.")
+		p.Item("The record holds no rain: a mean day's share is taken, and wet days are not told from dry ones.")
 	}
 	springs := s.Springs
 	if latest > 0 && len(springs) > latest {
 		springs = springs[len(springs)-latest:]
-		p.item("The latest %d of %d springs; --years 0 lists all.", latest, len(s.Springs))
+		p.Item("The latest %d of %d springs; --years 0 lists all.", latest, len(s.Springs))
 	}
-	limit := p.show(weather.ColdDayC, "C", 0) + " " + p.unit("C")
-	cols := []column{{"Spring", 0, false}, {"Days\nknown", 0, true}, {"Without\nflight", 0, true}, {"Longest run of them", 0, false},
-		{"Days under\n" + limit, 0, true}, {"Longest cold spell", 0, false}, {"Last frost", 0, false}}
+	limit := p.Show(weather.ColdDayC, "C", 0) + " " + p.Name("C")
+	cols := []terminal.Column{terminal.Left("Spring", 0), terminal.Right("Days\nknown", 0), terminal.Right("Without\nflight", 0), terminal.Left("Longest run of them", 0),
+		terminal.Right("Days under\n"+limit, 0), terminal.Left("Longest cold spell", 0), terminal.Left("Last frost", 0)}
 	var rows [][]string
 	for _, d := range springs {
 		frost := "-"
 		if f, ok := r.frost(d.Year); ok && !f.Date.IsZero() {
-			frost = dayMonth(f.Date)
+			frost = words.DayMonth(f.Date)
 			if f.UnknownDays > 0 {
 				frost += " or later"
 			}
@@ -407,13 +409,13 @@ func (r *weatherReport) printSprings(p *page, latest int) {
 		rows = append(rows, []string{fmt.Sprint(d.Year), fmt.Sprintf("%d of %d", d.KnownDays, d.Days), fmt.Sprint(d.NonFlying), runOf(d.LongestConfined),
 			fmt.Sprint(d.ColdDays), runOf(d.ColdSpell), frost})
 	}
-	p.grid(cols, rows)
-	p.line("Cold spell: days in a row with a highest under %s. Last frost: last day to 30 June with a lowest of %s %s or less.",
-		limit, p.show(weather.FrostC, "C", 0), p.unit("C"))
+	p.Grid(cols, rows)
+	p.Line("Cold spell: days in a row with a highest under %s. Last frost: last day to 30 June with a lowest of %s %s or less.",
+		limit, p.Show(weather.FrostC, "C", 0), p.Name("C"))
 
-	p.heading("Longest cold spells, %s", span)
+	p.Heading("Longest cold spells, %s", span)
 	for _, d := range longestSpells(s.Springs) {
-		p.item("%s, from %s to %s", several(spanDays(d.ColdSpell), "day", "days"), dayMonth(d.ColdSpell.First), fullDate(d.ColdSpell.Last))
+		p.Item("%s, from %s to %s", words.Count(spanDays(d.ColdSpell), "day", "days"), words.DayMonth(d.ColdSpell.First), words.FullDate(d.ColdSpell.Last))
 	}
 }
 
@@ -439,7 +441,7 @@ func runOf(s weather.Span) string {
 	if spanDays(s) == 0 {
 		return "-"
 	}
-	return fmt.Sprintf("%s from %s", several(spanDays(s), "day", "days"), dayMonth(s.First))
+	return fmt.Sprintf("%s from %s", words.Count(spanDays(s), "day", "days"), words.DayMonth(s.First))
 }
 
 func monthDay(m weather.MonthDay) string { return fmt.Sprintf("%d %s", m.Day, m.Month) }

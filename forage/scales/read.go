@@ -163,7 +163,11 @@ func readGrid(g *read.Grid, p *plan, ps *read.Problems) []Series {
 		var mine read.Problems
 		sub := forWeights(g, p, w, stamps)
 		t := read.New(sub, columns(), &mine)
-		var odd []*read.Row
+		head := g.Rows[p.row]
+		if w.unit == "" && looksLikeGrams(t, head.Cells[w.at], head.Line, w.at+1, ps) {
+			continue
+		}
+		var odd []oddWeight
 		for i := range t.Rows {
 			row := &t.Rows[i]
 			if i == 0 && stamps[i].Day.IsZero() && !digit(row.Text("weight")) {
@@ -279,22 +283,7 @@ func sayUnused(g *read.Grid, p *plan, ps *read.Problems) {
 	}
 }
 
-// fewOdd is how many weights of no hive are told of one by one.
-const fewOdd = 3
-
-// sayOdd tells of weights that are not those of a hive.
-func sayOdd(odd []*read.Row, rows int) {
-	fix := "check the scale, or the unit of the column"
-	if len(odd) > fewOdd {
-		odd[0].Warn("weight", fmt.Sprintf("%s and %d more of %d readings are not the weight of a hive (%g-%g kg) and were left out", odd[0].Text("weight"), len(odd)-1, rows, leastHiveKg, mostHiveKg), fix)
-		return
-	}
-	for _, r := range odd {
-		r.Warn("weight", r.Text("weight")+" is not the weight of a hive and was left out", fix)
-	}
-}
-
-func readRow(row *read.Row, hours float64, odd *[]*read.Row) (reading, bool) {
+func readRow(row *read.Row, hours float64, odd *[]oddWeight) (reading, bool) {
 	x := reading{Weighing: Weighing{Line: row.Line, Note: row.Text("note")}, hours: hours}
 	if !row.Has("date") && !row.Has("weight") {
 		return x, false // a line of sums, or of nothing
@@ -323,7 +312,7 @@ func readRow(row *read.Row, hours float64, odd *[]*read.Row) (reading, bool) {
 		}
 		return x, false
 	case x.GrossKg < leastHiveKg || x.GrossKg > mostHiveKg:
-		*odd = append(*odd, row)
+		*odd = append(*odd, oddWeight{row: row, hive: row.Text("hive"), day: x.Date, kg: x.GrossKg})
 		return x, false
 	}
 	return x, true

@@ -247,6 +247,47 @@ func TestReadWeather(t *testing.T) {
 	}
 }
 
+// TestGramsAreRead: what the question about grams asks for is read as grams.
+func TestGramsAreRead(t *testing.T) {
+	series, ps := readText("date,weight_g\n2024-01-02,52000\n2024-01-03,51950\n")
+	require.Empty(t, ps)
+	require.InDelta(t, 51.95, series[0].Weighings[1].GrossKg, 1e-9)
+}
+
+// TestInHiveTemperatures: a brood nest's 33 C in April is no air. Heading and
+// days are invented.
+func TestInHiveTemperatures(t *testing.T) {
+	usual := climate.NearestAt(50, 10, 200)
+	table := func(heading string, meanC float64) string {
+		text := "date,weight," + heading + "\n"
+		for d := 1; d <= 12; d++ {
+			text += fmt.Sprintf("2024-04-%02d,36,%.1f\n", d, meanC+float64(d%3))
+		}
+		return text
+	}
+	for name, c := range map[string]struct {
+		heading string
+		meanC   float64
+		level   read.Level
+		found   bool
+	}{
+		"a brood nest":               {"temp", 32, read.Error, true},
+		"air of a warm April":        {"temp", 14, read.Note, false},
+		"said to be outside":         {"temp_outside", 32, read.Note, true},
+		"under a lid, without brood": {"temp", 24, read.Error, true},
+	} {
+		var ps read.Problems
+		ReadWeather("w.csv", strings.NewReader(table(c.heading, c.meanC)), usual, &ps)
+		require.Equal(t, c.found, ps.Has(InHiveGuard), "%s: %v", name, ps)
+		for _, p := range ps {
+			if p.Code == InHiveGuard {
+				require.Equal(t, c.level, p.Level, name)
+				require.Contains(t, p.Message, "in April 2024", name)
+			}
+		}
+	}
+}
+
 func TestBetween(t *testing.T) {
 	var ws []Weighing
 	for i, kg := range []float64{30, 29, 28, 27} {
@@ -273,8 +314,11 @@ func TestReadProblems(t *testing.T) {
 			"weights.csv:3:2: warning: work at the hive without a weight is not used", false},
 		"no day": {"place,weight\nhill,36\n", `weights.csv:1: the column "date" is missing`, true},
 		"scale off its place for long": {"date,weight\n2024-01-02,0\n2024-01-03,1\n2024-01-04,0\n2024-01-05,2\n2024-01-06,30\n",
-			"weights.csv:2:2: warning: 0 and 3 more of 5 readings are not the weight of a hive", false},
-		"grams without a unit": {"date,weight\n2024-01-02,36000\n", "weights.csv: there is no weighing in it", true},
+			"weights.csv:2:2: warning: 0 and 3 more of 5 readings, on 4 days, are not the weight of a hive", false},
+		"one lift": {"date,weight\n2024-01-02 17:00,36\n2024-01-02 18:00,36\n2024-01-02 19:00,0.2\n2024-01-02 20:00,1\n2024-01-02 21:00,36\n",
+			"weights.csv:4:2: warning: 2 readings of 2024-01-02, 0.2 to 1 kg, are not the weight of a hive and were left out, as when it is lifted", false},
+		"grams without a unit": {"date,weight\n2024-01-02,52000\n2024-01-03,51950\n",
+			`weights.csv:1:2: the figures under "weight" lie about 51975, and no hive weighs so many kg: they look like grams; when they are grams, write weight_g`, true},
 		"columns of something else": {"date,weight,voltage,humidity\n2024-01-02,36,3,80\n",
 			`weights.csv:1: warning: columns that are not used: "voltage", "humidity"`, false},
 		"no headings":        {"2024-01-02,36\n2024-01-03,36\n", "weights.csv:1: warning: there are no headings", false},

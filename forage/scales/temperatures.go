@@ -25,6 +25,12 @@ type airColumn struct {
 	rank int  // a column named after the outside air goes first
 }
 
+// Ranks of headings.
+const (
+	unsaidRank  = 2 // that do not say where a temperature was taken
+	outsideRank = 4 // that say it is the outside air's
+)
+
 type airKind uint8
 
 const (
@@ -44,14 +50,14 @@ func airOf(heading string) (kind airKind, us bool, rank int) {
 		})
 	}
 	us = read.AnyWord(ws, read.WordFahrenheit)
-	rank = 2
+	rank = unsaidRank
 	if read.AnyWord(ws, read.WordOutside) || has("luft", "aussen", "außen", "outside", "outdoor") {
-		rank = 4
+		rank = outsideRank
 	}
 	const temperature = read.WordTemp | read.WordOutside | read.WordTmax | read.WordTmin | read.WordTmean
 	high, low := read.AnyWord(ws, read.WordHigh|read.WordTmax), read.AnyWord(ws, read.WordLow|read.WordTmin)
 	switch {
-	case (read.AnyWord(ws, read.WordInHive) || has("innen", "brut")) && rank < 4, read.AnyWord(ws, read.WordWeight|read.WordOther):
+	case (read.AnyWord(ws, read.WordInHive) || has("innen", "brut")) && rank < outsideRank, read.AnyWord(ws, read.WordWeight|read.WordOther):
 		return airNothing, false, 0
 	case read.AnyWord(ws, read.WordRain|read.WordPrecip):
 		return airRain, slices.Contains(ws, "in") || slices.Contains(ws, "inch"), rank
@@ -79,7 +85,8 @@ func temperatureHeading(heading string) bool {
 // day's mean, and lowest and highest are put about it by the month's mean swing in
 // the climate usual, with a warning. It gives nil, and adds nothing to ps, when the
 // table holds no such day; a temperature that says nothing of where it was taken is
-// taken for that of the outside air, with a warning.
+// taken for that of the outside air, with a warning, or refused as a hive's when a
+// month is far warmer than in that climate.
 func ReadWeather(name string, r io.Reader, usual climate.Normals, ps *read.Problems) *weather.Record {
 	var own read.Problems
 	for _, g := range read.Read(name, r, limits(), &own) {
@@ -124,11 +131,26 @@ func recordOf(g *read.Grid, p *plan, usual climate.Normals, ps *read.Problems) *
 		return nil
 	}
 	line, c := g.Rows[p.row].Line, columns[airSpot]
+	if columns[airLow].kind != airNothing && columns[airHigh].kind != airNothing {
+		c = columns[airHigh]
+	}
+	if month, meanC, usualC, found := inHive(days, usual); found {
+		heading := g.Rows[p.row].Cells[c.at]
+		w := read.Problem{Code: InHiveGuard, File: g.File, Line: line, Column: c.at + 1,
+			Message: fmt.Sprintf("the column %q has %.0f C on average in %s, where the air of %s usually has %.0f C: it was taken inside the hive",
+				heading, meanC, month.Format("January 2006"), usual.Place, usualC),
+			Fix: "name a weather record of the place behind the weights; when it is the air, write outside in the heading"}
+		if c.rank >= outsideRank {
+			w.Level, w.Fix = read.Note, "check where it was taken"
+		}
+		ps.Report(w)
+	}
+	c = columns[airSpot]
 	if byDay {
 		ps.Warn(g.File, line, c.at+1, "the days' lowest and highest temperatures are not given and were put about the mean as usual in "+usual.Place,
 			"give the lowest and highest where they are known")
 	}
-	if columns[airLow].kind == airNothing && c.rank == 2 {
+	if columns[airLow].kind == airNothing && c.rank == unsaidRank {
 		ps.Warn(g.File, line, c.at+1, fmt.Sprintf("the column %q is taken for the temperature of the outside air", g.Rows[p.row].Cells[c.at]),
 			"give a weather record when it was taken in the hive")
 	}

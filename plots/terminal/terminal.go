@@ -5,7 +5,6 @@ import (
 	"io"
 	"strings"
 
-	pretty "github.com/jedib0t/go-pretty/v6/table"
 	"github.com/jedib0t/go-pretty/v6/text"
 
 	"bloomgap/feed/plan"
@@ -110,39 +109,7 @@ const gap = 2
 // grid prints a table. Cells must be clean; they may hold line breaks. The
 // least widths and the gaps must fit the narrowest terminal.
 func (p *printer) grid(cols []column, rows [][]string) {
-	t := pretty.NewWriter()
-	style := pretty.StyleLight
-	style.Options = pretty.Options{SeparateHeader: true}
-	style.Box.PaddingLeft, style.Box.PaddingRight = "", strings.Repeat(" ", gap)
-	style.Format.Header = text.FormatDefault
-	t.SetStyle(style)
-	t.SuppressTrailingSpaces()
-	widths := p.share(cols, rows)
-	configs := make([]pretty.ColumnConfig, len(cols))
-	header := make(pretty.Row, len(cols))
-	for i, c := range cols {
-		header[i] = c.name
-		configs[i] = pretty.ColumnConfig{Number: i + 1, WidthMax: widths[i], WidthMaxEnforcer: wrapLines, VAlignHeader: text.VAlignBottom}
-		if c.side == right {
-			configs[i].Align, configs[i].AlignHeader = text.AlignRight, text.AlignRight
-		}
-	}
-	t.SetColumnConfigs(configs)
-	t.AppendHeader(header)
-	for _, r := range rows {
-		row := make(pretty.Row, len(cols))
-		for i := range cols {
-			row[i] = r[i]
-		}
-		t.AppendRow(row)
-	}
-	for line := range strings.Lines(t.Render() + "\n") {
-		line = strings.TrimRight(line, " \n")
-		if rule := strings.Repeat(style.Box.MiddleHorizontal, gap); strings.Trim(line, style.Box.MiddleHorizontal) == "" {
-			line = strings.TrimSuffix(line, rule) // no rule under the last gap
-		}
-		p.out.WriteString(line + "\n")
-	}
+	writeTable(&p.out, cols, p.share(cols, rows), rows, wrapLines)
 }
 
 // share gives each column its width.

@@ -1,8 +1,8 @@
 // Package hindcast tests the model on weighed hives: from what was known of a
-// hive on one day it foretells the weights that a scale showed after it, and
+// hive on one day it predicts the weights that a scale showed after it, and
 // scores them.
 //
-// # What is foretold
+// # What is predicted
 //
 // The change of the hive's weight since the first weighing. The model adds up
 // stores, feed, bee bread, brood and bees; wood and wax do not change. What the
@@ -11,6 +11,13 @@
 // size is a wide prior, not a refusal. The colony runs on the weather of its own
 // days; past the last weighing generated days of the nearest built-in climate go
 // on, so that a bloom still to come is not taken for one that has come.
+//
+// # Springs
+//
+// The model is made for the time until dependable nectar. Springs parts a file of
+// whole years by springs, each from 1 October to 31 July and with a bloom of its own.
+// Run uses and scores a spring up to the day by which dependable nectar has come in
+// nine of ten members; weighings after that are counted as not used.
 //
 // # What a scale shows besides
 //
@@ -35,7 +42,7 @@
 //
 // # Scores
 //
-// Errors are foretold less seen. A change over a number of days is scored for
+// Errors are predicted less seen. A change over a number of days is scored for
 // every pair of readings that lie so far apart, all within the one run, and once
 // from the start. Readings of one hive hang together: the share held in a band is
 // that of one hive, and says little until there are many hives.

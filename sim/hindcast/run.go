@@ -7,7 +7,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"strings"
 	"time"
 
 	"gonum.org/v1/gonum/mat"
@@ -38,7 +37,7 @@ type Hive struct {
 // Known is what is known of the colony on the day of the first weighing.
 type Known struct {
 	BeesLogMu, BeesLogSD   float64 // adult bees, lognormal
-	BroodCells, BroodLogSD float64 // NaN: reckoned from the season
+	BroodCells, BroodLogSD float64 // NaN: estimated from the season
 	Wrapped                bool
 }
 
@@ -113,20 +112,41 @@ type Result struct {
 	Noise   Noise // as used, the scatter worked out
 	Members int
 	From    time.Time // the first day that is scored
+	Spring  int       // the year of the spring
 	Pollen  DateRange // first pollen bloom over the members
-	Bloom   DateRange // first dependable bloom
-	LookTo  time.Time // last day looked at for them
+	Bloom   DateRange // first flower of dependable nectar
+	Nectar  DateRange // first dependable nectar; the model's span ends on its P90
+	Beyond  int       // weighings of this spring that lie after the span and are not used
 	Scores  Scores
 
 	// Learned tells of weighing the members, when that was asked for.
 	Learned  Learned
-	Warnings []string
+	Warnings []Warning
 }
 
 // DateRange is a middle and a band of dates over the members. Dates after the
-// last weighing rest on generated weather; one after the last day looked at, some
-// 60 days on, is the zero time.
+// last weighing rest on generated weather; one after springLast is the zero time.
 type DateRange struct{ P10, P50, P90 time.Time }
+
+// Warning is something to know about a result. Which of the fields count depends on its code.
+type Warning struct {
+	Code   WarningCode
+	Dates  []time.Time // StepsFound: the weighings after the steps
+	Steps  int         // ManySteps: taken out
+	Of     int         // ManySteps: weighings
+	Days   int         // FewAgree: learned from
+	Factor float64     // FewAgree: on the errors of the readings, 1
+}
+
+// WarningCode names a kind of warning.
+type WarningCode string
+
+// The warnings.
+const (
+	StepsFound WarningCode = "steps-found" // that bees cannot make
+	ManySteps  WarningCode = "many-steps"
+	FewAgree   WarningCode = "few-agree" // members with the first readings
+)
 
 // Learned is what the first readings said.
 type Learned struct {
@@ -138,9 +158,8 @@ type Learned struct {
 	BeesNow   [3]float64 // adult bees on the first day, P10, P50, P90, before and after
 }
 
-// beyondDays of generated weather follow the last weighing, d, 30-90, own
-// judgement: so that a bloom to come is known to come later.
-const beyondDays = 60
+// longAgo lets a bloom come before the first weighing, day of the outlook.
+const longAgo = -366
 
 // continuations is how many generated springs follow the last weighing, 1, 4-20,
 // own judgement.
@@ -150,9 +169,10 @@ const continuations = 8
 // holds, kg, 30-100, own judgement.
 const plentyKg = 60.0
 
-// Run makes the hindcast of a hive. It refuses weighings out of order or fewer
-// than two, and weather with a hole in it. Its answer depends on the hive and the
-// options only.
+// Run makes the hindcast of a hive in the spring that its first weighing belongs
+// to; weighings after the span of the model are counted and not used. It refuses
+// weighings out of order, fewer than two within the span (OutsideError), and
+// weather with a hole in it. Its answer depends on the hive and the options only.
 func Run(ctx context.Context, h Hive, opt Options) (*Result, error) {
 	if err := opt.Validate(); err != nil {
 		return nil, err
@@ -209,12 +229,15 @@ func newWork(h Hive, opt Options) (*work, error) {
 	case !(h.Known.BeesLogSD >= 0) || math.IsNaN(h.Known.BeesLogMu):
 		return nil, errors.New("the number of bees at the start is not given, not even as a wide guess")
 	}
-	first, last := h.Weighings[0].Date, h.Weighings[n-1].Date
-	w := &work{h: h, opt: opt, key: ensemble.KeyOf("hindcast", h.Name), days: dayNumber(first, last)}
-	w.r = &Result{Hive: h.Name, Members: opt.Members, From: first.AddDate(0, 0, 1)}
-	for d := range w.days + 1 {
-		w.r.Dates = append(w.r.Dates, first.AddDate(0, 0, d))
+	first := h.Weighings[0].Date
+	spring := springOf(first)
+	h.Weighings = scales.Between(h.Weighings, first, springLast(spring))
+	if len(h.Weighings) < 2 {
+		return nil, OutsideError{Spring: spring}
 	}
+	last := h.Weighings[len(h.Weighings)-1].Date
+	w := &work{h: h, opt: opt, key: ensemble.KeyOf("hindcast", h.Name)}
+	w.r = &Result{Hive: h.Name, Spring: spring, Members: opt.Members, From: first.AddDate(0, 0, 1)}
 	o, err := outlook(h, first, last, opt.Seed)
 	if err != nil {
 		return nil, err
@@ -224,10 +247,12 @@ func newWork(h Hive, opt Options) (*work, error) {
 		priors = colony.Catalogue()
 	}
 	w.place = ensemble.NewSpringEnsemble(o, ensemble.NewSharedDrawsOf(priors, opt.Base, opt.Members, opt.Seed, false),
-		ensemble.SpringEnsembleOptions{Today: 0, ReadDay: w.days, Yard: h.Name, Early: h.EarlyForage})
+		ensemble.SpringEnsembleOptions{Today: longAgo, ReadDay: dayNumber(first, last), Yard: h.Name, Early: h.EarlyForage})
 	w.drawer = ensemble.NewSampler(w.place)
-	w.r.LookTo = o.Date(len(o.Springs[0].Days) - 1)
-	w.r.Pollen, w.r.Bloom = w.datesOf(func(m *ensemble.Member) int { return m.PollenDay }), w.datesOf(func(m *ensemble.Member) int { return m.BloomDay })
+	if err := w.withinSpan(n); err != nil {
+		return nil, err
+	}
+	h = w.h
 
 	w.r.Noise = opt.Noise
 	if math.IsNaN(w.r.Noise.ScatterKg) {
@@ -266,16 +291,16 @@ func outlook(h Hive, first, last time.Time, seed uint64) (*forage.Outlook, error
 			return nil, fmt.Errorf("the weather record has no temperatures for %s, within the weighings; fill the gap or use another record", d.Format("2 January 2006"))
 		}
 	}
-	end := last.AddDate(0, 0, beyondDays)
-	if close := time.Date(last.Year(), time.July, 31, 0, 0, 0, 0, time.UTC); !last.After(close) && end.After(close) {
-		end = close
-	}
+	end := springLast(springOf(first))
 	lon := h.LonDeg
 	if math.IsNaN(lon) {
 		lon = 0
 	}
-	p := forage.Prospect{LatDeg: h.LatDeg, Start: first, Today: last, End: end, Season: h.Weather, BloomSeen: h.BloomDate,
+	p := forage.Prospect{LatDeg: h.LatDeg, Start: first, Today: last, End: end, Season: h.Weather,
 		Years: forage.GeneratedYears(climate.NearestAt(h.LatDeg, h.LonDeg, h.ElevM), continuations, seed)}
+	if h.BloomDate.Year() == end.Year() {
+		p.BloomSeen = h.BloomDate
+	}
 	for _, th := range bloom.Default(h.LatDeg, lon) {
 		switch {
 		case th.Role == bloom.DependableNectar && p.Nectar.Plant == "":
@@ -304,23 +329,17 @@ func (w *work) datesOf(day func(*ensemble.Member) int) DateRange {
 }
 
 func (w *work) warnSteps() {
-	var found []string
+	var found []time.Time
 	for _, s := range w.r.Steps {
 		if s.Cause == Lost || s.Cause == Gained {
-			found = append(found, s.To.Format("2 January"))
+			found = append(found, s.To)
 		}
 	}
 	if len(found) > 0 {
-		const most = 5
-		more := ""
-		if len(found) > most {
-			found, more = found[:most], fmt.Sprintf(" and %d more", len(found)-most)
-		}
-		w.r.Warnings = append(w.r.Warnings, "steps that bees cannot make were taken for work at the hive: "+strings.Join(found, ", ")+more+
-			"; what was written down of that work is surer")
+		w.r.Warnings = append(w.r.Warnings, Warning{Code: StepsFound, Dates: found})
 	}
 	if n := len(w.r.Steps); n > len(w.r.Points)/10+2 {
-		w.r.Warnings = append(w.r.Warnings, fmt.Sprintf("%d steps in %d weighings were taken out: the scale may not stand well", n, len(w.r.Points)))
+		w.r.Warnings = append(w.r.Warnings, Warning{Code: ManySteps, Steps: n, Of: len(w.r.Points)})
 	}
 }
 
@@ -474,7 +493,7 @@ func (w *work) learn() {
 	w.r.Learned.ESS, w.r.Learned.WidenedBy = ess, 1/math.Sqrt(power)
 	w.r.Learned.BeesNow = w.beesRange()
 	if w.r.Learned.WidenedBy > 1.5 {
-		w.r.Warnings = append(w.r.Warnings, fmt.Sprintf("few members agree with the first %d days; the errors of the readings were taken as %.1f times as large", w.opt.LearnDays, w.r.Learned.WidenedBy))
+		w.r.Warnings = append(w.r.Warnings, Warning{Code: FewAgree, Days: w.opt.LearnDays, Factor: w.r.Learned.WidenedBy})
 	}
 }
 

@@ -6,9 +6,9 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// Horizon is how changes over a number of days were foretold. Errors are
-// foretold less seen, so that a bias above 0 means that the hive lost more, or
-// gained less, than foretold.
+// Horizon is how changes over a number of days were predicted. Errors are
+// predicted less seen, so that a bias above 0 means that the hive lost more, or
+// gained less, than predicted.
 type Horizon struct {
 	Days       int
 	Pairs      int     // pairs of readings so far apart; they overlap
@@ -20,16 +20,16 @@ type Horizon struct {
 
 	// From the start: the reading nearest that day, NaN when none is near.
 	FromStartSeenKg                          float64
-	FromStartP10, FromStartP50, FromStartP90 float64 // foretold, kg
+	FromStartP10, FromStartP50, FromStartP90 float64 // predicted, kg
 }
 
-// Scores tell how well a hive was foretold.
+// Scores tell how well a hive was predicted.
 type Scores struct {
 	Horizons           []Horizon // 7, 14, 30 and 60 days
 	Readings           int       // readings scored for the bands
 	Held50, Held80     float64   // share of them in the band, NaN without any
 	Below, Above       float64   // share under and over the band of 80 %
-	LastBiasKg, LastKg float64   // the last reading: foretold (middle) less seen, and the change seen
+	LastBiasKg, LastKg float64   // the last reading: predicted (middle) less seen, and the change seen
 }
 
 // horizons are the days over which changes are scored.
@@ -197,4 +197,13 @@ func Pool(hives []*Result) (s Scores, heldErr50, heldErr80 float64) {
 		return s, math.NaN(), math.NaN()
 	}
 	return s, stat.StdErr(stat.StdDev(held50, nil), n), stat.StdErr(stat.StdDev(held80, nil), n)
+}
+
+// ByDay are the readings by the day since the first.
+func (r *Result) ByDay() map[int]*Point {
+	at := map[int]*Point{}
+	for i := range r.Points {
+		at[r.Points[i].Day] = &r.Points[i]
+	}
+	return at
 }

@@ -48,10 +48,10 @@ type Cause string
 
 // The causes.
 const (
-	Written Cause = "written down"
-	Gained  Cause = "gain beyond what flight allows"
-	Lost    Cause = "loss beyond what bees can eat"
-	Load    Cause = "load that was gone again"
+	Written Cause = "written" // down by the keeper
+	Gained  Cause = "gained"  // more than flight allows
+	Lost    Cause = "lost"    // more than bees can eat
+	Load    Cause = "load"    // that was gone again
 )
 
 // Step is a change of weight that is not the bees'.
