@@ -120,6 +120,14 @@ func (c *console) warn(ps read.Problems) {
 	}
 }
 
+// warnBesidePlan is warn for what the plan says as well: on a terminal it would
+// stand there twice, and to a file the plan goes unseen.
+func (c *console) warnBesidePlan(ps read.Problems) {
+	if !c.outIsTerminal {
+		c.warn(ps)
+	}
+}
+
 // progress shows on a terminal how far long work has come; elsewhere it is
 // silent. Several goroutines may tell their steps. done must be called at the
 // end.

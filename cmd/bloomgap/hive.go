@@ -179,6 +179,9 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 			colony[f.column] = f.value
 		}
 	}
+	if yard["climate"] == "" && yard["weather"] == "" && yard["lat"] != "" {
+		yard["climate"] = "auto" // the answer says which climate that is, and how far
+	}
 	day, err := season.DayAsked(c.today(), o.today, colony["date"])
 	if err != nil {
 		return usageError{err}
@@ -193,7 +196,7 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 		return err
 	}
 	s.Settings.SetUnits(o.units == "us") // those of the answer
-	c.warn(ps)
+	c.warnBesidePlan(ps)
 	pl, err := planAndWrite(ctx, c, s, &o.planOptions)
 	if err != nil {
 		return err

@@ -126,7 +126,7 @@ with the order for all yards.`,
 			if err := ps.Err(); err != nil {
 				return err
 			}
-			c.warn(ps)
+			c.warnBesidePlan(ps)
 			return runPlan(cmd.Context(), c, s, &o)
 		},
 	}
@@ -175,7 +175,7 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 	if err := ps.Err(); err != nil {
 		return nil, nil, err
 	}
-	c.warn(ps)
+	c.warnBesidePlan(ps)
 	opt := feed.DefaultOptions(s.Settings)
 	if o.members > 0 {
 		opt.Members = o.members

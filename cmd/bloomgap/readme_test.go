@@ -13,6 +13,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"bloomgap/forage/golden"
 )
 
 // readmeFile is the README, from this package's folder.
@@ -33,8 +35,11 @@ func TestReadme(t *testing.T) {
 	steps, err := readmeSteps(string(text))
 	require.NoError(t, err)
 	require.NotEmpty(t, steps, "the README shows no command")
+	readme, err := filepath.Abs(readmeFile)
+	require.NoError(t, err)
 	t.Chdir(t.TempDir())
 	ran := 0
+	shown := map[int][]string{} // by line of the command, what it prints now
 	for _, s := range steps {
 		if s.file != "" {
 			require.NoError(t, os.MkdirAll(filepath.Dir(s.file), 0o755))
@@ -47,11 +52,47 @@ func TestReadme(t *testing.T) {
 			continue
 		}
 		ran++
-		if len(s.shown) > 0 {
+		if len(s.shown) > 0 && golden.Updating() {
+			shown[s.line] = s.again(got)
+		} else if len(s.shown) > 0 {
 			require.NoError(t, sameOutput(s.shown, got), "line %d: %s", s.line, s.command)
 		}
 	}
 	require.Positive(t, ran, "the README runs no bloomgap command")
+	if !golden.Updating() {
+		return
+	}
+	var out []string
+	lines := strings.Split(string(text), "\n")
+	for i, s := 0, 0; i < len(lines); i++ {
+		out = append(out, lines[i])
+		for s < len(steps) && steps[s].line < i+1 {
+			s++
+		}
+		if again := shown[i+1]; again != nil {
+			out = append(out, again...)
+			i += len(steps[s].shown)
+		}
+	}
+	require.NoError(t, os.WriteFile(readme, []byte(strings.Join(out, "\n")), 0o644))
+}
+
+// again is what a step shows when its output has changed: as many lines at the
+// beginning as before, and behind a line "..." as many at the end.
+func (s readmeStep) again(got string) []string {
+	lines := strings.Split(strings.TrimRight(got, "\n"), "\n")
+	for i := range lines {
+		lines[i] = strings.TrimRight(lines[i], " ")
+	}
+	first, last := slices.Index(s.shown, "..."), len(s.shown)
+	if first < 0 {
+		return lines
+	}
+	for s.shown[last-1] != "..." {
+		last--
+	}
+	head, tail := min(first, len(lines)), min(len(s.shown)-last, len(lines))
+	return slices.Concat(lines[:head], []string{"..."}, lines[len(lines)-tail:])
 }
 
 // readmeStep is a command with the output shown, or a file to write.

@@ -1,6 +1,8 @@
 package decide
 
 import (
+	"math"
+
 	"bloomgap/feed/plan"
 )
 
@@ -8,7 +10,7 @@ import (
 func (w *Worker) reason(s *subject, out *plan.ColonyPlan) []plan.Note {
 	set := &w.o.Season.Settings
 	seen := plan.Seen{Food: s.obs.Food.Kind, On: s.obs.Date, Before: max(0, len(s.looks)-1), StoresKg: out.StoresKg, Bees: out.Bees.P50}
-	need := plan.Need{Nectar: out.Nectar, KgPerWeek: 7 * w.rangeOf(w.alone.needPerDay[:out.Members]).P50}
+	need := plan.Need{Nectar: out.Nectar, On: s.obs.Date, StoresKg: w.neededKg(s, out.Members), KgPerWeek: 7 * w.rangeOf(w.alone.needPerDay[:out.Members]).P50}
 	var verdict plan.Note
 	switch {
 	case out.Verdict == plan.Feed:
@@ -25,6 +27,17 @@ func (w *Worker) reason(s *subject, out *plan.ColonyPlan) []plan.Note {
 		return []plan.Note{seen, *s.given, need, verdict}
 	}
 	return []plan.Note{seen, need, verdict}
+}
+
+// neededKg is what a colony had to hold on the day seen to reach nectar, in kg:
+// what it held and what it was short of, or less what was to spare.
+func (w *worker) neededKg(s *subject, members int) plan.Range {
+	kg := s.seenKg(&w.alone)
+	w.sorted = w.sorted[:0]
+	for m := range members {
+		w.sorted = append(w.sorted, math.Max(0, kg[m]+w.alone.short[m]))
+	}
+	return rangeOf(w.sorted)
 }
 
 // confidenceNote says whether weighing would change the answer.

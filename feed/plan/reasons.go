@@ -26,9 +26,12 @@ type (
 		LastOn                    time.Time
 		SyrupL, SolidKg, CombFood float64 // CombFood in combs
 	}
-	// Need is what it uses until nectar.
+	// Need is what it must hold on the day seen to reach nectar, early forage
+	// counted; KgPerWeek is what it eats, early forage not counted.
 	Need struct {
 		Nectar    DateRange
+		On        time.Time // day seen
+		StoresKg  Range
 		KgPerWeek float64
 	}
 	// Starves is for a colony to feed.

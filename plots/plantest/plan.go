@@ -207,7 +207,7 @@ func Plan() *plan.Plan {
 
 // reason is a whole reason that ends in a verdict.
 func reason(c *plan.ColonyPlan, verdict plan.Note) []plan.Note {
-	return []plan.Note{plan.Seen{Food: season.FoodHeft, On: c.SeenOn, StoresKg: c.StoresKg, Bees: c.Bees.P50}, plan.Need{Nectar: c.Nectar, KgPerWeek: 1}, verdict}
+	return []plan.Note{plan.Seen{Food: season.FoodHeft, On: c.SeenOn, StoresKg: c.StoresKg, Bees: c.Bees.P50}, plan.Need{Nectar: c.Nectar, On: c.SeenOn, StoresKg: plan.Range{P10: 4, P50: 6, P90: 9}, KgPerWeek: 1}, verdict}
 }
 
 func plus(a *plan.Amount, v float64) {

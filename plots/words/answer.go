@@ -158,7 +158,11 @@ func (u Style) doLines(c *plan.ColonyPlan) []string {
 		if toGet {
 			name += " (to get)"
 		}
-		out = append(out, fmt.Sprintf("Feeder: %s; %s%s%s.", name, strings.Join(feedings, ", "), every(c.Feedings), u.onAverage(c)))
+		if looksAgain(c.Feedings) {
+			out = append(out, fmt.Sprintf("Feeder: %s. Look again at each visit and feed only a hive under that day's line%s.", name, u.onAverage(c)))
+		} else {
+			out = append(out, fmt.Sprintf("Feeder: %s; %s%s%s.", name, strings.Join(feedings, ", "), every(c.Feedings), u.onAverage(c)))
+		}
 	}
 	risk := fmt.Sprintf("Risk of starving before nectar: %s left alone", Risk(c.Risk))
 	if len(c.Feedings) > 0 {
@@ -174,12 +178,17 @@ func (u Style) doLines(c *plan.ColonyPlan) []string {
 	return out
 }
 
+// looksAgain tells whether later feedings are given only to a hive that is low.
+func looksAgain(list []plan.Feeding) bool {
+	return slices.ContainsFunc(list[min(1, len(list)):], func(f plan.Feeding) bool { return f.UnderKg > 0 })
+}
+
 // onAverage is what feeding by the lines comes to.
 func (u Style) onAverage(c *plan.ColonyPlan) string {
 	if c.Policy.Feedings <= 0 {
 		return ""
 	}
-	return fmt.Sprintf("; on average %.1f feedings, %s of sugar", c.Policy.Feedings, u.Mass(c.SyrupSugarKg+c.SolidKg))
+	return fmt.Sprintf(": on average %.1f feedings and %s of sugar in all", c.Policy.Feedings, u.Mass(c.SyrupSugarKg+c.SolidKg))
 }
 
 // oneReason is the first reasons of a colony on one line.
@@ -249,9 +258,9 @@ func every(list []plan.Feeding) string {
 	case most == 0:
 		return ""
 	case least == most:
-		return fmt.Sprintf(", every %.0f days", most)
+		return fmt.Sprintf(" every %.0f days", most)
 	}
-	return fmt.Sprintf(", every %.0f-%.0f days", least, most)
+	return fmt.Sprintf(" every %.0f-%.0f days", least, most)
 }
 
 func (u Style) feedingLines(c *plan.ColonyPlan) []FeedingLine {

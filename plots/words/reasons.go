@@ -24,7 +24,8 @@ func reason(u Style, n plan.Note) (string, bool) {
 	case plan.FedSince:
 		return u.fedSince(x), true
 	case plan.Need:
-		return fmt.Sprintf("Nectar is likely from %s; until then it needs about %s a week.", u.Days(x.Nectar), u.Mass(x.KgPerWeek)), true
+		return fmt.Sprintf("Nectar is likely from %s. To reach it a hive like this needs about %s on %s: it eats about %s a week, "+
+			"less what early forage brings.", u.Days(x.Nectar), u.stores(x.StoresKg), u.ShortDay(x.On), u.Mass(x.KgPerWeek)), true
 	case plan.Starves:
 		return u.starves(x), true
 	case plan.PassesReserve:
@@ -59,6 +60,11 @@ func (u Style) fedSince(x plan.FedSince) string {
 // stores writes stores with their range: "4 kg of stores (1.4 to 6.6)".
 func (u Style) stores(r plan.Range) string {
 	return fmt.Sprintf("%s of stores (%s to %s)", u.Mass(r.P50), u.massFigure(r.P10), u.massFigure(r.P90))
+}
+
+// spread is a mass and its range.
+func (u Style) spread(r plan.Range) string {
+	return fmt.Sprintf("%s (%s to %s)", u.Mass(r.P50), u.massFigure(r.P10), u.massFigure(r.P90))
 }
 
 // earlier says how often a colony was looked at before.
@@ -127,9 +133,9 @@ func (u Style) noFeedFrom(storesKg, grossKg float64, on time.Time) string {
 // known.
 func (u Style) noFeedAt(storesKg, grossKg float64) string {
 	if !math.IsNaN(grossKg) {
-		return fmt.Sprintf("no feed from %s on, whole hive on the scale", u.Mass(grossKg))
+		return fmt.Sprintf("no feed needed at %s or more, whole hive on a scale", u.Mass(grossKg))
 	}
-	return fmt.Sprintf("no feed from %s of stores on", u.Mass(storesKg))
+	return fmt.Sprintf("no feed needed with %s of stores or more", u.Mass(storesKg))
 }
 
 // shortReason is reason and confidence on one line.
@@ -142,7 +148,7 @@ func shortReason(u Style, n plan.Note) (string, bool) {
 	case plan.Seen:
 		return fmt.Sprintf("about %s on %s", u.stores(x.StoresKg), u.ShortDay(x.On)), true
 	case plan.Need:
-		return fmt.Sprintf("needs about %s a week to nectar, about %s", u.Mass(x.KgPerWeek), u.ShortDay(x.Nectar.P50)), true
+		return fmt.Sprintf("needs about %s to reach nectar, about %s", u.spread(x.StoresKg), u.ShortDay(x.Nectar.P50)), true
 	case plan.Starves:
 		return fmt.Sprintf("starves before nectar in %s of springs left alone, %s fed as planned", Share(x.RiskFrac), Share(x.FedFrac)), true
 	case plan.PassesReserve:

@@ -44,7 +44,7 @@ func reasonSamples() []plan.Note {
 		plan.DeadColony{}, plan.NotSeen{},
 		plan.Seen{Food: season.FoodHeft, On: sampleDay(3, 20), Before: 1, StoresKg: plan.Range{P10: 1.4, P50: 4, P90: 6.6}, Bees: 8700},
 		plan.FedSince{LastOn: sampleDay(3, 23), SyrupL: 3, SolidKg: 2.5, CombFood: 1},
-		plan.Need{Nectar: plan.DateRange{P10: sampleDay(5, 5), P50: sampleDay(5, 13), P90: sampleDay(5, 22)}, KgPerWeek: 1.1},
+		plan.Need{Nectar: plan.DateRange{P10: sampleDay(5, 5), P50: sampleDay(5, 13), P90: sampleDay(5, 22)}, On: sampleDay(3, 20), StoresKg: plan.Range{P10: 3.1, P50: 5.2, P90: 8.4}, KgPerWeek: 1.1},
 		plan.Starves{RiskFrac: 0.62, AcceptFrac: 0.05, FedFrac: 0.051, AcceptedBy: sampleDay(3, 25), SolidFirst: true},
 		plan.PassesReserve{RiskFrac: 0.03, ReserveKg: 5, On: sampleDay(4, 26)},
 		plan.NearTheLine{RiskFrac: 0.03}, plan.Holds{RiskFrac: 0.001, ReserveKg: 5},
