@@ -31,13 +31,13 @@ func (w *Worker) reason(s *subject, out *plan.ColonyPlan) []plan.Note {
 
 // neededKg is what a colony had to hold on the day seen to reach nectar, in kg:
 // what it held and what it was short of, or less what was to spare.
-func (w *worker) neededKg(s *subject, members int) plan.Range {
+func (w *Worker) neededKg(s *subject, members int) plan.Range {
 	kg := s.seenKg(&w.alone)
 	w.sorted = w.sorted[:0]
 	for m := range members {
 		w.sorted = append(w.sorted, math.Max(0, kg[m]+w.alone.short[m]))
 	}
-	return rangeOf(w.sorted)
+	return plan.RangeOf(w.sorted)
 }
 
 // confidenceNote says whether weighing would change the answer.
