@@ -87,6 +87,7 @@ func arrows() []arrow {
 		{"feed/schedule", []string{"feed", "feed/plan", "feed/season", "feed/visits", "feed/decide", "feed/order"}, "a policy knows stores, visits' days and rules, not who asks"},
 		{"feed/decide", []string{"feed", "feed/order"}, "a decision is made before it is ordered for"},
 		{"feed/order", []string{"feed", "feed/visits"}, "an order is summed from plans"},
+		{"feed/since", append(slices.Clone(engine), "feed", "feed/visits", "feed/decide", "feed/schedule", "feed/order"), "two plans are compared as they stand, without another run"},
 		{"plots", append(slices.Clone(engine), "plots/terminal", "plots/report", "plots/calendar", "plots/files"), "pictures are drawn from results"},
 		{"plots/words", append(slices.Clone(engine), append([]string{"plots"}, renderers...)...), "words are asked, and ask nobody"},
 		{"plots/terminal", append(without(renderers, "plots/terminal"), "forage/bloom", "forage/flight"), "renderers ask the words, not each other"},

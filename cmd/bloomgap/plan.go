@@ -36,6 +36,7 @@ type planOptions struct {
 	format  string // of the charts
 	force   bool
 	yards   []string
+	since   string // an earlier plan
 	confirm confirmFlag
 	set     func(name string) bool // whether a flag was given
 }
@@ -112,7 +113,7 @@ func newPlanCmd(c *console) *cobra.Command {
 equipment as .csv or .xlsx), runs every colony through the simulated springs of
 its yard and prints whom to feed, by when, how much of what and in what feeder,
 with the order for all yards.`,
-		Example: "  bloomgap plan my-spring\n  bloomgap plan my-spring --units us --out plan-files\n  bloomgap plan my-spring --report plan.html --pdf sheets.pdf",
+		Example: "  bloomgap plan my-spring\n  bloomgap plan my-spring --units us --out plan-files\n  bloomgap plan my-spring --report plan.html --pdf sheets.pdf\n  bloomgap plan my-spring --since plan-files/plan.json --out plan-files",
 		Args:    exactly(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := o.validate(); err != nil {
@@ -131,6 +132,7 @@ with the order for all yards.`,
 		},
 	}
 	o.register(cmd.Flags())
+	cmd.Flags().StringVar(&o.since, "since", "", "JSON of an earlier plan of this season: say what changed since, and why")
 	return cmd
 }
 
@@ -149,10 +151,15 @@ func planAndWrite(ctx context.Context, c *console, s *season.Season, o *planOpti
 	if err := o.check(out); err != nil {
 		return nil, err
 	}
+	before, err := o.earlier(c, s)
+	if err != nil {
+		return nil, err
+	}
 	pl, planner, err := makePlan(ctx, c, s, o)
 	if err != nil {
 		return nil, err
 	}
+	o.compare(before, pl)
 	return pl, o.files(ctx, c, out, planner, pl)
 }
 

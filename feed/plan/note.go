@@ -14,7 +14,7 @@ import (
 type Code string
 
 // Kind is the part of a code before the point: reason, confidence, feeder,
-// against, supplement, warning, task, caution, limit.
+// against, supplement, warning, task, caution, limit, change.
 func (c Code) Kind() string {
 	kind, _, _ := strings.Cut(string(c), ".")
 	return kind

@@ -229,6 +229,7 @@ type Plan struct {
 	Cautions  []Note
 	Limits    []Note // what the model leaves out
 	AcceptPct float64
+	Changes   *Changes // since an earlier plan; nil when it was not compared
 }
 
 // Band is quantiles by date over the members of an ensemble.

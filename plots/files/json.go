@@ -93,6 +93,31 @@ type Document struct {
 	Warnings    []WarningDoc `json:"warnings"`
 	Cautions    []NoteDoc    `json:"cautions"`
 	ModelLeaves []NoteDoc    `json:"model_leaves_out"`
+	Changes     *ChangesDoc  `json:"changes"` // since an earlier plan; null when it was not compared
+}
+
+// ChangesDoc is what moved since an earlier plan.
+type ChangesDoc struct {
+	Since    Day               `json:"since"`     // day of the earlier plan
+	Same     int               `json:"unchanged"` // colonies for which all stays
+	Colonies []ColonyChangeDoc `json:"colonies"`  // what matters most first
+	Yards    []YardChangeDoc   `json:"yards"`
+	Whole    []NoteDoc         `json:"whole"` // settings, draws, yards and the order
+}
+
+// ColonyChangeDoc is what moved for one colony.
+type ColonyChangeDoc struct {
+	Yard   string    `json:"yard"`
+	Colony string    `json:"colony"`
+	Matter string    `json:"matter"` // urgent, differs, moved
+	What   []NoteDoc `json:"what"`
+	Why    []NoteDoc `json:"why"`
+}
+
+// YardChangeDoc is what is known of a yard that was not.
+type YardChangeDoc struct {
+	Yard string    `json:"yard"`
+	Why  []NoteDoc `json:"why"`
 }
 
 // NoteDoc is a plan.Note.
@@ -104,16 +129,19 @@ type NoteDoc struct {
 
 // SettingsDoc holds the settings that the plan was made with.
 type SettingsDoc struct {
-	AcceptFrac Num            `json:"accepted_risk_frac"`
-	ReserveKg  Num            `json:"reserve_kg"`
-	Strength   string         `json:"syrup_ratio"` // sugar:water by weight; "" when the plan chooses
-	BagKg      Num            `json:"sugar_bag_kg"`
-	Supplement bool           `json:"supplement"` // whether it is considered
-	WantedOn   Day            `json:"bees_wanted_on"`
-	WantedBees Num            `json:"bees_wanted"`
-	Springs    int            `json:"springs"` // 0: all that the records hold
-	Draws      int            `json:"draws"`
-	Parameters []ParameterDoc `json:"parameters"` // figures of the model that are not the usual ones
+	AcceptFrac  Num            `json:"accepted_risk_frac"`
+	ReserveKg   Num            `json:"reserve_kg"`
+	ReserveFrac Num            `json:"reserve_in_frac"` // share of springs in which it is to be held
+	LostFrac    Num            `json:"lost_frac"`
+	WasteFrac   Num            `json:"waste_frac"`
+	Strength    string         `json:"syrup_ratio"` // sugar:water by weight; "" when the plan chooses
+	BagKg       Num            `json:"sugar_bag_kg"`
+	Supplement  bool           `json:"supplement"` // whether it is considered
+	WantedOn    Day            `json:"bees_wanted_on"`
+	WantedBees  Num            `json:"bees_wanted"`
+	Springs     int            `json:"springs"` // 0: all that the records hold
+	Draws       int            `json:"draws"`
+	Parameters  []ParameterDoc `json:"parameters"` // figures of the model that are not the usual ones
 }
 
 // ParameterDoc is a figure of the model that the settings changed.
@@ -401,6 +429,23 @@ func NewDocument(pl *plan.Plan) Document {
 	for _, w := range words.WarningNotes(pl) {
 		out.Warnings = append(out.Warnings, WarningDoc{w.Yard, w.Colony, d.note(w.What)})
 	}
+	out.Changes = d.changes(pl.Changes)
+	return out
+}
+
+// changes are what moved since an earlier plan; nil when none was compared.
+func (d documents) changes(c *plan.Changes) *ChangesDoc {
+	if c == nil {
+		return nil
+	}
+	out := &ChangesDoc{Since: Day{c.Since}, Same: c.Same, Colonies: []ColonyChangeDoc{}, Yards: []YardChangeDoc{}, Whole: d.notes(c.Whole)}
+	for i := range c.Colonies {
+		x := &c.Colonies[i]
+		out.Colonies = append(out.Colonies, ColonyChangeDoc{x.Yard, x.Colony, x.Matter.String(), d.notes(x.What), d.notes(x.Why)})
+	}
+	for _, y := range c.Yards {
+		out.Yards = append(out.Yards, YardChangeDoc{y.Yard, d.notes(y.Why)})
+	}
 	return out
 }
 
@@ -432,12 +477,14 @@ func (d documents) notes(ns []plan.Note) []NoteDoc {
 }
 
 func settingsDoc(pl *plan.Plan) SettingsDoc {
-	d := SettingsDoc{AcceptFrac: Num(pl.AcceptPct / 100), ReserveKg: Num(math.NaN()), BagKg: Num(none(pl.Order.BagKg)), WantedBees: Num(math.NaN()),
+	d := SettingsDoc{AcceptFrac: Num(pl.AcceptPct / 100), ReserveKg: Num(math.NaN()), ReserveFrac: Num(math.NaN()), LostFrac: Num(math.NaN()),
+		WasteFrac: Num(math.NaN()), BagKg: Num(none(pl.Order.BagKg)), WantedBees: Num(math.NaN()),
 		Parameters: []ParameterDoc{}}
 	if pl.Season == nil {
 		return d
 	}
 	s := &pl.Season.Settings
+	d.ReserveFrac, d.LostFrac, d.WasteFrac = Num(s.ReserveFrac), Num(s.LossFrac), Num(s.WasteFrac)
 	d.ReserveKg, d.Strength, d.BagKg = Num(s.ReserveKg), words.Strength(s.Strength), Num(s.SugarBagKg)
 	d.Supplement, d.WantedOn, d.WantedBees = s.ProteinConsidered, Day{s.BeesWantedDate}, Num(none(s.BeesWantedBees))
 	d.Springs, d.Draws = s.Springs, s.Draws

@@ -19,6 +19,7 @@ func (p *printer) head(pl *plan.Plan) {
 	}
 	p.para("", words.Summary(pl, p.Words))
 	p.changed(pl)
+	p.since(pl)
 }
 
 // changed says at once that the figures of the model are not the usual ones.

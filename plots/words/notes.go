@@ -18,7 +18,7 @@ func (u Style) Note(n plan.Note) string {
 	if n == nil {
 		return ""
 	}
-	for _, render := range []func(Style, plan.Note) (string, bool){reason, confidence, feeder, supplement, warning, task, caution} {
+	for _, render := range []func(Style, plan.Note) (string, bool){reason, confidence, feeder, supplement, warning, task, caution, change} {
 		if text, ok := render(u, n); ok {
 			return Clean(text)
 		}

@@ -28,7 +28,7 @@ func feederSamples() []plan.Note {
 // render them all.
 func Notes() []plan.Note {
 	var all []plan.Note
-	for _, of := range [][]plan.Note{reasonSamples(), feederSamples(), supplementSamples(), warningSamples(), taskSamples(), cautionSamples()} {
+	for _, of := range [][]plan.Note{reasonSamples(), feederSamples(), supplementSamples(), warningSamples(), taskSamples(), cautionSamples(), changeSamples()} {
 		all = append(all, of...)
 	}
 	return all
