@@ -13,7 +13,7 @@ type InitialState struct {
 	HeatShare  float64 // heat lost against a bare hive: 1 bare, less when wrapped
 }
 
-// Feeding is food given on the evening of a day; one of before day 0 counts on day 0.
+// Feeding is food given on the evening of a day; one of before day 0 is there from the start.
 type Feeding struct {
 	Day      int
 	SyrupKg  float64 // stores the syrup will come to at the published yield

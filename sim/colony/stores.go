@@ -194,11 +194,10 @@ func (r *Runner) SimulateStores(p *Params, f []ForceDay, startKg float64, sp Spa
 	}
 	last := run.Days() - 1
 	for i := range fills {
-		day := max(0, fills[i].Day)
-		if day > last {
+		if fills[i].Day > last {
 			break
 		}
-		until(day)
+		until(fills[i].Day)
 		run.Give(&fills[i])
 	}
 	until(last)

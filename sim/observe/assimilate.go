@@ -188,7 +188,8 @@ type learner struct {
 	start  ensemble.InitialSpread
 	opt    Options
 	care   colony.Treatment
-	days   int // of a run
+	days   int   // of a run
+	seenAt []int // days of the run on whose evening it was looked at, the first left out
 	ch     []channel
 	later  []later // by day, then channel
 	drawer *ensemble.Sampler
@@ -229,7 +230,10 @@ func newLearner(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.In
 		days: seen[len(seen)-1].Day - start.Day, pcg: rand.NewPCG(0, 0)}
 	l.start.Draw, l.start.Fed, l.start.Gifts = nil, nil, nil
 	l.rnd = rand.New(l.pcg)
-	l.takeFeedings(seen)
+	l.takeFeedings()
+	for i := range seen[1:] {
+		l.seenAt = append(l.seenAt, seen[1+i].Day-start.Day-1)
+	}
 	type one struct{ value, sd, common, way float64 }
 	add := func(ch channel, walk float64, read func(o *Observation) one) error {
 		var part []one
@@ -318,16 +322,25 @@ func newLearner(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.In
 	return l, nil
 }
 
-// takeFeedings takes over the feedings of the options as days of the run. On the
-// evening of a look the look came first, so that one of that evening counts from
-// the next on; what was given on the last one tells nothing.
-func (l *learner) takeFeedings(seen []Observation) {
+// takeFeedings takes over the feedings of the options as days of the run. What was
+// given on the evening of the last look tells nothing.
+func (l *learner) takeFeedings() {
 	for _, f := range l.opt.Feedings {
-		if slices.ContainsFunc(seen, func(o Observation) bool { return o.Day == f.Day }) {
-			f.Day++
-		}
-		if f.Day -= l.start.Day + 1; f.Day >= 0 && f.Day < l.days {
+		if f.Day -= l.start.Day + 1; f.Day >= -1 && f.Day < l.days-1 {
 			l.care.Feedings = append(l.care.Feedings, f)
+		}
+	}
+}
+
+// beforeFed takes what was given on the evening of a look off what a run holds that
+// evening: the look came first. The run must have been made.
+func (l *learner) beforeFed(at int) {
+	for i := range l.care.Feedings {
+		if f := &l.care.Feedings[i]; f.Day == at {
+			solidKg := f.SolidKg * l.c.Params.SolidKgPerKgSugar
+			l.path.StoresKg[at] -= f.CombKg + solidKg
+			l.path.SolidKg[at] -= solidKg
+			l.path.FeederKg[at] -= f.SyrupKg * l.c.Params.SyrupYield
 		}
 	}
 }
@@ -431,6 +444,9 @@ func (l *learner) weigh() {
 	logW, alive := 0.0, 0.0
 	if o.StarveDay >= 0 {
 		alive = -starvedLog
+	}
+	for _, at := range l.seenAt {
+		l.beforeFed(at)
 	}
 	for i := range l.ch {
 		ch := &l.ch[i]

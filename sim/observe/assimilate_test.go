@@ -294,6 +294,40 @@ func TestFedBetweenLooks(t *testing.T) {
 	require.Contains(t, r.Warnings[0], "robbed")
 }
 
+// TestFedOnTheEveningOfALook: feed of the evening of a look counts from the next day on,
+// and the look itself was before it. With one spring and no spread all draws are the
+// truth, so that what they come to must be the truth's, to the gram.
+func TestFedOnTheEveningOfALook(t *testing.T) {
+	pl := ensemble.NewSpringEnsemble(outlook(t, 1), ensemble.NewSharedDraws(colony.DefaultParams(), 8, 1, true), ensemble.SpringEnsembleOptions{Today: 49, ReadDay: -1})
+	key, start := ensemble.KeyOf("x"), startAt(8, 1)
+	const first, days = 75, 4 // late April: syrup is taken
+	start.Day = first
+	fed := []colony.Feeding{{Day: -1, SyrupKg: 3, LPerKg: 1.1, Touching: true}, {Day: 1, CombKg: 2, SolidKg: 1, SyrupKg: 1, LPerKg: 1.1, Touching: true}}
+	var c ensemble.Realization
+	ensemble.NewSampler(pl).Realize(key, &start, 0, &c)
+	c.Span.Days = days
+	var r colony.Runner
+	var before, p colony.Path
+	r.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{Feedings: fed[:1]}, 0, &before)
+	r.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{Feedings: fed}, 0, &p)
+	require.Less(t, before.FeederKg[0], 3*c.Params.SyrupYield, "what was given before the first day is eaten from on it")
+	require.Positive(t, p.FeederKg[days-1])
+	seen := []Observation{food(first, 8, 1, 0.9), food(first+2, before.StoresKg[1], 1, 0.9), food(first+days, p.StoresKg[days-1], 1, 0.9)}
+	opt := DefaultOptions()
+	opt.Feedings = slices.Clone(fed)
+	for i := range opt.Feedings {
+		opt.Feedings[i].Day += first + 1 // of the outlook
+	}
+	_, report, err := Assimilate(pl, key, start, seen, opt)
+	require.NoError(t, err)
+	for _, x := range report.Innovations {
+		require.InDelta(t, 0, x.Z, 1e-9, "day %d", x.Day)
+	}
+	for m := range report.StoresKg {
+		require.InDelta(t, p.StoresKg[days-1], report.StoresKg[m], 1e-9)
+	}
+}
+
 func TestOthersSeen(t *testing.T) {
 	pl, key := place(t, 100), ensemble.KeyOf("x")
 	first := food(0, 15, 3, 2)
