@@ -92,6 +92,7 @@ type subject struct {
 	learned   *observe.Report
 	fed       []colony.Feeding // food given since the first look, by day of the outlook
 	given     *plan.FedSince   // the same in the keeper\'s measures; nil for nothing
+	later     schedule.Look    // how well its food will be judged at the visits to come
 	trouble   error            // why the looks could not be learned from
 }
 
@@ -163,14 +164,20 @@ type Decision struct {
 	SupplementG []float64
 }
 
-// Decide plans a colony of a yard.
-func (w *Worker) Decide(y *Yard, col *season.Colony) Decision {
+// unseen is the plan of a colony before anything is decided.
+func (w *Worker) unseen(y *Yard, col *season.Colony) plan.ColonyPlan {
 	out := plan.ColonyPlan{Yard: y.Site.Name, Colony: col.Name, Boxes: col.Boxes, Line: col.Line,
 		Bloom: y.Facts.Bloom, Nectar: y.Facts.Nectar, NonFlying: y.Facts.NonFlying, ColdSpell: y.Facts.ColdSpell,
 		Confidence: plan.Confidence{NeedGrossKg: math.NaN()}, Strength: w.o.Season.Settings.Strength}
 	if obs := col.Last(); obs != nil {
 		out.SeenOn = obs.Date
 	}
+	return out
+}
+
+// Decide plans a colony of a yard.
+func (w *Worker) Decide(y *Yard, col *season.Colony) Decision {
+	out := w.unseen(y, col)
 	if !col.Alive {
 		out.Verdict = plan.Dead
 		out.Reason = []plan.Note{plan.DeadColony{}}
@@ -183,6 +190,13 @@ func (w *Worker) Decide(y *Yard, col *season.Colony) Decision {
 		out.Warnings = append(out.Warnings, plan.NothingSeen{})
 		return Decision{Plan: out}
 	}
+	return w.decide(s)
+}
+
+// decide plans a colony that was looked at.
+func (w *Worker) decide(s *subject) Decision {
+	y, col := s.y, s.col
+	out := w.unseen(y, col)
 	members := w.leftAlone(s)
 	out.Members = members
 	w.judge(s, &out, members)
@@ -223,6 +237,7 @@ func (w *Worker) subject(y *Yard, col *season.Colony) *subject {
 	s.see(looks, season.GivenTo(y.given, col.Name), &w.o.Base)
 	s.first = s.seen.Day + 1
 	s.lastDay = o.Day(last.Date)
+	s.later = s.laterLook()
 	return s
 }
 

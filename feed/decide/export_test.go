@@ -108,7 +108,7 @@ func (d *Decided) Lived(t testing.TB, c *plan.ColonyPlan, is Truth) []schedule.L
 	f := feederOf(w.wayAt(s.y, c.Choice.Feeder))
 	f.AtATime, f.Blocks = c.Policy.AtATime, c.Policy.Blocks
 	truth := []schedule.Member{{Params: &x.Params, Forcing: x.Forcing, Demand: &l, Span: x.Span, StartKg: x.Start.StoresKg, Hand: is.Err}}
-	q.engine.Prepare(&q.b, is.Key, truth, q.visits, f, s.laterLook(), &q.rules)
+	q.engine.Prepare(&q.b, is.Key, truth, q.visits, f, s.later, &q.rules)
 	q.engine.Judge(&q.b, s.policyOf(c.Feedings), &q.onB)
 	var lots []schedule.Lot
 	for _, byMember := range q.onB.Lots {

@@ -45,8 +45,14 @@ func anySeason(t *rapid.T, outer testing.TB) *season.Season {
 	require.NoError(outer, ps.Err())
 	one := s.Colonies[0]
 	s.Colonies = nil
-	for i := range 2 {
+	if rapid.Bool().Draw(t, "two yards") {
+		second := s.Yards[0]
+		second.Name = "Second"
+		s.Yards = append(s.Yards, second)
+	}
+	for i := range 3 {
 		c := one
+		c.Yard = s.Yards[i%len(s.Yards)].Name
 		c.Name = fmt.Sprint("H", i)
 		o := one.Observations[0]
 		o.SeamsOfBees = rapid.Float64Range(1, 9).Draw(t, "seams")
@@ -80,34 +86,86 @@ func TestInvariants(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		s := anySeason(r, t)
 		pl := planOf(t, s, func(o *feed.Options) { o.Members, o.MostFactor, o.Protein = 80, 2, rapid.Bool().Draw(r, "supplement") })
-		promised := map[season.Item]int{}
-		said := 0
 		for i := range pl.Colonies {
-			c := &pl.Colonies[i]
-			invariants(t, s, c)
-			if c.Verdict == plan.Feed && c.RiskFed.Frac > s.Settings.AcceptRiskFrac {
-				said++
-			}
-			if c.Verdict == plan.Feed && c.Choice.OnHand && len(s.Equipment) > 0 {
-				for _, item := range decide.Gear(c) {
-					promised[item]++
-				}
-			}
+			invariants(t, s, &pl.Colonies[i])
 		}
-		for item, n := range promised {
-			require.LessOrEqual(t, n, s.OnHand(s.Yards[0].Name, item), "%s is promised once", item)
-		}
-		i := slices.IndexFunc(pl.Warnings, func(n plan.Note) bool { return n.Code() == plan.StillAtRisk{}.Code() })
-		require.Equal(t, said > 0, i >= 0, "what stays over the accepted risk is said of the plan")
-		if said > 0 {
-			require.Equal(t, said, pl.Warnings[i].(plan.StillAtRisk).Colonies)
-		}
-		if pl.Order.LaterSugarKg.P90 > 0 {
-			require.False(t, pl.Order.LaterBy.IsZero())
-		}
-		require.LessOrEqual(t, pl.Order.SugarKg.P10, pl.Order.SugarKg.P50)
-		require.LessOrEqual(t, pl.Order.SugarKg.P50, pl.Order.SugarKg.P90)
+		invariantsOfAll(t, s, pl)
 	})
+}
+
+// TestDemoKeepsTheInvariants holds the example to them with other draws.
+func TestDemoKeepsTheInvariants(t *testing.T) {
+	seeds := 20
+	if testing.Short() {
+		seeds = 2
+	}
+	for seed := range seeds {
+		s := season.Demo()
+		s.Settings.Seed = uint64(seed)
+		pl := planOf(t, s, func(*feed.Options) {})
+		for i := range pl.Colonies {
+			invariants(t, s, &pl.Colonies[i])
+		}
+		invariantsOfAll(t, s, pl)
+	}
+}
+
+// invariantsOfAll are those of a plan as a whole.
+func invariantsOfAll(t testing.TB, s *season.Season, pl *plan.Plan) {
+	accept := s.Settings.AcceptRiskFrac
+	promised := map[string]map[season.Item]int{} // by yard, and "" for all of them
+	said, advised := 0, 0
+	for i := range pl.Colonies {
+		c := &pl.Colonies[i]
+		over := c.Verdict == plan.Feed && c.RiskFed.Frac > accept
+		if over {
+			said++
+		}
+		if before := max(0, i-1); over && !pl.Colonies[before].TooLate {
+			require.Greater(t, pl.Colonies[before].RiskFed.Frac, accept, "those that stay over the accepted risk stand at the top, after those to go to sooner")
+		}
+		if c.Supplement.Advised {
+			advised++
+			require.Greater(t, c.Supplement.GainBees.P50, 2*c.Supplement.GainErrBees, "advised for a sure gain only")
+		}
+		if c.Verdict != plan.Feed || !c.Choice.OnHand || len(s.Equipment) == 0 {
+			continue
+		}
+		for _, yard := range []string{"", c.Yard} {
+			if promised[yard] == nil {
+				promised[yard] = map[season.Item]int{}
+			}
+			for _, item := range decide.Gear(c) {
+				promised[yard][item]++
+			}
+		}
+	}
+	total := map[season.Item]int{}
+	for _, e := range s.Equipment {
+		total[e.Item] += e.Count
+	}
+	for yard, items := range promised {
+		for item, n := range items {
+			most := total[item]
+			if yard != "" {
+				most = s.OnHand(yard, item)
+			}
+			require.LessOrEqual(t, n, most, "%s of %q is promised once", item, yard)
+		}
+	}
+	i := slices.IndexFunc(pl.Warnings, func(n plan.Note) bool { return n.Code() == plan.StillAtRisk{}.Code() })
+	if said > 0 {
+		require.Zero(t, i, "what stays over the accepted risk is said first of all")
+		require.Equal(t, said, pl.Warnings[i].(plan.StillAtRisk).Colonies)
+	} else {
+		require.Negative(t, i)
+	}
+	require.Equal(t, advised > 0, pl.Order.SupplementKg.P50 > 0, "a supplement is ordered where it is advised")
+	if pl.Order.LaterSugarKg.P90 > 0 {
+		require.False(t, pl.Order.LaterBy.IsZero())
+	}
+	require.LessOrEqual(t, pl.Order.SugarKg.P10, pl.Order.SugarKg.P50)
+	require.LessOrEqual(t, pl.Order.SugarKg.P50, pl.Order.SugarKg.P90)
 }
 
 // invariants of one colony.
@@ -123,7 +181,7 @@ func invariants(t testing.TB, s *season.Season, c *plan.ColonyPlan) {
 		require.True(t, f.SyrupL > 0 != (f.SolidKg > 0), "either")
 		require.True(t, f.SolidKg >= decide.WorthSolidKg || f.SyrupL >= math.Min(decide.WorthSyrupL, decide.HoldsL(c.Choice.Feeder)), "%+v is worth a trip", f)
 		require.Greater(t, f.NeededFrac+decide.RareFrac, 0.0)
-		require.False(t, f.Date.After(c.Nectar.P90) && f.NeededFrac >= 0.5, "nothing after nectar but where it is needed")
+		require.False(t, f.Date.After(c.Nectar.P50) && f.UnderKg == 0, "nothing after nectar but only if the hive is light")
 		if i > 0 {
 			require.True(t, f.Date.After(c.Feedings[i-1].Date))
 		}

@@ -45,7 +45,7 @@ func (w *Worker) schedule(s *subject, out *plan.ColonyPlan, members int) {
 
 	q.set(s, strength, set)
 	q.ofA = w.policyMembers(s, bare, 0, members, q.ofA)
-	look := s.laterLook()
+	look := s.later
 	q.engine.Prepare(&q.a, uint64(s.key), q.ofA, q.visits, feederOf(way), look, &q.rules)
 	feeders, blocks := atATime(way, out.Bees.P50)
 	found := q.engine.Find(&q.a, feeders, blocks)
@@ -287,7 +287,7 @@ func priceOf(kind plan.PriceKind, r *schedule.Result) plan.Price {
 // compare prices other ways to go about feeding a colony, on the same members.
 func (w *Worker) compare(s *subject, out *plan.ColonyPlan) {
 	q := &w.pol
-	look, other, kind := s.laterLook(), s.scaleLook(), plan.ByScale
+	look, other, kind := s.later, s.scaleLook(), plan.ByScale
 	if look.LikeLast && s.obs.Food.Kind != season.FoodHeft {
 		other, kind = s.heftLook(), plan.ByHeft
 	}
@@ -340,7 +340,7 @@ func (w *Worker) judgeOn(s *subject, treatment, members int, list []plan.Feeding
 	q.ofB = w.policyMembers(s, treatment, 0, members, q.ofB)
 	f := feederOf(w.wayAt(s.y, choice.Feeder))
 	f.AtATime, f.Blocks = max(1, pol.AtATime), max(1, pol.Blocks)
-	q.engine.Prepare(&q.b, uint64(s.key), q.ofB, q.visits, f, s.laterLook(), &q.rules)
+	q.engine.Prepare(&q.b, uint64(s.key), q.ofB, q.visits, f, s.later, &q.rules)
 	q.engine.Judge(&q.b, s.policyOf(list), &q.onB)
 }
 

@@ -57,7 +57,9 @@ func TestFillsFitFeederColdAndVisits(t *testing.T) {
 		days := y.Dates()
 		last := time.Time{}
 		for _, f := range c.Feedings {
-			require.Contains(t, days, f.Date, "a fill is on a visit")
+			k := slices.Index(days, f.Date)
+			require.GreaterOrEqual(t, k, 0, "a fill is on a visit")
+			require.Equal(t, y.Visits[k].MaxC < d.options.Season.Settings.Rules.TouchingOnlyBelowC, f.SolidKg > 0, "solid while days are cold")
 			require.LessOrEqual(t, f.SolidKg, solidHoldsKg*float64(c.Policy.Blocks))
 			if f.SyrupL > 0 {
 				require.LessOrEqual(t, f.SyrupL, wy.holdsL*float64(c.Policy.AtATime), "%s %s", c.Colony, c.Choice.Feeder)

@@ -181,3 +181,59 @@ func TestGrid(t *testing.T) {
 	require.Less(t, bareScale.sugar, bare.sugar, "so has not knowing what is there")
 	require.Less(t, scale.riskB, heft.riskB)
 }
+
+// TestFirstFeedingIsTaken: on days that typically stay under 10 C the first feeding is
+// solid, of which hardly anything is out of the bees' reach; syrup given on such days
+// would still lie in the feeder. Whatever is given first is mostly taken in ten days.
+func TestFirstFeedingIsTaken(t *testing.T) {
+	hives := gridHives(t, 60)
+	r, rules := schedule.NewRunner(), gridRules()
+	feeder := schedule.Feeder{HoldsL: 4, AtATime: 1, Touching: true}
+	const days = 10
+	perL := rules.Strength.StoresKgPerL()
+	untaken := func(h *hive, lot schedule.Lot) (left float64) {
+		for i := range h.a {
+			m := &h.a[i]
+			var run colony.StoresRun
+			run.Begin(m.Params, m.Forcing, 10, m.Span, 0, m.Demand, nil) // 10 kg: it does not starve meanwhile
+			run.Until(h.visits[0].Day)
+			run.Give(&colony.Feeding{SyrupKg: lot.SyrupL * perL, SolidKg: lot.SolidKg, LPerKg: 1 / perL, Touching: feeder.Touching})
+			gave := run.FeederKg + run.SolidKg
+			run.Until(h.visits[0].Day + days)
+			if run.FeederKg > 0 { // what lies over the cluster is in reach
+				left += run.FeederKg / gave / float64(len(h.a))
+			}
+		}
+		return left
+	}
+	var cold, warm int
+	var coldLeft, warmLeft, worst float64
+	for i := range hives {
+		h := &hives[i]
+		if h.old[9] != "feed" {
+			continue
+		}
+		var a schedule.Set
+		r.Prepare(&a, 1, h.a, h.visits, feeder, h.look, &rules)
+		first := r.Find(&a, h.atATime, h.atATime).Policy[0]
+		if h.visits[0].MaxC < rules.SolidUnderC {
+			cold++
+			require.Zero(t, first.Lot.SyrupL, "%s: first syrup on days of %.1f C", h.name, h.visits[0].MaxC)
+			coldLeft += untaken(h, schedule.Lot{SyrupL: 3})
+			continue
+		}
+		if first.Lot.SyrupL > 0 {
+			warm++
+			left := untaken(h, first.Lot)
+			warmLeft += left
+			worst = max(worst, left)
+		}
+	}
+	t.Logf("%d hives on days under %.0f C: of 3 L of syrup %.0f %% would lie there after ten days; %d on warmer days: %.0f %% does, at worst %.0f %%",
+		cold, rules.SolidUnderC, 100*coldLeft/float64(cold), warm, 100*warmLeft/float64(warm), 100*worst)
+	require.Greater(t, cold, 10)
+	require.Greater(t, warm, 5)
+	require.Greater(t, coldLeft/float64(cold), 0.4, "so it is not given there")
+	require.Less(t, warmLeft/float64(warm), 0.15)
+	require.Less(t, worst, 0.35)
+}

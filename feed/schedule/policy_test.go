@@ -128,6 +128,7 @@ func TestPolicyIsWhatItDoes(t *testing.T) {
 				require.True(t, math.IsInf(l.UnderKg, -1), "visit %d", k)
 				continue
 			}
+			require.Equal(t, visits[k].MaxC < rules.SolidUnderC, l.Lot.SolidKg > 0, "visit %d, days of %.1f C: solid where syrup would lie there", k, visits[k].MaxC)
 			require.True(t, l.Lot.SyrupL == 0 || l.Lot.SolidKg == 0)
 			require.True(t, l.Lot.SyrupL >= rules.LeastSyrupL || l.Lot.SolidKg >= rules.LeastSolidKg, "%+v is worth a trip", l)
 			require.LessOrEqual(t, l.Lot.SyrupL, 2*feeder.HoldsL)
