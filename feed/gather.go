@@ -3,6 +3,7 @@ package feed
 import (
 	"slices"
 	"sort"
+	"time"
 
 	"bloomgap/feed/order"
 	"bloomgap/feed/plan"
@@ -31,6 +32,7 @@ func (p *Planner) gather() *plan.Plan {
 		c := &out.Colonies[i]
 		byYard[c.Yard] = append(byYard[c.Yard], c)
 	}
+	var laterBy time.Time
 	for _, y := range p.yards {
 		mine := byYard[y.site.Name]
 		yp := plan.YardPlan{Name: y.site.Name, LatDeg: y.site.LatDeg, LonDeg: y.site.LonDeg,
@@ -52,8 +54,12 @@ func (p *Planner) gather() *plan.Plan {
 			}
 		}
 		yp.Order = y.sum.Order(yp.Feed, set.SugarBagKg, set.Seed, set.WasteFrac)
+		later := order.LaterBy(mine, y.Visits[0].Date)
 		if yp.Order.LaterSugarKg.P90 > 0 {
-			yp.Order.LaterBy = order.LaterBy(mine)
+			yp.Order.LaterBy = later
+		}
+		if !later.IsZero() && (laterBy.IsZero() || later.Before(laterBy)) {
+			laterBy = later
 		}
 		yp.Order.Gear = order.GearOf(mine, shares)
 		y.MarkBare(mine)
@@ -64,7 +70,7 @@ func (p *Planner) gather() *plan.Plan {
 	for _, y := range p.yards {
 		sum.Add(&y.sum)
 	}
-	out.Sums = order.SumsOf(p.season, order.Made{Version: p.opt.Version, Members: p.opt.Members, Supplement: p.opt.Protein}, out.Colonies, &sum)
+	out.Sums = order.SumsOf(p.season, order.Made{Version: p.opt.Version, Members: p.opt.Members, Supplement: p.opt.Protein}, out.Colonies, &sum, laterBy)
 	out.Order = order.Of(out.Sums)
 	if risky := stillAtRisk(out.Colonies, set.AcceptRiskFrac); risky.Colonies > 0 {
 		out.Warnings = append(out.Warnings, risky)

@@ -136,24 +136,16 @@ func ShareGear(have []season.Equipment, cs []plan.ColonyPlan) map[Pool]int {
 }
 
 // LaterBy is the first visit at which more than what goes out at the first visits may
-// be needed; zero when none is.
-func LaterBy(cs []*plan.ColonyPlan) (by time.Time) {
+// be needed by the colonies of a yard, whose first visit is given; zero when none is.
+func LaterBy(cs []*plan.ColonyPlan, first time.Time) (by time.Time) {
 	for _, c := range cs {
 		for _, f := range c.Feedings {
-			if f.UnderKg > 0 && (by.IsZero() || f.Date.Before(by)) {
+			if f.Date.After(first) && (by.IsZero() || f.Date.Before(by)) {
 				by = f.Date
 			}
 		}
 	}
 	return by
-}
-
-func pointers(cs []plan.ColonyPlan) []*plan.ColonyPlan {
-	out := make([]*plan.ColonyPlan, len(cs))
-	for i := range cs {
-		out[i] = &cs[i]
-	}
-	return out
 }
 
 // GearOf sums the equipment of a yard's colonies against what is theirs of that on

@@ -22,8 +22,9 @@ type Made struct {
 	Supplement bool // was considered
 }
 
-// SumsOf are the sums of a planned season, whose yards take all.
-func SumsOf(s *season.Season, made Made, cs []plan.ColonyPlan, all *Demand) plan.Sums {
+// SumsOf are the sums of a planned season, whose yards take all, more than at the
+// first visits from the day laterBy on.
+func SumsOf(s *season.Season, made Made, cs []plan.ColonyPlan, all *Demand, laterBy time.Time) plan.Sums {
 	set := &s.Settings
 	out := plan.Sums{Format: plan.SumsFormat, Terms: termsOf(s, made), Keys: colonyKeys(s), Invented: s.Invented,
 		Seed: set.Seed, Members: made.Members, BagKg: set.SugarBagKg, WasteFrac: set.WasteFrac}
@@ -32,7 +33,7 @@ func SumsOf(s *season.Season, made Made, cs []plan.ColonyPlan, all *Demand) plan
 	}
 	out.SyrupML, out.WaterML, out.SugarG, out.SolidG, out.SupplementG, out.NowG = all.syrupML, all.waterML, all.sugarG, all.solidG, all.supplementG, all.nowG
 	needed, onHand := map[gearKey]int{}, map[gearKey]int{}
-	out.LaterBy = dayOrNone(LaterBy(pointers(cs)))
+	out.LaterBy = dayOrNone(laterBy)
 	for i := range cs {
 		if cs[i].Verdict != plan.Feed {
 			continue
