@@ -13,57 +13,49 @@ import (
 	"bloomgap/sim/observe"
 )
 
-// Worker decides on colonies one after another with its own scratch. It is not safe
-// for use by several goroutines at once.
+// Worker decides on colonies one after another. It is not safe for use by several
+// goroutines at once. Beside its options it holds room that is used again for the
+// next colony; what is found of a colony is returned.
 type Worker struct {
 	o      *Options
 	runner colony.Runner
-	path   colony.Path
-	cases  []ensemble.Realization // the colony in hand, by member
-	growth [treatments][]colony.DailyDemand
-	alone,
-	protein armRuns
-	others armRuns // members that a policy is judged on
-	sorted []float64
-	pol    policyWork
-}
+	stores colony.StoresRun
+	engine *schedule.Runner
 
-// The treatments that change bees and brood. Feeding does not: its schedules are
-// kept in books on either.
-const (
-	bare = iota
-	supplemented
-	treatments
-)
+	alone, supplemented grown
+	mine, others, again tried
+	sorted              []float64
+}
 
 // NewWorker makes one. Several may share the options.
-func NewWorker(o *Options) *Worker { return &Worker{o: o} }
+func NewWorker(o *Options) *Worker { return &Worker{o: o, engine: schedule.NewRunner()} }
 
-// armRuns is what the members of one treatment came to.
-type armRuns struct {
-	starve, reserve, nectar []int
-	short, leastFed         []float64 // kg
-	bloomBees, readBees     []float64
-	startKg, startBees      []float64
-	needPerDay              []float64 // kg
-	fillsUsed               []int
-	supplementG             []float64
-	checks                  [][]colony.Checkpoint // by visit, then member
+// grown is what the members of a colony come to under one treatment while nobody
+// feeds. A member keeps its number in all of it.
+type grown struct {
+	members int // that a decision goes by; there may be more
+	cases   []ensemble.Realization
+	demand  []colony.DailyDemand
+
+	starve, reserve      []int     // day of the run; -1 never
+	shortKg              []float64 // most that was missing before nectar
+	bloomBees, readBees  []float64
+	startKg, startBees   []float64
+	needKgPerDay         []float64
+	supplementG          []float64
+	shortByKg, leastByKg [][]float64 // by day to last to, then member: most that was missing, least that was there
 }
 
-func (a *armRuns) reset(members, checks int) {
-	ints := func(s *[]int) { *s = resize(*s, members) }
-	floats := func(s *[]float64) { *s = resize(*s, members) }
-	ints(&a.starve)
-	ints(&a.reserve)
-	ints(&a.nectar)
-	ints(&a.fillsUsed)
-	for _, s := range []*[]float64{&a.short, &a.leastFed, &a.bloomBees, &a.readBees, &a.startKg, &a.startBees, &a.needPerDay, &a.supplementG} {
-		floats(s)
+// resize makes room for members, with what is known of those that are there.
+func (a *grown) resize(members, checks int) {
+	a.cases, a.demand = resize(a.cases, members), resize(a.demand, members)
+	a.starve, a.reserve = resize(a.starve, members), resize(a.reserve, members)
+	for _, s := range []*[]float64{&a.shortKg, &a.bloomBees, &a.readBees, &a.startKg, &a.startBees, &a.needKgPerDay, &a.supplementG} {
+		*s = resize(*s, members)
 	}
-	a.checks = resize(a.checks, checks) // keeps the runs made so far, also behind its end
-	for k := range a.checks {
-		a.checks[k] = resize(a.checks[k], members)
+	a.shortByKg, a.leastByKg = resize(a.shortByKg, checks), resize(a.leastByKg, checks)
+	for k := range checks {
+		a.shortByKg[k], a.leastByKg[k] = resize(a.shortByKg[k], members), resize(a.leastByKg[k], members)
 	}
 }
 
@@ -91,62 +83,60 @@ type subject struct {
 	looks     []observe.Observation // all of them, when there are several
 	learned   *observe.Report
 	fed       []colony.Feeding // food given since the first look, by day of the outlook
-	given     *plan.FedSince   // the same in the keeper\'s measures; nil for nothing
+	given     *plan.FedSince   // the same in the keeper's measures; nil for nothing
 	later     schedule.Look    // how well its food will be judged at the visits to come
 	trouble   error            // why the looks could not be learned from
 }
 
 // seenKg and seenBees are what members hold on the day the colony was last seen.
-func (s *subject) seenKg(a *armRuns) []float64 {
+func (s *subject) seenKg(a *grown) []float64 {
 	if s.learned != nil {
-		return s.learned.StoresKg
+		return s.learned.StoresKg[:a.members]
 	}
-	return a.startKg
+	return a.startKg[:a.members]
 }
 
-func (s *subject) seenBees(a *armRuns) []float64 {
+func (s *subject) seenBees(a *grown) []float64 {
 	if s.learned != nil {
-		return s.learned.Bees
+		return s.learned.Bees[:a.members]
 	}
-	return a.startBees
+	return a.startBees[:a.members]
 }
 
-// grow draws members [from, to) of a colony and takes their bees through the
-// spring, with or without supplement.
-func (w *Worker) grow(s *subject, treatment, from, to int, care *colony.Treatment, a *armRuns) {
-	w.cases = resize(w.cases, to)
-	w.growth[treatment] = resize(w.growth[treatment], to)
-	a.reset(to, 0)
+// draw draws members [from, to) of a colony.
+func (s *subject) draw(a *grown, from, to int) {
+	a.resize(to, len(s.y.Visits)+1)
 	for m := from; m < to; m++ {
-		c := &w.cases[m]
-		if treatment == bare {
-			s.drawer.Realize(s.key, &s.seen, m, c)
-		}
-		g := w.runner.SimulatePopulation(&c.Params, c.Forcing, c.Start, c.Span, care, &w.growth[treatment][m], nil)
+		c := &a.cases[m]
+		s.drawer.Realize(s.key, &s.seen, m, c)
+		a.startKg[m], a.startBees[m] = c.Start.StoresKg, c.Start.Bees
+	}
+}
+
+// grow takes the bees of members [from, to) that are drawn through the spring, with
+// or without supplement.
+func (w *Worker) grow(a *grown, care *colony.Treatment, from, to int) {
+	for m := from; m < to; m++ {
+		c := &a.cases[m]
+		g := w.runner.SimulatePopulation(c.Spring(), c.Start, care, &a.demand[m], nil)
 		a.bloomBees[m], a.readBees[m], a.supplementG[m] = g.BloomBees, g.ReadBees, g.SupplementG
-		a.startKg[m], a.startBees[m], a.nectar[m] = c.Start.StoresKg, c.Start.Bees, c.Span.NectarDay
 	}
 }
 
-// keep keeps the books of members [from, to) that have grown, with fills and
-// checks on days of the outlook.
-func (w *Worker) keep(s *subject, treatment, from, to int, fills []colony.Feeding, checks []int, a *armRuns) {
-	a.reset(to, len(checks))
-	w.runner.Checkpoints = w.runner.Checkpoints[:0]
-	for _, day := range checks {
-		w.runner.Checkpoints = append(w.runner.Checkpoints, colony.Checkpoint{Day: day - s.first})
-	}
+// leave follows the stores of members [from, to) that have grown and are not fed.
+func (w *Worker) leave(s *subject, a *grown, from, to int) {
+	lastTo := s.lastTo()
+	run := &w.stores
 	for m := from; m < to; m++ {
-		c := &w.cases[m]
-		o := w.runner.SimulateStores(&c.Params, c.Forcing, c.Start.StoresKg, c.Span, fills, s.reserveKg, &w.growth[treatment][m], nil)
-		a.starve[m], a.reserve[m] = o.StarveDay, o.ReserveDay
-		a.short[m], a.leastFed[m] = o.ShortKg, o.LeastFedKg
-		a.needPerDay[m], a.fillsUsed[m] = o.NeedKgPerDay, o.FeedingsUsed
-		for k := range w.runner.Checkpoints {
-			a.checks[k][m] = w.runner.Checkpoints[k]
+		c := &a.cases[m]
+		run.Begin(c.Spring(), c.Start.StoresKg, s.reserveKg, &a.demand[m], nil)
+		for k, day := range lastTo {
+			run.Until(max(0, day-s.first))
+			a.shortByKg[k][m], a.leastByKg[k][m] = run.ShortKg, run.LeastKg
 		}
+		o := run.Outcome()
+		a.starve[m], a.reserve[m], a.shortKg[m], a.needKgPerDay[m] = o.StarveDay, o.ReserveDay, o.ShortKg, o.NeedKgPerDay
 	}
-	w.runner.Checkpoints = w.runner.Checkpoints[:0]
 }
 
 // takeUpLagDays is how long a fill may take to become stores the colony lives
@@ -195,27 +185,26 @@ func (w *Worker) Decide(y *Yard, col *season.Colony) Decision {
 
 // decide plans a colony that was looked at.
 func (w *Worker) decide(s *subject) Decision {
-	y, col := s.y, s.col
-	out := w.unseen(y, col)
-	members := w.leftAlone(s)
-	out.Members = members
-	w.judge(s, &out, members)
+	out := w.unseen(s.y, s.col)
+	alone, s := w.leftAlone(s)
+	out.Members = alone.members
+	w.judge(s, alone, &out)
 	d := Decision{Key: s.key}
+	var found *fed
 	if out.Verdict == plan.Feed {
-		w.schedule(s, &out, members)
-		d.Lots = w.pol.onA.Lots
+		s = s.learn(2 * alone.members)
+		found = w.schedule(s, alone, &out)
+		d.Lots = found.mine.on.Lots
 	}
 	if w.o.Supplement {
-		w.weighProtein(s, &out)
-		if out.Supplement.Advised {
-			d.SupplementG = w.protein.supplementG[:w.o.Members]
-		}
+		with := w.supplement(s, alone, found, &out)
+		out.Supplement, out.Strength, d.SupplementG = with.plan, with.strength, with.eatenG
 	}
-	w.weigh(s, &out, members)
-	if out.Verdict == plan.Feed && y.compared[col] {
-		w.compare(s, &out)
+	out.Confidence = w.confidence(s, alone, &out)
+	if found != nil && s.y.compared[s.col] {
+		out.Policy.Prices = w.compare(s, found)
 	}
-	out.Reason = w.reason(s, &out)
+	out.Reason = w.reason(s, alone, &out)
 	out.Warnings = append(out.Warnings, s.warnings(&out)...)
 	d.Plan = out
 	return d
@@ -252,30 +241,31 @@ func history(col *season.Colony) []season.Observation {
 	return col.Observations[max(0, len(col.Observations)-1):]
 }
 
-// learn conditions the draws of the first members on all looks.
-func (s *subject) learn(members int) {
+// learn is the colony with the draws of its first members conditioned on all looks.
+func (s *subject) learn(members int) *subject {
 	if len(s.looks) < 2 {
-		return
+		return s
 	}
+	out := *s
 	start := s.seen
-	start.Draw = nil
+	start.Draw, start.Gifts = nil, nil
 	opt := observe.DefaultOptions()
 	opt.Feedings = s.fed
 	seen, report, err := observe.AssimilateFirst(s.y.Springs, members, s.key, start, s.looks, opt)
-	if err != nil {
-		s.looks, s.trouble = nil, err
-		return
+	switch {
+	case err != nil:
+		out.looks, out.trouble = nil, err
+	case len(report.StoresKg) == 0: // no look is later than the first
+		out.looks = nil
+	default:
+		out.seen, out.learned = seen, &report
 	}
-	if len(report.StoresKg) == 0 { // no look is later than the first
-		s.looks = nil
-		return
-	}
-	s.seen, s.learned = seen, &report
+	return &out
 }
 
-// checkDays are the days to which the fill of each visit must last, and first
-// the day of the first visit, to which no fill can help.
-func (s *subject) checkDays() []int {
+// lastTo are the days of the outlook to which the feed of each visit must last,
+// after the day of the first visit, to which no feed can help.
+func (s *subject) lastTo() []int {
 	days := make([]int, 0, len(s.y.Visits)+1)
 	days = append(days, s.y.Visits[0].Day+1)
 	for k := range s.y.Visits {
@@ -289,27 +279,25 @@ func (s *subject) checkDays() []int {
 }
 
 // leftAlone runs a colony that nobody feeds, on more members when its risk lies
-// near the line, and returns their number.
-func (w *Worker) leftAlone(s *subject) int {
-	members := w.o.Members
-	most := w.o.MostMembers
-	checks := s.checkDays()
+// near the line, and returns it with its draws conditioned for as many.
+func (w *Worker) leftAlone(s *subject) (*grown, *subject) {
+	a, most := &w.alone, w.o.MostMembers
 	run := func(from, to int) {
-		s.learn(to)
-		w.grow(s, bare, from, to, &colony.Treatment{}, &w.alone)
-		w.keep(s, bare, from, to, nil, checks, &w.alone)
+		s = s.learn(to)
+		s.draw(a, from, to)
+		w.grow(a, &colony.Treatment{}, from, to)
+		w.leave(s, a, from, to)
+		a.members = to
 	}
-	run(0, members)
-	for members < most {
-		r := plan.RiskOf(count(w.alone.starve[:members]), members)
+	run(0, w.o.Members)
+	for a.members < most {
+		r := plan.RiskOf(count(a.starve[:a.members]), a.members)
 		if math.Abs(r.Frac-w.o.Season.Settings.AcceptRiskFrac) > nearLineErrors*r.ErrFrac {
 			break
 		}
-		more := min(2*members, most)
-		run(members, more)
-		members = more
+		run(a.members, min(2*a.members, most))
 	}
-	return members
+	return a, s
 }
 
 // EnoughMembers are the members beyond which none are added near the line,
@@ -331,12 +319,12 @@ func count(days []int) int {
 }
 
 // judge fills in what the run left alone says.
-func (w *Worker) judge(s *subject, out *plan.ColonyPlan, members int) {
-	a := &w.alone
+func (w *Worker) judge(s *subject, a *grown, out *plan.ColonyPlan) {
+	members := a.members
 	set := &w.o.Season.Settings
 	o := s.y.Outlook
-	out.StoresKg = w.rangeOf(s.seenKg(a)[:members])
-	out.Bees = w.rangeOf(s.seenBees(a)[:members])
+	out.StoresKg = w.rangeOf(s.seenKg(a))
+	out.Bees = w.rangeOf(s.seenBees(a))
 	out.Risk = plan.RiskOf(count(a.starve[:members]), members)
 
 	out.RiskByWeek = make([]float64, len(s.y.Weeks))
@@ -401,14 +389,13 @@ func (w *Worker) rangeOf(x []float64) plan.Range {
 	return plan.RangeOf(w.sorted)
 }
 
-// weigh tells whether a scale would change the verdict: what the risk would be
+// confidence tells whether a scale would change the verdict: what the risk would be
 // if the hive held what the lightest and the heaviest third of its spread hold.
-func (w *Worker) weigh(s *subject, out *plan.ColonyPlan, members int) {
-	a := &w.alone
-	accept := w.o.Season.Settings.AcceptRiskFrac
-	u := &out.Confidence
+func (w *Worker) confidence(s *subject, a *grown, out *plan.ColonyPlan) plan.Confidence {
+	accept, members := w.o.Season.Settings.AcceptRiskFrac, a.members
+	var u plan.Confidence
 	kg := s.seenKg(a)
-	w.sorted = append(w.sorted[:0], kg[:members]...)
+	w.sorted = append(w.sorted[:0], kg...)
 	low, high := schedule.Quantile(w.sorted, 1.0/3), schedule.Quantile(w.sorted, 2.0/3)
 	var n, starved [2]int
 	for m := range members {
@@ -430,13 +417,14 @@ func (w *Worker) weigh(s *subject, out *plan.ColonyPlan, members int) {
 
 	w.sorted = w.sorted[:0]
 	for m := range members {
-		w.sorted = append(w.sorted, kg[m]+a.short[m])
+		w.sorted = append(w.sorted, kg[m]+a.shortKg[m])
 	}
 	u.NeedStoresKg = math.Max(0, schedule.Quantile(w.sorted, 1-accept))
 	notFoodKg, _ := s.hive.NotFoodKg(out.Bees.P50, s.obs.BroodFrames)
 	u.NeedGrossKg = u.NeedStoresKg + notFoodKg
 	u.WeighFirst = (u.RiskIfLightFrac > accept) != (u.RiskIfHeavyFrac > accept) && !s.obs.Food.Kind.Weighed()
-	u.Note = s.confidenceNote(u)
+	u.Note = s.confidenceNote(&u)
+	return u
 }
 
 // warnings are what can be lived with but should be known.

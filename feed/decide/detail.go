@@ -7,7 +7,6 @@ import (
 	"bloomgap/feed/schedule"
 	"bloomgap/feed/season"
 	"bloomgap/sim/colony"
-	"bloomgap/sim/ensemble"
 )
 
 // mostDetailMembers are the members behind a colony's day-by-day picture at most,
@@ -51,11 +50,55 @@ func (w *Worker) Detail(y *Yard, col *season.Colony, c *plan.ColonyPlan) (plan.D
 	return w.detail(s, c), true
 }
 
+// arms are the treatments of a colony day by day; nil for one that is not compared.
+type arms struct{ alone, fed, protein, proteinFed *arm }
+
+func (a *arms) each(do func(*arm)) {
+	for _, x := range []*arm{a.alone, a.fed, a.protein, a.proteinFed} {
+		if x != nil {
+			do(x)
+		}
+	}
+}
+
+// armsOf readies the treatments of the first n members of a planned colony.
+func (w *Worker) armsOf(s *subject, c *plan.ColonyPlan, days, n int) *arms {
+	out := &arms{alone: newArm(colony.Treatment{}, days, n)}
+	bare := &w.alone
+	bare.members = n
+	s.draw(bare, 0, n)
+	if len(c.Feedings) > 0 {
+		w.grow(bare, &colony.Treatment{}, 0, n)
+		out.fed = newArm(colony.Treatment{}, days, n)
+		out.fed.given = w.givenTo(s, bare, c)
+	}
+	if !c.Supplement.Considered {
+		return out
+	}
+	on := s.y.Outlook.Day(c.Supplement.From) - s.first
+	care := colony.Treatment{Supplement: true, SupplementFrom: on}
+	out.protein = newArm(care, days, n)
+	if len(c.Supplement.Feedings) > 0 {
+		with := &w.supplemented
+		with.members, with.cases = n, bare.cases[:n]
+		with.resize(n, 0)
+		w.grow(with, &care, 0, n)
+		again := *c
+		again.Feedings = c.Supplement.Feedings
+		if c.Verdict != plan.Feed {
+			again.Choice.Feeder = c.Supplement.Feeder
+		}
+		out.proteinFed = newArm(care, days, n)
+		out.proteinFed.given = w.givenTo(s, with, &again)
+	}
+	return out
+}
+
 func (w *Worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 	y, o := s.y, s.y.Outlook
 	set := &w.o.Season.Settings
 	n := min(mostDetailMembers, c.Members)
-	s.learn(n)
+	s = s.learn(n)
 	lastDay := o.Day(y.Facts.Nectar.P90) + 14
 	if !set.BeesWantedDate.IsZero() {
 		lastDay = max(lastDay, o.Day(set.BeesWantedDate)+7)
@@ -63,31 +106,12 @@ func (w *Worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 	lastDay = min(lastDay, len(o.Springs[0].Days)-1)
 	days := lastDay - s.first + 1
 
-	alone := newArm(colony.Treatment{}, days, n)
-	arms := []*arm{alone}
-	var fed, protein, proteinFed *arm
-	w.grow(s, bare, 0, n, &colony.Treatment{}, &w.alone)
-	if len(c.Feedings) > 0 {
-		fed = newArm(colony.Treatment{}, days, n)
-		fed.given = w.givenTo(s, bare, n, c.Feedings, c)
-		arms = append(arms, fed)
-	}
-	if c.Supplement.Considered {
-		on := o.Day(c.Supplement.From) - s.first
-		protein = newArm(colony.Treatment{Supplement: true, SupplementFrom: on}, days, n)
-		arms = append(arms, protein)
-		if len(c.Supplement.Feedings) > 0 {
-			w.grow(s, supplemented, 0, n, &protein.care, &w.protein)
-			proteinFed = newArm(protein.care, days, n)
-			proteinFed.given = w.givenTo(s, supplemented, n, c.Supplement.Feedings, c)
-			arms = append(arms, proteinFed)
-		}
-	}
+	a := w.armsOf(s, c, days, n)
 	bloom, nectar := make([]float64, days), make([]float64, days)
 	other, held := newTrades(), 0.0
-	cs := &ensemble.Realization{}
+	var path colony.Path
 	for m := range n {
-		s.drawer.Realize(s.key, &s.seen, m, cs)
+		cs := &w.alone.cases[m]
 		for d := range days {
 			if d >= cs.Span.BloomDay {
 				bloom[d]++
@@ -96,45 +120,52 @@ func (w *Worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 				nectar[d]++
 			}
 		}
-		span := cs.Span
-		span.Days = min(days, len(cs.Forcing))
-		for _, a := range arms {
-			if a.given != nil {
-				a.care.Feedings = a.given[m]
+		spring := cs.Spring()
+		spring.Span.Days = min(days, len(cs.Forcing))
+		a.each(func(x *arm) {
+			if x.given != nil {
+				x.care.Feedings = x.given[m]
 			}
-			out := w.runner.Run(&cs.Params, cs.Forcing, cs.Start, span, &a.care, s.reserveKg, &w.path)
-			a.add(&w.path, out.StarveDay)
-			if a == alone && out.ReserveDay < 0 {
+			out := w.runner.Run(spring, cs.Start, &x.care, s.reserveKg, &path)
+			x.add(&path, out.StarveDay)
+			if x == a.alone && out.ReserveDay < 0 {
 				held++
 			}
+		})
+		if a.fed != nil {
+			other.add(&w.runner, cs, s.reserveKg, a.fed.given[m])
 		}
-		if fed != nil {
-			other.add(&w.runner, cs, s.reserveKg, fed.given[m])
-		}
-	}
-	var gain [][]float64
-	if protein != nil {
-		gain = pairedGain(protein.bees, alone.bees)
 	}
 	det := plan.Detail{Yard: c.Yard, Colony: c.Colony, ReserveKg: s.reserveKg, Feedings: c.Feedings, Visits: y.Dates(),
-		BloomFrac: over(bloom, n), NectarFrac: over(nectar, n),
-		StoresAlone: band(alone.stores), RiskAlone: over(alone.dead, n), Bees: band(alone.bees), Brood: band(alone.brood)}
+		BloomFrac: over(bloom, n), NectarFrac: over(nectar, n), Reserve: &plan.Held{Alone: held / float64(n), Fed: math.NaN()}}
 	for d := range days {
 		det.Dates = append(det.Dates, o.Date(s.first+d))
 	}
-	det.Reserve = &plan.Held{Alone: held / float64(n), Fed: math.NaN()}
-	if fed != nil {
+	if a.fed != nil {
 		other.put(&det, c.Feedings[0].Date)
 		det.Reserve.Fed = c.ReserveFrac
-		det.StoresFed, det.RiskFed = band(fed.stores), over(fed.dead, n)
 	}
-	if protein != nil {
-		protein.compare(alone, gain, &det, n)
-	}
-	if proteinFed != nil {
-		det.RiskSupplementFed = over(proteinFed.dead, n)
-	}
+	a.show(&det, n)
 	return det
+}
+
+// show writes what the treatments came to over n members.
+func (a *arms) show(det *plan.Detail, n int) {
+	var gain [][]float64
+	if a.protein != nil {
+		gain = pairedGain(a.protein.bees, a.alone.bees)
+	}
+	det.StoresAlone, det.RiskAlone = band(a.alone.stores), over(a.alone.dead, n)
+	det.Bees, det.Brood = band(a.alone.bees), band(a.alone.brood)
+	if a.fed != nil {
+		det.StoresFed, det.RiskFed = band(a.fed.stores), over(a.fed.dead, n)
+	}
+	if a.protein != nil {
+		a.protein.compare(a.alone, gain, det, n)
+	}
+	if a.proteinFed != nil {
+		det.RiskSupplementFed = over(a.proteinFed.dead, n)
+	}
 }
 
 // pairedGain is what each member has more with than without, by day. It is worked
@@ -171,18 +202,12 @@ func (a *arm) add(p *colony.Path, starve int) {
 	}
 }
 
-// givenTo is what each of the first n members is given by the lines of a plan.
-func (w *Worker) givenTo(s *subject, treatment, n int, list []plan.Feeding, c *plan.ColonyPlan) [][]colony.Feeding {
-	strength := strengthOr(c)
-	choice := c.Choice
-	if c.Verdict != plan.Feed {
-		choice.Feeder = c.Supplement.Feeder
-	}
-	touching := wayOf(choice.Feeder).touching
-	w.judgeOn(s, treatment, n, list, strength, choice, &c.Policy)
-	out := make([][]colony.Feeding, n)
+// givenTo is what each member is given by the lines of a plan.
+func (w *Worker) givenTo(s *subject, a *grown, c *plan.ColonyPlan) [][]colony.Feeding {
+	on := w.tryPlan(s, a, c)
+	out := make([][]colony.Feeding, a.members)
 	for m := range out {
-		out[m] = given(&w.pol.onB, m, w.pol.visits, strength, touching)
+		out[m] = given(on, m, strengthOr(c), wayOf(c.Choice.Feeder).touching)
 	}
 	return out
 }

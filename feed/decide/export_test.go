@@ -102,16 +102,15 @@ func (d *Decided) Lived(t testing.TB, c *plan.ColonyPlan, is Truth) []schedule.L
 	var x ensemble.Realization
 	s.drawer.Realize(ensemble.KeyOf("truth", c.Colony), &seen, is.Member, &x)
 	var l colony.DailyDemand
-	w.runner.SimulatePopulation(&x.Params, x.Forcing, x.Start, x.Span, &colony.Treatment{}, &l, nil)
-	q := &w.pol
-	q.set(s, c.Strength, &d.options.Season.Settings)
+	w.runner.SimulatePopulation(x.Spring(), x.Start, &colony.Treatment{}, &l, nil)
 	f := feederOf(w.wayAt(s.y, c.Choice.Feeder))
 	f.AtATime, f.Blocks = c.Policy.AtATime, c.Policy.Blocks
-	truth := []schedule.Member{{Params: &x.Params, Forcing: x.Forcing, Demand: &l, Span: x.Span, StartKg: x.Start.StoresKg, Hand: is.Err}}
-	q.engine.Prepare(&q.b, is.Key, truth, q.visits, f, s.later, &q.rules)
-	q.engine.Judge(&q.b, s.policyOf(c.Feedings), &q.onB)
+	truth := []schedule.Member{{Spring: x.Spring(), Demand: &l, StartKg: x.Start.StoresKg, Hand: is.Err}}
+	var on tried
+	w.engine.Prepare(&on.set, is.Key, truth, w.terms(s, f, c.Strength))
+	w.engine.Judge(&on.set, s.policyOf(c.Feedings), &on.on)
 	var lots []schedule.Lot
-	for _, byMember := range q.onB.Lots {
+	for _, byMember := range on.on.Lots {
 		lots = append(lots, byMember[0])
 	}
 	return lots

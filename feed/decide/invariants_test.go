@@ -15,6 +15,7 @@ import (
 	"bloomgap/feed/decide"
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
+	"bloomgap/feed/season/seasontest"
 	"bloomgap/feed/syrup"
 	"bloomgap/feed/visits"
 )
@@ -199,4 +200,18 @@ func invariants(t testing.TB, s *season.Season, c *plan.ColonyPlan) {
 	require.Equal(t, c.RiskFed.Frac > set.AcceptRiskFrac,
 		slices.ContainsFunc(c.Warnings, func(n plan.Note) bool { return n.Code() == plan.StillStarves{}.Code() }))
 	require.Greater(t, c.Risk.Frac, set.AcceptRiskFrac, "the verdict and the policy go by the same members")
+}
+
+// TestASupplementChangesNoOtherPrice: what other ways to feed a colony come to is the
+// same whether or not a supplement is weighed up besides.
+func TestASupplementChangesNoOtherPrice(t *testing.T) {
+	t.Parallel()
+	prices := func(supplement bool) []plan.Price {
+		s := seasontest.OneHive(t, map[string]string{"heft": "light"}, nil)
+		pl := planOf(t, s, func(o *feed.Options) { o.Members, o.MostFactor, o.Protein = 200, 1, supplement })
+		require.Equal(t, plan.Feed, pl.Colonies[0].Verdict)
+		return pl.Colonies[0].Policy.Prices
+	}
+	require.Len(t, prices(false), 3)
+	require.Equal(t, prices(false), prices(true))
 }

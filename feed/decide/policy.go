@@ -21,92 +21,97 @@ const (
 	comparedMost = 3    // colonies of a yard for which other ways are priced, 1-10, own choice: each costs as much as a plan
 )
 
-// policyWork is the scratch of a worker for its policies.
-type policyWork struct {
-	engine   *schedule.Runner
-	a, b     schedule.Set // found on, judged on
-	onA, onB schedule.Result
-	ofA, ofB []schedule.Member
-	visits   []schedule.Visit
-	rules    schedule.Rules
+// tried is a set of members with what the last policy tried on them comes to.
+type tried struct {
+	members []schedule.Member
+	set     schedule.Set
+	on      schedule.Result
+}
+
+// fed is a colony with the policy that feeds it.
+type fed struct {
+	policy schedule.Policy
+	terms  schedule.Terms // with as many feeders and blocks at a time as it needs
+	mine   *tried         // the members that it was found on
+	others *tried         // as many that it was not
 }
 
 // schedule finds the policy that brings a colony through in the accepted share of
 // springs and holds the reserve, on the members it was judged on, and says what it
 // comes to on as many others.
-func (w *Worker) schedule(s *subject, out *plan.ColonyPlan, members int) {
-	y, set, q := s.y, &w.o.Season.Settings, &w.pol
-	need, first := w.required(s, &w.alone, members)
+func (w *Worker) schedule(s *subject, alone *grown, out *plan.ColonyPlan) *fed {
+	y, set, members := s.y, &w.o.Season.Settings, alone.members
+	need, first := w.required(s, alone)
 	out.TooLate = first.late
 	start := min(first.risk, first.reserve, len(y.Visits)-1)
 	way, choice := choose(y, need, start, w.o.Season)
 	strength := chosenStrength(set, way, out.Bees.P50, y.firstSyrup(start))
 	out.Choice, out.Strength = choice, strength
 
-	q.set(s, strength, set)
-	q.ofA = w.policyMembers(s, bare, 0, members, q.ofA)
-	look := s.later
-	q.engine.Prepare(&q.a, uint64(s.key), q.ofA, q.visits, feederOf(way), look, &q.rules)
+	f := &fed{terms: w.terms(s, feederOf(way), strength), mine: &w.mine, others: &w.others}
+	f.mine.members = s.membersFor(alone, 0, members, f.mine.members)
+	w.engine.Prepare(&f.mine.set, uint64(s.key), f.mine.members, f.terms)
 	feeders, blocks := atATime(way, out.Bees.P50)
-	found := q.engine.Find(&q.a, feeders, blocks)
-	p := w.settle(found.Policy)
+	found := w.engine.Find(&f.mine.set, feeders, blocks)
+	f.terms.Feeder = found.Feeder
+	f.policy = w.settle(found.Policy, f.mine)
 
-	s.learn(2 * members)
-	w.grow(s, bare, members, 2*members, &colony.Treatment{}, &w.others)
-	q.ofB = w.policyMembers(s, bare, members, 2*members, q.ofB)
-	q.engine.Prepare(&q.b, uint64(s.key)^checkKey, q.ofB, q.visits, found.Feeder, look, &q.rules)
-	q.engine.Judge(&q.b, p, &q.onB)
+	s.draw(alone, members, 2*members)
+	w.grow(alone, &colony.Treatment{}, members, 2*members)
+	f.others.members = s.membersFor(alone, members, 2*members, f.others.members)
+	w.engine.Prepare(&f.others.set, uint64(s.key)^checkKey, f.others.members, f.terms)
+	w.engine.Judge(&f.others.set, f.policy, &f.others.on)
 
-	out.RiskFed, out.ReserveFrac = plan.RiskOf(q.onB.Starved, members), q.onB.HeldFrac()
-	out.Feedings = w.feedings(s, out, p, &q.onB)
-	out.SyrupL, out.SolidKg = q.onB.MeanSyrupL(), q.onB.MeanSolidKg()
+	on := &f.others.on
+	out.RiskFed, out.ReserveFrac = plan.RiskOf(on.Starved, members), on.HeldFrac()
+	out.Feedings = s.feedings(strength, f.policy, on, f.mine.members)
+	out.SyrupL, out.SolidKg = on.MeanSyrupL(), on.MeanSolidKg()
 	out.SyrupSugarKg = out.SyrupL * strength.SugarKgPerL()
-	out.Policy = plan.Policy{Feedings: q.onB.MeanGiven(), SugarKg: w.rangeOf(q.onB.SugarKg), AtATime: max(1, found.Feeder.AtATime), Blocks: max(1, found.Feeder.Blocks)}
-	out.Policy.Given = priceOf(plan.AsPlanned, &q.onB)
+	out.Policy = plan.Policy{Feedings: on.MeanGiven(), SugarKg: w.rangeOf(on.SugarKg), AtATime: max(1, found.Feeder.AtATime), Blocks: max(1, found.Feeder.Blocks)}
+	out.Policy.Given = priceOf(plan.AsPlanned, on)
 	if !slices.ContainsFunc(out.Feedings, func(f plan.Feeding) bool { return f.SyrupL > 0 }) {
 		out.Choice = solidChoice(y, w.o.Season)
 	}
-	w.startBy(s, out)
-	w.keepsNot(out)
+	startBy(out)
+	out.Warnings = append(out.Warnings, notKept(set, out)...)
+	return f
 }
 
 // checkKey keeps what is read of the members that a policy is judged on apart from
 // what is read of those it was found on.
 const checkKey = 0x9e3779b97f4a7c15
 
-// set readies the visits and rules of a colony.
-func (q *policyWork) set(s *subject, strength syrup.Strength, set *season.Settings) {
-	if q.engine == nil {
-		q.engine = schedule.NewRunner()
-	}
-	q.visits = q.visits[:0]
+// terms are the visits, looks and rules of a colony with a feeder and a syrup.
+func (w *Worker) terms(s *subject, f schedule.Feeder, strength syrup.Strength) schedule.Terms {
+	set := &w.o.Season.Settings
+	t := schedule.Terms{Feeder: f, Look: s.later, Rules: schedule.Rules{AcceptRiskFrac: set.AcceptRiskFrac, ReserveKg: set.ReserveKg,
+		ReserveFrac: set.ReserveFrac, Strength: strength, SolidUnderC: set.Rules.TouchingOnlyBelowC, SolidHoldsKg: solidHoldsKg,
+		LeastSyrupL: worthSyrupL, LeastSolidKg: worthSolidKg}}
 	for k := range s.y.Visits {
 		v := &s.y.Visits[k]
-		q.visits = append(q.visits, schedule.Visit{Day: v.Day - s.first, MaxC: v.MaxC})
+		t.Visits = append(t.Visits, schedule.Visit{Day: v.Day - s.first, MaxC: v.MaxC})
 	}
-	q.rules = schedule.Rules{AcceptRiskFrac: set.AcceptRiskFrac, ReserveKg: set.ReserveKg, ReserveFrac: set.ReserveFrac, Strength: strength,
-		SolidUnderC: set.Rules.TouchingOnlyBelowC, SolidHoldsKg: solidHoldsKg, LeastSyrupL: worthSyrupL, LeastSolidKg: worthSolidKg}
+	return t
 }
 
 // settle leaves out what is hardly ever needed and judges the rest on the members it
 // was found on, which the order is summed over. A colony to feed gets something.
-func (w *Worker) settle(p schedule.Policy) schedule.Policy {
-	q := &w.pol
-	q.engine.Judge(&q.a, p, &q.onA)
-	p = p.Without(rareFrac, &q.onA)
+func (w *Worker) settle(p schedule.Policy, mine *tried) schedule.Policy {
+	w.engine.Judge(&mine.set, p, &mine.on)
+	p = p.Without(rareFrac, &mine.on)
 	if p.Empty() {
-		p[0] = q.a.Least(0)
+		p[0] = mine.set.Least(0)
 	}
-	q.engine.Judge(&q.a, p, &q.onA)
+	w.engine.Judge(&mine.set, p, &mine.on)
 	return p
 }
 
-// policyMembers are members [from, to) that have grown, as policies take them.
-func (w *Worker) policyMembers(s *subject, treatment, from, to int, into []schedule.Member) []schedule.Member {
+// membersFor are members [from, to) that have grown, as policies take them.
+func (s *subject) membersFor(a *grown, from, to int, into []schedule.Member) []schedule.Member {
 	into = into[:0]
 	meanKg, sdKg := s.lastKg()
 	for m := from; m < to; m++ {
-		c := &w.cases[m]
+		c := &a.cases[m]
 		held := c.Start.StoresKg
 		if s.learned != nil {
 			held = s.learned.StoresKg[m]
@@ -115,7 +120,7 @@ func (w *Worker) policyMembers(s *subject, treatment, from, to int, into []sched
 		if sdKg > 0 {
 			hand = (meanKg - held) / sdKg
 		}
-		into = append(into, schedule.Member{Params: &c.Params, Forcing: c.Forcing, Demand: &w.growth[treatment][m], Span: c.Span, StartKg: c.Start.StoresKg, Hand: hand})
+		into = append(into, schedule.Member{Spring: c.Spring(), Demand: &a.demand[m], StartKg: c.Start.StoresKg, Hand: hand})
 	}
 	return into
 }
@@ -190,20 +195,21 @@ func atATime(wy way, bees float64) (feeders, blocks int) {
 	return feeders, blocks
 }
 
-// feedings are the lines of a policy with the share of springs that each is for.
-func (w *Worker) feedings(s *subject, out *plan.ColonyPlan, p schedule.Policy, on *schedule.Result) []plan.Feeding {
+// feedings are the lines of a policy with the share of springs that each is for. What
+// a hive then weighs is read off members.
+func (s *subject) feedings(strength syrup.Strength, p schedule.Policy, on *schedule.Result, members []schedule.Member) []plan.Feeding {
 	var list []plan.Feeding
 	for k, l := range p {
 		if l.Lot.None() {
 			continue
 		}
 		v := &s.y.Visits[k]
-		f := plan.Feeding{Date: v.Date, SyrupL: l.Lot.SyrupL, SugarKg: l.Lot.SyrupL * out.Strength.SugarKgPerL(), WaterL: l.Lot.SyrupL * out.Strength.WaterLPerL(),
+		f := plan.Feeding{Date: v.Date, SyrupL: l.Lot.SyrupL, SugarKg: l.Lot.SyrupL * strength.SugarKgPerL(), WaterL: l.Lot.SyrupL * strength.WaterLPerL(),
 			SolidKg: l.Lot.SolidKg, NeededFrac: float64(on.ByVisit[k]) / float64(len(on.Given)), UnderGrossKg: math.NaN()}
 		if !math.IsInf(l.UnderKg, 1) {
 			f.UnderKg, f.UnderHeft = l.UnderKg, s.heftUnder(l.UnderKg)
 			if tareKg, known := s.tareKg(); known {
-				f.UnderGrossKg = tareKg + l.UnderKg + w.notFoodOn(s, v.Day)
+				f.UnderGrossKg = tareKg + l.UnderKg + s.notFoodKgOn(v.Day, members)
 			}
 		}
 		f.OnlyIfLow = f.UnderKg > 0 && f.NeededFrac < 0.5
@@ -238,18 +244,18 @@ func (s *subject) tareKg() (float64, bool) {
 // from, 10-100, own judgement: their mean is needed to half a kg.
 const notFoodMembers = 20
 
-// notFoodOn is what bees, brood and bee bread will weigh on a day of the outlook, kg.
-func (w *Worker) notFoodOn(s *subject, day int) float64 {
+// notFoodKgOn is what bees, brood and bee bread will weigh on a day of the outlook.
+func (s *subject) notFoodKgOn(day int, members []schedule.Member) float64 {
 	bees, cells, n := 0.0, 0.0, 0.0
-	for m := range min(notFoodMembers, len(w.pol.ofA)) {
-		c := &w.pol.ofA[m]
+	for m := range min(notFoodMembers, len(members)) {
+		c := &members[m]
 		t := day - s.first
 		if t < 0 || t >= len(c.Demand.Bees) {
 			continue
 		}
 		n++
 		bees += c.Demand.Bees[t]
-		cells += colony.ExpectedBrood(c.Params, &c.Forcing[t], c.Demand.Bees[t])
+		cells += colony.ExpectedBrood(c.Spring.Params, &c.Spring.Forcing[t], c.Demand.Bees[t])
 	}
 	if n == 0 {
 		return 0
@@ -262,22 +268,23 @@ func (w *Worker) notFoodOn(s *subject, day int) float64 {
 
 // startBy sets the day by which feeding must start, which is the first on which it
 // may have to; where the accepted risk is passed before that, the visit is too late.
-func (w *Worker) startBy(s *subject, out *plan.ColonyPlan) {
+func startBy(out *plan.ColonyPlan) {
 	out.StartBy = out.Feedings[0].Date
 	if !out.StarveDate.IsZero() && out.StartBy.After(out.StarveDate) {
 		out.TooLate = true
 	}
 }
 
-// keepsNot warns of what a plan does not keep.
-func (w *Worker) keepsNot(out *plan.ColonyPlan) {
-	set := &w.o.Season.Settings
+// notKept warns of what a plan does not keep.
+func notKept(set *season.Settings, out *plan.ColonyPlan) []plan.Note {
+	var ws []plan.Note
 	if out.RiskFed.Frac > set.AcceptRiskFrac {
-		out.Warnings = append(out.Warnings, plan.StillStarves{RiskFrac: out.RiskFed.Frac})
+		ws = append(ws, plan.StillStarves{RiskFrac: out.RiskFed.Frac})
 	}
 	if set.ReserveKg > 0 && out.ReserveFrac < set.ReserveFrac-2*plan.RiskOf(int(out.ReserveFrac*float64(out.Members)), out.Members).ErrFrac {
-		out.Warnings = append(out.Warnings, plan.ReserveNotHeld{})
+		ws = append(ws, plan.ReserveNotHeld{})
 	}
+	return ws
 }
 
 func priceOf(kind plan.PriceKind, r *schedule.Result) plan.Price {
@@ -285,34 +292,36 @@ func priceOf(kind plan.PriceKind, r *schedule.Result) plan.Price {
 }
 
 // compare prices other ways to go about feeding a colony, on the same members.
-func (w *Worker) compare(s *subject, out *plan.ColonyPlan) {
-	q := &w.pol
-	look, other, kind := s.later, s.scaleLook(), plan.ByScale
+func (w *Worker) compare(s *subject, f *fed) []plan.Price {
+	look, other, kind := f.terms.Look, s.scaleLook(), plan.ByScale
 	if look.LikeLast && s.obs.Food.Kind != season.FoodHeft {
 		other, kind = s.heftLook(), plan.ByHeft
 	}
 	blind := look
 	blind.Blind = true
+	var prices []plan.Price
 	var on schedule.Result
 	for _, c := range []struct {
 		kind plan.PriceKind
 		look schedule.Look
 		bare bool
 	}{{plan.WithoutReserve, look, true}, {plan.FixedList, blind, false}, {kind, other, false}} {
-		if c.bare && q.rules.ReserveKg == 0 {
+		t := f.terms
+		if c.bare && t.Rules.ReserveKg == 0 {
 			continue
 		}
-		rules := q.rules
 		if c.bare {
-			rules.ReserveKg = 0
+			t.Rules.ReserveKg = 0
 		}
-		f := q.a.Feeder()
-		q.engine.Prepare(&q.a, uint64(s.key), q.ofA, q.visits, f, c.look, &rules)
-		found := q.engine.Find(&q.a, f.AtATime, f.Blocks)
-		q.engine.Prepare(&q.b, uint64(s.key)^checkKey, q.ofB, q.visits, found.Feeder, c.look, &rules)
-		q.engine.Judge(&q.b, found.Policy, &on)
-		out.Policy.Prices = append(out.Policy.Prices, priceOf(c.kind, &on))
+		t.Look = c.look
+		w.engine.Prepare(&f.mine.set, uint64(s.key), f.mine.members, t)
+		found := w.engine.Find(&f.mine.set, t.Feeder.AtATime, t.Feeder.Blocks)
+		t.Feeder = found.Feeder
+		w.engine.Prepare(&f.others.set, uint64(s.key)^checkKey, f.others.members, t)
+		w.engine.Judge(&f.others.set, found.Policy, &on)
+		prices = append(prices, priceOf(c.kind, &on))
 	}
+	return prices
 }
 
 // policyOf is the policy behind the lines of a plan.
@@ -332,16 +341,16 @@ func (s *subject) policyOf(list []plan.Feeding) schedule.Policy {
 	return p
 }
 
-// judgeOn says what the lines of a plan come to on members of a treatment that have
-// grown, and leaves what each was given in onB.
-func (w *Worker) judgeOn(s *subject, treatment, members int, list []plan.Feeding, strength syrup.Strength, choice plan.FeederChoice, pol *plan.Policy) {
-	q := &w.pol
-	q.set(s, strength, &w.o.Season.Settings)
-	q.ofB = w.policyMembers(s, treatment, 0, members, q.ofB)
-	f := feederOf(w.wayAt(s.y, choice.Feeder))
-	f.AtATime, f.Blocks = max(1, pol.AtATime), max(1, pol.Blocks)
-	q.engine.Prepare(&q.b, uint64(s.key), q.ofB, q.visits, f, s.later, &q.rules)
-	q.engine.Judge(&q.b, s.policyOf(list), &q.onB)
+// tryPlan says what the lines of a plan come to on the members of a colony that have
+// grown.
+func (w *Worker) tryPlan(s *subject, a *grown, c *plan.ColonyPlan) *tried {
+	f := feederOf(w.wayAt(s.y, c.Choice.Feeder))
+	f.AtATime, f.Blocks = max(1, c.Policy.AtATime), max(1, c.Policy.Blocks)
+	on := &w.again
+	on.members = s.membersFor(a, 0, a.members, on.members)
+	w.engine.Prepare(&on.set, uint64(s.key), on.members, w.terms(s, f, strengthOr(c)))
+	w.engine.Judge(&on.set, s.policyOf(c.Feedings), &on.on)
+	return on
 }
 
 // wayAt is a way as the yard has it, with the keeper's own feeder.
@@ -355,13 +364,13 @@ func (w *Worker) wayAt(y *Yard, f plan.Feeder) way {
 	return wy
 }
 
-// given are the feedings that the member numbered m of a Result was given.
-func given(r *schedule.Result, m int, visits []schedule.Visit, strength syrup.Strength, touching bool) []colony.Feeding {
+// given are the feedings that the member numbered m was given.
+func given(on *tried, m int, strength syrup.Strength, touching bool) []colony.Feeding {
 	var into []colony.Feeding
 	perL := strength.StoresKgPerL()
-	for k := range visits {
-		if l := r.Lots[k][m]; !l.None() {
-			into = append(into, colony.Feeding{Day: visits[k].Day, SyrupKg: l.SyrupL * perL, SugarKg: l.SyrupL*strength.SugarKgPerL() + l.SolidKg,
+	for k, v := range on.set.Visits {
+		if l := on.on.Lots[k][m]; !l.None() {
+			into = append(into, colony.Feeding{Day: v.Day, SyrupKg: l.SyrupL * perL, SugarKg: l.SyrupL*strength.SugarKgPerL() + l.SolidKg,
 				SolidKg: l.SolidKg, LPerKg: 1 / perL, Touching: touching})
 		}
 	}

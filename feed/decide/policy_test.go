@@ -12,7 +12,6 @@ import (
 	"bloomgap/feed/season"
 	"bloomgap/feed/season/seasontest"
 	"bloomgap/feed/visits"
-	"bloomgap/sim/colony"
 )
 
 // Less than the plan must not do: a third off every feeding, or no look after the
@@ -28,16 +27,17 @@ func TestThePlanIsNotMoreThanNeeded(t *testing.T) {
 		}
 		all++
 		_, s, w := d.subject(t, c)
-		w.leftAlone(s)
-		s.learn(c.Members)
-		w.grow(s, bare, 0, c.Members, &colony.Treatment{}, &w.alone)
+		alone, s := w.leftAlone(s)
+		require.Equal(t, c.Members, alone.members)
+		fed := *c
 		less := slices.Clone(c.Feedings)
 		for k := range less {
 			less[k].SyrupL *= 2.0 / 3
 			less[k].SolidKg *= 2.0 / 3
 		}
-		w.judgeOn(s, bare, c.Members, less, c.Strength, c.Choice, &c.Policy)
-		if w.pol.onB.RiskFrac() > set.AcceptRiskFrac || w.pol.onB.HeldFrac() < set.ReserveFrac {
+		fed.Feedings = less
+		on := &w.tryPlan(s, alone, &fed).on
+		if on.RiskFrac() > set.AcceptRiskFrac || on.HeldFrac() < set.ReserveFrac {
 			broke++
 		}
 	}
@@ -110,15 +110,16 @@ func TestFedRiskIsThatOfOthers(t *testing.T) {
 		}
 		_, s, w := d.subject(t, c)
 		again := plan.ColonyPlan{Bees: c.Bees, StarveDate: c.StarveDate, Members: c.Members}
-		members := w.leftAlone(s)
-		w.schedule(s, &again, members)
+		alone, s := w.leftAlone(s)
+		members := alone.members
+		f := w.schedule(s.learn(2*members), alone, &again)
 		require.Equal(t, c.RiskFed, again.RiskFed, "%s %s", c.Yard, c.Colony)
-		require.Equal(t, members, len(w.pol.ofA))
-		require.Equal(t, members, len(w.pol.ofB))
-		for m := range w.pol.ofA {
-			require.NotSame(t, w.pol.ofA[m].Params, w.pol.ofB[m].Params)
+		require.Equal(t, members, len(f.mine.members))
+		require.Equal(t, members, len(f.others.members))
+		for m := range f.mine.members {
+			require.NotSame(t, f.mine.members[m].Spring.Params, f.others.members[m].Spring.Params)
 		}
-		found += w.pol.onA.RiskFrac()
+		found += f.mine.on.RiskFrac()
 		told += c.RiskFed.Frac
 		n++
 	}

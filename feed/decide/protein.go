@@ -4,14 +4,15 @@ import (
 	"math"
 	"time"
 
+	"gonum.org/v1/gonum/stat"
+
 	"bloomgap/feed/plan"
 	"bloomgap/feed/schedule"
+	"bloomgap/feed/syrup"
 	"bloomgap/forage"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
 	"bloomgap/sim/observe"
-
-	"gonum.org/v1/gonum/stat"
 )
 
 // timing is when a supplement shows at a yard, worked out once on a colony of
@@ -79,7 +80,7 @@ func (t *trialColony) path(m int, care colony.Treatment) colony.Path {
 	span := t.c.Span
 	span.Days = min(len(t.c.Forcing), pathDays)
 	path := colony.Path{}
-	t.runner.Run(&t.c.Params, t.c.Forcing, t.c.Start, span, &care, 0, &path)
+	t.runner.Run(colony.Spring{Params: &t.c.Params, Forcing: t.c.Forcing, Span: span}, t.c.Start, &care, 0, &path)
 	return path
 }
 
@@ -101,11 +102,11 @@ func (y *Yard) findTiming(draws *ensemble.SharedDraws, members int) (timing, err
 		return timing{}, err
 	}
 	first := y.Visits[0]
-	out := timing{day: first.Day}
-	from, to, best := t.leads(wanted, &out.leadDays)
-	if named && to >= from {
-		out.windowFrom, out.windowTo = t.outlook.Date(from), t.outlook.Date(to)
-		out.day = max(y.Outlook.Day(t.outlook.Date(best)), first.Day)
+	in := t.windowFor(wanted)
+	out := timing{day: first.Day, leadDays: in.leadDays}
+	if named && in.last >= in.first {
+		out.windowFrom, out.windowTo = t.outlook.Date(in.first), t.outlook.Date(in.last)
+		out.day = max(y.Outlook.Day(t.outlook.Date(in.most)), first.Day)
 	}
 	on := max(0, t.outlook.Day(y.Outlook.Date(out.day))-t.first())
 	var emerge, forage, n int
@@ -127,23 +128,30 @@ func (y *Yard) findTiming(draws *ensemble.SharedDraws, members int) (timing, err
 	return out, nil
 }
 
-// tried is one day for a dose: what share of the bees reared on it are there on
+// dosed is one day for a dose: what share of the bees reared on it are there on
 // the day they are wanted, and how many that is over all members.
-type tried struct {
+type dosed struct {
 	on            int // day of the paths
 	share, onHand float64
 }
 
-// leads tries doses before a date and asks of each what share of the bees reared
+// window is the days of an outlook on which a dose goes on for a day, and how long
+// before it. It is empty when no dose rears a bee more.
+type window struct {
+	first, last int        // last before first: none
+	most        int        // the day that brings most bees
+	leadDays    plan.Range // shortest, best and longest
+}
+
+// windowFor tries doses before a date and asks of each what share of the bees reared
 // on it are there as adults on the day: too late and they are still brood, too
-// early and they are spent. It sets the leads, and returns the first and last day
-// of its outlook on which a dose keeps most of that share, and the day that brings
-// most bees; last before first when no dose rears a bee more.
-func (t *trialColony) leads(wanted time.Time, leadDays *plan.Range) (first, last, most int) {
+// early and they are spent. The window holds the days on which a dose keeps most of
+// that share.
+func (t *trialColony) windowFor(wanted time.Time) window {
 	wantedDay := t.outlook.Day(wanted)
 	read := wantedDay - t.first()
-	var all []tried
-	best := tried{}
+	var all []dosed
+	best := dosed{}
 	for on := max(0, read-windowBack); on < read; on += windowStep {
 		x, reared := t.try(on, read)
 		if reared/float64(len(t.bare)) < fewestReared {
@@ -154,26 +162,26 @@ func (t *trialColony) leads(wanted time.Time, leadDays *plan.Range) (first, last
 			best = x
 		}
 	}
-	first, last = math.MaxInt, -1
+	out := window{first: math.MaxInt, last: -1}
 	mostOnHand := 0.0
 	for _, x := range all {
 		if x.share < windowShare*best.share || best.share <= 0 {
 			continue
 		}
 		// A day tried stands for the days about it.
-		first, last = min(first, x.on+t.first()-windowStep/2), max(last, x.on+t.first()+windowStep/2)
+		out.first, out.last = min(out.first, x.on+t.first()-windowStep/2), max(out.last, x.on+t.first()+windowStep/2)
 		if x.onHand > mostOnHand {
-			mostOnHand, most = x.onHand, x.on+t.first()
+			mostOnHand, out.most = x.onHand, x.on+t.first()
 		}
 	}
-	if last >= first {
-		*leadDays = plan.Range{P10: float64(wantedDay - last), P50: float64(read - best.on), P90: float64(wantedDay - first)}
+	if out.last >= out.first {
+		out.leadDays = plan.Range{P10: float64(wantedDay - out.last), P50: float64(read - best.on), P90: float64(wantedDay - out.first)}
 	}
-	return first, last, most
+	return out
 }
 
 // try puts a dose on at a day of the paths and reads it on another.
-func (t *trialColony) try(on, read int) (x tried, reared float64) {
+func (t *trialColony) try(on, read int) (x dosed, reared float64) {
 	onHand := 0.0
 	for m := range t.bare {
 		if read >= len(t.bare[m].Bees) {
@@ -185,7 +193,7 @@ func (t *trialColony) try(on, read int) (x tried, reared float64) {
 			reared += d.Laid[day] - bare.Laid[day]
 		}
 	}
-	return tried{on: on, share: onHand / reared, onHand: onHand}, reared
+	return dosed{on: on, share: onHand / reared, onHand: onHand}, reared
 }
 
 func difference(a, b []float64) []float64 {
@@ -215,51 +223,63 @@ func halfWay(x []float64) int {
 	return len(x) - 1
 }
 
-// weighProtein fills in what a supplement changes for a colony.
-func (w *Worker) weighProtein(s *subject, out *plan.ColonyPlan) {
-	members := w.o.Members
-	y := s.y
-	o := y.Outlook
-	set := &w.o.Season.Settings
-	a, b := &w.alone, &w.protein
-	p := &out.Supplement
-	p.Considered = true
+// withSupplement is what a supplement changes for a colony.
+type withSupplement struct {
+	plan     plan.Supplement
+	strength syrup.Strength // of the colony's syrup; set anew where it needs feed with the supplement only
+	eatenG   []float64      // by member; nil where it is not advised
+}
+
+// supplement says what a supplement changes for a colony that has been judged alone,
+// and for one that is fed.
+func (w *Worker) supplement(s *subject, alone *grown, found *fed, out *plan.ColonyPlan) withSupplement {
+	members, y, o, set := w.o.Members, s.y, s.y.Outlook, &w.o.Season.Settings
 	t := &y.timing
 	on := t.day
-	p.From = o.Date(on)
-	w.grow(s, supplemented, 0, members, &colony.Treatment{Supplement: true, SupplementFrom: on - s.first}, b)
-	w.keep(s, supplemented, 0, members, nil, s.checkDays(), b)
+	b := &w.supplemented
+	b.members, b.cases = members, alone.cases[:members]
+	b.resize(members, len(y.Visits)+1)
+	w.grow(b, &colony.Treatment{Supplement: true, SupplementFrom: on - s.first}, 0, members)
+	w.leave(s, b, 0, members)
+
+	p := plan.Supplement{Considered: true, From: o.Date(on), Emerge: o.Date(on + t.emergeDays), Forage: o.Date(on + t.forageDays),
+		LeadDays: t.leadDays, WindowFrom: t.windowFrom, WindowTo: t.windowTo}
 	p.Risk = plan.RiskOf(count(b.starve[:members]), members)
 	p.BloomBees = w.rangeOf(b.bloomBees[:members])
-	without := w.rangeOf(a.bloomBees[:members])
+	bees, bareBees := b.bloomBees[:members], alone.bloomBees[:members]
+	without := w.rangeOf(bareBees)
 	if !set.BeesWantedDate.IsZero() {
-		p.WantedBees, p.BareWanted = w.rangeOf(b.readBees[:members]), w.rangeOf(a.readBees[:members])
-	}
-	bees, bareBees := b.bloomBees[:members], a.bloomBees[:members]
-	if !set.BeesWantedDate.IsZero() {
-		bees, bareBees = b.readBees[:members], a.readBees[:members]
+		bees, bareBees = b.readBees[:members], alone.readBees[:members]
+		p.WantedBees, p.BareWanted = w.rangeOf(bees), w.rangeOf(bareBees)
+		without = p.BareWanted
 	}
 	p.GainBees, p.GainErrBees = w.pairedGain(y, bees, bareBees)
 	w.sorted = w.sorted[:0]
 	for m := range members {
-		w.sorted = append(w.sorted, b.short[m]-a.short[m])
+		w.sorted = append(w.sorted, b.shortKg[m]-alone.shortKg[m])
 	}
 	p.ExtraKg = math.Max(0, schedule.Quantile(w.sorted, 0.5))
 	p.ExtraSyrupL = p.ExtraKg / strengthOr(out).StoresKgPerL()
 	p.SupplementKg = w.rangeOf(b.supplementG[:members]).P50 / 1000
-	p.Emerge, p.Forage = o.Date(on+t.emergeDays), o.Date(on+t.forageDays)
-	p.LeadDays, p.WindowFrom, p.WindowTo = t.leadDays, t.windowFrom, t.windowTo
 
+	with := withSupplement{strength: out.Strength}
 	p.RiskFed = p.Risk
 	switch {
-	case out.Verdict == plan.Feed:
-		w.judgeOn(s, supplemented, members, out.Feedings, out.Strength, out.Choice, &out.Policy)
-		p.RiskFed = plan.RiskOf(w.pol.onB.Starved, members)
-		p.Feedings = w.feedings(s, out, s.policyOf(out.Feedings), &w.pol.onB)
+	case found != nil:
+		on := &w.tryPlan(s, b, out).on
+		p.RiskFed = plan.RiskOf(on.Starved, members)
+		p.Feedings = s.feedings(out.Strength, s.policyOf(out.Feedings), on, found.mine.members)
 	case p.Risk.Frac > set.AcceptRiskFrac:
-		w.feedSupplemented(s, out, members)
+		again := w.feedSupplemented(s, b, out.Bees.P50)
+		with.strength = again.strength
+		p.Feeder, p.RiskFed, p.Feedings = again.feeder, again.risk, again.feedings
 	}
-	p.Advised, p.Advice = w.advise(out, without, y.Visits[0].Date)
+	p.Advised, p.Advice = w.advise(&p, out.Risk.Frac, without.P50, y.Visits[0].Date)
+	if p.Advised {
+		with.eatenG = b.supplementG[:members]
+	}
+	with.plan = p
+	return with
 }
 
 // pairedGain is how many more bees each member has with than without, and the
@@ -285,20 +305,27 @@ func (w *Worker) pairedGain(y *Yard, with, without []float64) (gain plan.Range, 
 	return plan.RangeOf(w.sorted), stat.StdErr(stat.StdDev(means, nil), float64(len(means)))
 }
 
+// fedBeside is the feed of a colony that needs none without a supplement.
+type fedBeside struct {
+	feeder   plan.Feeder
+	strength syrup.Strength
+	risk     plan.Risk
+	feedings []plan.Feeding
+}
+
 // feedSupplemented finds what a colony that needs no feed by itself needs with a
 // supplement.
-func (w *Worker) feedSupplemented(s *subject, out *plan.ColonyPlan, members int) {
-	y, q, p := s.y, &w.pol, &out.Supplement
-	need, first := w.required(s, &w.protein, members)
+func (w *Worker) feedSupplemented(s *subject, a *grown, bees float64) fedBeside {
+	y, on := s.y, &w.mine
+	need, first := w.required(s, a)
 	start := min(first.risk, first.reserve, len(y.Visits)-1)
 	wy, choice := choose(y, need, start, w.o.Season)
-	p.Feeder, out.Strength = choice.Feeder, chosenStrength(&w.o.Season.Settings, wy, out.Bees.P50, y.firstSyrup(start))
-	q.set(s, out.Strength, &w.o.Season.Settings)
-	q.ofA = w.policyMembers(s, supplemented, 0, members, q.ofA)
-	q.engine.Prepare(&q.a, uint64(s.key), q.ofA, q.visits, feederOf(wy), s.later, &q.rules)
-	found := q.engine.Find(&q.a, 1, 1)
-	policy := w.settle(found.Policy)
-	p.RiskFed, p.Feedings = plan.RiskOf(q.onA.Starved, members), w.feedings(s, out, policy, &q.onA)
+	out := fedBeside{feeder: choice.Feeder, strength: chosenStrength(&w.o.Season.Settings, wy, bees, y.firstSyrup(start))}
+	on.members = s.membersFor(a, 0, a.members, on.members)
+	w.engine.Prepare(&on.set, uint64(s.key), on.members, w.terms(s, feederOf(wy), out.strength))
+	policy := w.settle(w.engine.Find(&on.set, 1, 1).Policy, on)
+	out.risk, out.feedings = plan.RiskOf(on.on.Starved, a.members), s.feedings(out.strength, policy, &on.on, on.members)
+	return out
 }
 
 // When a supplement's bees are too few to advise it.
@@ -307,19 +334,15 @@ const (
 	surelyMore = 2    // standard errors that the gain must be above nothing, 1, 2-3, own judgement
 )
 
-// advise says whether a supplement is put on, and what of it. bare is the bees at
-// bloom without it, first the day of the first visit.
-func (w *Worker) advise(out *plan.ColonyPlan, bare plan.Range, first time.Time) (advised bool, advice []plan.Note) {
-	p, set := &out.Supplement, &w.o.Season.Settings
+// advise says whether a supplement is put on, and what of it. without is the bees
+// without it, at bloom or on the day wanted, first the day of the first visit.
+func (w *Worker) advise(p *plan.Supplement, aloneFrac, without float64, first time.Time) (advised bool, advice []plan.Note) {
+	set := &w.o.Season.Settings
 	wanted, wantedBees := set.BeesWantedDate, set.BeesWantedBees
-	without := bare.P50
-	if !wanted.IsZero() {
-		without = p.BareWanted.P50
-	}
 	gain := p.GainBees.P50
 	slight := !(gain >= math.Max(littleGain*without, surelyMore*p.GainErrBees))
 	var effect plan.Note = plan.SupplementEffect{From: p.From, MoreBees: gain, ErrBees: p.GainErrBees, BareBees: without, WantedOn: wanted,
-		Emerge: p.Emerge, Forage: p.Forage, ExtraSyrupL: p.ExtraSyrupL, RiskFrac: p.Risk.Frac, AloneFrac: out.Risk.Frac}
+		Emerge: p.Emerge, Forage: p.Forage, ExtraSyrupL: p.ExtraSyrupL, RiskFrac: p.Risk.Frac, AloneFrac: aloneFrac}
 	if slight {
 		effect = plan.SupplementSlight{From: p.From, WantedOn: wanted}
 	}

@@ -7,10 +7,10 @@ import (
 )
 
 // reason says why a colony gets its verdict.
-func (w *Worker) reason(s *subject, out *plan.ColonyPlan) []plan.Note {
+func (w *Worker) reason(s *subject, alone *grown, out *plan.ColonyPlan) []plan.Note {
 	set := &w.o.Season.Settings
 	seen := plan.Seen{Food: s.obs.Food.Kind, On: s.obs.Date, Before: max(0, len(s.looks)-1), StoresKg: out.StoresKg, Bees: out.Bees.P50}
-	need := plan.Need{Nectar: out.Nectar, On: s.obs.Date, StoresKg: w.neededKg(s, out.Members), KgPerWeek: 7 * w.rangeOf(w.alone.needPerDay[:out.Members]).P50}
+	need := plan.Need{Nectar: out.Nectar, On: s.obs.Date, StoresKg: w.neededKg(s, alone), KgPerWeek: 7 * w.rangeOf(alone.needKgPerDay[:out.Members]).P50}
 	var verdict plan.Note
 	switch {
 	case out.Verdict == plan.Feed:
@@ -31,11 +31,10 @@ func (w *Worker) reason(s *subject, out *plan.ColonyPlan) []plan.Note {
 
 // neededKg is what a colony had to hold on the day seen to reach nectar, in kg:
 // what it held and what it was short of, or less what was to spare.
-func (w *Worker) neededKg(s *subject, members int) plan.Range {
-	kg := s.seenKg(&w.alone)
+func (w *Worker) neededKg(s *subject, alone *grown) plan.Range {
 	w.sorted = w.sorted[:0]
-	for m := range members {
-		w.sorted = append(w.sorted, math.Max(0, kg[m]+w.alone.short[m]))
+	for m, kg := range s.seenKg(alone) {
+		w.sorted = append(w.sorted, math.Max(0, kg+alone.shortKg[m]))
 	}
 	return plan.RangeOf(w.sorted)
 }

@@ -32,12 +32,12 @@ type firsts struct {
 
 // required is the stores, kg, that must have been given by each visit so that
 // the colony lasts to the next, from runs left alone.
-func (w *Worker) required(s *subject, a *armRuns, members int) ([]float64, firsts) {
-	set := &w.o.Season.Settings
+func (w *Worker) required(s *subject, a *grown) ([]float64, firsts) {
+	set, members := &w.o.Season.Settings, a.members
 	n := len(s.y.Visits)
 	lost := 0 // members in which the food ends before any visit can help
 	for m := range members {
-		if a.checks[0][m].ShortKg > 0 {
+		if a.shortByKg[0][m] > 0 {
 			lost++
 		}
 	}
@@ -50,8 +50,8 @@ func (w *Worker) required(s *subject, a *armRuns, members int) ([]float64, first
 	for k := range n {
 		w.sorted = w.sorted[:0]
 		for m := range members {
-			if a.checks[0][m].ShortKg <= 0 {
-				w.sorted = append(w.sorted, a.checks[k+1][m].ShortKg)
+			if a.shortByKg[0][m] <= 0 {
+				w.sorted = append(w.sorted, a.shortByKg[k+1][m])
 			}
 		}
 		short := 0.0
@@ -60,8 +60,8 @@ func (w *Worker) required(s *subject, a *armRuns, members int) ([]float64, first
 		}
 		w.sorted = w.sorted[:0]
 		for m := range members {
-			if a.checks[0][m].ShortKg <= 0 {
-				w.sorted = append(w.sorted, set.ReserveKg-a.checks[k+1][m].LeastKg)
+			if a.shortByKg[0][m] <= 0 {
+				w.sorted = append(w.sorted, set.ReserveKg-a.leastByKg[k+1][m])
 			}
 		}
 		toReserve := 0.0

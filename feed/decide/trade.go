@@ -34,7 +34,7 @@ func newTrades() *trades {
 // add runs one member with what it is given by the plan.
 func (t *trades) add(r *colony.Runner, cs *ensemble.Realization, reserveKg float64, given []colony.Feeding) {
 	t.members++
-	r.SimulatePopulation(&cs.Params, cs.Forcing, cs.Start, cs.Span, &colony.Treatment{}, &t.ledger, nil)
+	r.SimulatePopulation(cs.Spring(), cs.Start, &colony.Treatment{}, &t.ledger, nil)
 	starves := func(share float64, delay int) int {
 		t.scratch = t.scratch[:0]
 		for _, f := range given {
@@ -44,7 +44,7 @@ func (t *trades) add(r *colony.Runner, cs *ensemble.Realization, reserveKg float
 				t.scratch = append(t.scratch, f)
 			}
 		}
-		if r.SimulateStores(&cs.Params, cs.Forcing, cs.Start.StoresKg, cs.Span, t.scratch, reserveKg, &t.ledger, nil).StarveDay >= 0 {
+		if r.SimulateStores(cs.Spring(), cs.Start.StoresKg, t.scratch, reserveKg, &t.ledger, nil).StarveDay >= 0 {
 			return 1
 		}
 		return 0

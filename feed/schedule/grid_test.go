@@ -84,8 +84,8 @@ func gridHives(t testing.TB, n int) []hive {
 			var c ensemble.Realization
 			sampler.Realize(ensemble.KeyOf("colony", y.Name, col.Name), &seen, m, &c)
 			l := &colony.DailyDemand{}
-			r.SimulatePopulation(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, l, nil)
-			mem := schedule.Member{Params: &c.Params, Forcing: c.Forcing, Demand: l, Span: c.Span, StartKg: c.Start.StoresKg,
+			r.SimulatePopulation(c.Spring(), c.Start, &colony.Treatment{}, l, nil)
+			mem := schedule.Member{Spring: c.Spring(), Demand: l, StartKg: c.Start.StoresKg,
 				Hand: (stores.MeanKg - c.Start.StoresKg) / stores.SDKg}
 			if m < n {
 				h.a = append(h.a, mem)
@@ -140,9 +140,9 @@ func TestGrid(t *testing.T) {
 			feeder := schedule.Feeder{HoldsL: 4, AtATime: 1, Touching: true}
 			var a, b schedule.Set
 			var res schedule.Result
-			r.Prepare(&a, 1, h.a, h.visits, feeder, look(h), &rules)
+			r.Prepare(&a, 1, h.a, schedule.Terms{Visits: h.visits, Feeder: feeder, Look: look(h), Rules: rules})
 			f := r.Find(&a, h.atATime, h.atATime)
-			r.Prepare(&b, 2, h.b, h.visits, f.Feeder, look(h), &rules)
+			r.Prepare(&b, 2, h.b, schedule.Terms{Visits: h.visits, Feeder: f.Feeder, Look: look(h), Rules: rules})
 			r.Judge(&b, f.Policy, &res)
 			c.n++
 			c.sugar += res.MeanSugarKg()
@@ -195,7 +195,7 @@ func TestFirstFeedingIsTaken(t *testing.T) {
 		for i := range h.a {
 			m := &h.a[i]
 			var run colony.StoresRun
-			run.Begin(m.Params, m.Forcing, 10, m.Span, 0, m.Demand, nil) // 10 kg: it does not starve meanwhile
+			run.Begin(m.Spring, 10, 0, m.Demand, nil) // 10 kg: it does not starve meanwhile
 			run.Until(h.visits[0].Day)
 			run.Give(&colony.Feeding{SyrupKg: lot.SyrupL * perL, SolidKg: lot.SolidKg, LPerKg: 1 / perL, Touching: feeder.Touching})
 			gave := run.FeederKg + run.SolidKg
@@ -214,7 +214,7 @@ func TestFirstFeedingIsTaken(t *testing.T) {
 			continue
 		}
 		var a schedule.Set
-		r.Prepare(&a, 1, h.a, h.visits, feeder, h.look, &rules)
+		r.Prepare(&a, 1, h.a, schedule.Terms{Visits: h.visits, Feeder: feeder, Look: h.look, Rules: rules})
 		first := r.Find(&a, h.atATime, h.atATime).Policy[0]
 		if h.visits[0].MaxC < rules.SolidUnderC {
 			cold++

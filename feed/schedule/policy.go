@@ -10,10 +10,8 @@ import (
 // Member is a colony in one spring, ready to be fed: what it asks of its stores
 // does not depend on them, so that any feeding costs only its books.
 type Member struct {
-	Params  *colony.Params
-	Forcing []colony.ForceDay
+	Spring  colony.Spring
 	Demand  *colony.DailyDemand
-	Span    colony.Span
 	StartKg float64 // ripe stores at the start of the run
 	// Hand is the error of the keeper's last look at this colony in this spring, in
 	// standard deviations of that look: what it read less what is there.
@@ -59,6 +57,14 @@ type Rules struct {
 	SolidHoldsKg   float64 // sugar that one block of solid feed holds, kg
 	LeastSyrupL    float64 // syrup worth a trip, L
 	LeastSolidKg   float64 // solid sugar worth a trip, kg
+}
+
+// Terms are what policies are tried under.
+type Terms struct {
+	Visits []Visit
+	Feeder Feeder
+	Look   Look
+	Rules  Rules
 }
 
 // Lot is what one visit gives one hive.

@@ -31,6 +31,7 @@ type Found struct {
 	LeastSugarKg float64 // the least of the policies tried that keep as much
 	Tries        int
 	levels       levels
+	lost         int // members that starve before the first visit can help
 }
 
 // goal is what a policy is to keep on the members it is found on.
@@ -48,12 +49,11 @@ func goalOf(rules *Rules, members, lost int) goal {
 	return goal{risk: lostFrac + (1-lostFrac)*left, held: rules.ReserveFrac}
 }
 
-// try is one policy with what it comes to.
-func (r *Runner) try(s *Set, at levels, f *Found) Found {
-	f.Tries++
+// try is the policy of some levels with what it comes to.
+func (r *Runner) try(s *Set, at levels) Found {
 	p := r.found(s, at, nil, &r.result)
-	return Found{Policy: p, Feeder: s.feeder, RiskFrac: r.result.RiskFrac(), HeldFrac: r.result.HeldFrac(),
-		SugarKg: r.result.MeanSugarKg(), Given: r.result.MeanGiven(), levels: at}
+	return Found{Tries: 1, Policy: p, Feeder: s.Feeder, RiskFrac: r.result.RiskFrac(), HeldFrac: r.result.HeldFrac(),
+		SugarKg: r.result.MeanSugarKg(), Given: r.result.MeanGiven(), levels: at, lost: r.result.Lost}
 }
 
 // Find finds the policy with the fewest feedings among those that keep the accepted
@@ -62,50 +62,41 @@ func (r *Runner) try(s *Set, at levels, f *Found) Found {
 // comes nearest. A hive takes up to mostFeeders feeders or mostBlocks blocks of solid
 // feed at once; more than one are used where they save trips.
 func (r *Runner) Find(s *Set, mostFeeders, mostBlocks int) Found {
-	s.feeder.AtATime, s.feeder.Blocks = 1, 1
+	s.Feeder.AtATime, s.Feeder.Blocks = 1, 1
 	best := r.find(s)
-	short := best.HeldFrac < s.rules.ReserveFrac && s.rules.ReserveKg > 0
+	short := best.HeldFrac < s.Rules.ReserveFrac && s.Rules.ReserveKg > 0
 	if max(mostFeeders, mostBlocks) > 1 && (best.Given > secondFrom || short) {
-		s.feeder.AtATime, s.feeder.Blocks = mostFeeders, mostBlocks
+		s.Feeder.AtATime, s.Feeder.Blocks = mostFeeders, mostBlocks
 		two := r.find(s)
 		two.Tries += best.Tries
-		keeps := two.RiskFrac <= math.Max(best.RiskFrac, s.rules.AcceptRiskFrac) && two.HeldFrac >= math.Min(best.HeldFrac, s.rules.ReserveFrac)
-		holdsMore := best.HeldFrac < s.rules.ReserveFrac && two.HeldFrac > best.HeldFrac+heldSlack
+		keeps := two.RiskFrac <= math.Max(best.RiskFrac, s.Rules.AcceptRiskFrac) && two.HeldFrac >= math.Min(best.HeldFrac, s.Rules.ReserveFrac)
+		holdsMore := best.HeldFrac < s.Rules.ReserveFrac && two.HeldFrac > best.HeldFrac+heldSlack
 		if keeps && (holdsMore || two.SugarKg <= sugarLimit*best.SugarKg && two.Given <= best.Given-secondSaves) {
 			return two
 		}
 		best.Tries = two.Tries
 	}
-	s.feeder = best.Feeder
+	s.Feeder = best.Feeder
 	return best
 }
 
 func (r *Runner) find(s *Set) Found {
-	var count Found
-	at := levels{risk: s.rules.AcceptRiskFrac, reserve: 1 - s.rules.ReserveFrac, last: firstLast}
-	best := r.try(s, at, &count)
-	g := goalOf(s.rules, len(s.members), r.result.Lost)
-	if s.rules.ReserveKg > 0 {
-		best = r.levelFor(s, best, &count, func(l *levels) *float64 { return &l.reserve }, leastReserve, mostReserve, func(f *Found) float64 {
-			if f.HeldFrac < g.held {
-				return f.HeldFrac - g.held
-			}
-			return math.Max(0, f.HeldFrac-g.held-heldSlack)
-		})
+	at := levels{risk: s.Rules.AcceptRiskFrac, reserve: 1 - s.Rules.ReserveFrac, last: firstLast}
+	best := r.try(s, at)
+	g := goalOf(&s.Rules, len(s.members), best.lost)
+	if s.Rules.ReserveKg > 0 {
+		best = r.search(s, best, dial{level: func(l *levels) *float64 { return &l.reserve }, low: leastReserve, high: mostReserve, over: g.overHeld})
 	}
-	if best.RiskFrac > g.risk || s.rules.ReserveKg <= 0 {
-		best = r.levelFor(s, best, &count, func(l *levels) *float64 { return &l.risk }, 1/(2*float64(len(s.members))), 0.5, func(f *Found) float64 {
-			if f.RiskFrac > g.risk {
-				return g.risk - f.RiskFrac
-			}
-			return math.Max(0, g.risk-f.RiskFrac-g.risk/8)
-		})
+	if best.RiskFrac > g.risk || s.Rules.ReserveKg <= 0 {
+		best = r.search(s, best, dial{level: func(l *levels) *float64 { return &l.risk }, low: 1 / (2 * float64(len(s.members))), high: 0.5, over: g.overRisk})
 	}
+	tries := best.Tries
 	kept := []Found{best}
 	for _, last := range []float64{0.4, 0.55, 0.85, 0.95} {
 		at := best.levels
 		at.last = last
-		f := r.try(s, at, &count)
+		f := r.try(s, at)
+		tries++
 		if f.RiskFrac <= math.Max(g.risk, best.RiskFrac) && f.HeldFrac >= math.Min(g.held, best.HeldFrac) {
 			kept = append(kept, f)
 		}
@@ -121,36 +112,62 @@ func (r *Runner) find(s *Set) Found {
 			best = f
 		}
 	}
-	best.LeastSugarKg, best.Tries = least, count.Tries
+	best.LeastSugarKg, best.Tries = least, tries
 	return best
 }
 
-// levelFor moves one level, by halving between a level that keeps too little and one
-// that keeps too much, until over, which tells by how much, is 0. Of those
-// that keep enough it returns the one that keeps least too much; else the one that comes nearest.
-func (r *Runner) levelFor(s *Set, from Found, count *Found, level func(*levels) *float64, low, high float64, over func(*Found) float64) Found {
-	best := from
+// overHeld is by how much more a policy holds the reserve than it must; 0 when that is
+// near enough.
+func (g goal) overHeld(f *Found) float64 {
+	if f.HeldFrac < g.held {
+		return f.HeldFrac - g.held
+	}
+	return math.Max(0, f.HeldFrac-g.held-heldSlack)
+}
+
+// overRisk is by how much it keeps under the risk.
+func (g goal) overRisk(f *Found) float64 {
+	if f.RiskFrac > g.risk {
+		return g.risk - f.RiskFrac
+	}
+	return math.Max(0, g.risk-f.RiskFrac-g.risk/8)
+}
+
+// dial is one level to move, its bounds, and what it is moved for.
+type dial struct {
+	level     func(*levels) *float64
+	low, high float64
+	over      func(*Found) float64 // by how much a policy keeps too much; below 0 too little
+}
+
+// search moves one level, by halving between one that keeps too little and one that
+// keeps too much, until it is over by 0. Of those that keep enough it returns the one
+// that keeps least too much; else the one that comes nearest. Its tries are all made.
+func (r *Runner) search(s *Set, from Found, d dial) Found {
+	best, tries := from, from.Tries
 	for range mostTries {
-		x := over(&best)
+		x := d.over(&best)
 		if x == 0 {
 			break
 		}
 		at := from.levels
-		now := *level(&from.levels)
-		if over(&from) < 0 { // a lower level keeps more
-			high = now
+		now := *d.level(&from.levels)
+		if d.over(&from) < 0 { // a lower level keeps more
+			d.high = now
 		} else {
-			low = now
+			d.low = now
 		}
-		if high/low < 1.1 {
+		if d.high/d.low < 1.1 {
 			break
 		}
-		*level(&at) = math.Sqrt(low * high)
-		from = r.try(s, at, count)
-		y := over(&from)
+		*d.level(&at) = math.Sqrt(d.low * d.high)
+		from = r.try(s, at)
+		tries++
+		y := d.over(&from)
 		if x < 0 && y > x || x > 0 && y >= 0 && y < x {
 			best = from
 		}
 	}
+	best.Tries = tries
 	return best
 }

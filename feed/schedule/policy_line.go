@@ -12,9 +12,9 @@ func (r *Runner) line(s *Set, k int, at levels) Line {
 	for i, m := range r.open {
 		a := &s.asks[k][m]
 		r.risk = append(r.risk, r.there[i]-a.short)
-		r.reserve = append(r.reserve, r.there[i]-a.least-s.rules.ReserveKg)
-		if s.rules.ReserveKg > 0 {
-			r.all = append(r.all, r.there[i]-a.leastAll-s.rules.ReserveKg)
+		r.reserve = append(r.reserve, r.there[i]-a.least-s.Rules.ReserveKg)
+		if s.Rules.ReserveKg > 0 {
+			r.all = append(r.all, r.there[i]-a.leastAll-s.Rules.ReserveKg)
 		} else {
 			r.all = append(r.all, r.there[i]-a.shortAll)
 		}
@@ -23,7 +23,7 @@ func (r *Runner) line(s *Set, k int, at levels) Line {
 	risk := spread.fit(r.risk, at.risk, &r.sorted)
 	under := risk.zero()
 	var reserve margin
-	if s.rules.ReserveKg > 0 {
+	if s.Rules.ReserveKg > 0 {
 		reserve = spread.fit(r.reserve, at.reserve, &r.sorted)
 		under = math.Max(under, reserve.zero())
 	}
@@ -46,7 +46,7 @@ func (r *Runner) line(s *Set, k int, at levels) Line {
 	}
 	typical := sum / float64(n) // reading of a hive that is fed
 	owed := math.Max(-spread.fit(r.all, 1-at.last, &r.sorted).at(typical), -risk.at(typical))
-	if s.rules.ReserveKg > 0 {
+	if s.Rules.ReserveKg > 0 {
 		owed = math.Max(owed, -reserve.at(typical))
 	}
 	return Line{UnderKg: under, Lot: s.lot(k, owed)}
@@ -56,10 +56,10 @@ func (r *Runner) line(s *Set, k int, at levels) Line {
 // a trip and at most what the hive takes.
 func (s *Set) lot(k int, kg float64) Lot {
 	if s.solid(k) {
-		give := math.Max(s.rules.LeastSolidKg, math.Ceil(kg/solidYieldKg/solidStepKg)*solidStepKg)
+		give := math.Max(s.Rules.LeastSolidKg, math.Ceil(kg/solidYieldKg/solidStepKg)*solidStepKg)
 		return Lot{SolidKg: math.Min(s.solidHoldsKg(), give)}
 	}
-	give := math.Max(s.rules.LeastSyrupL, math.Ceil(kg/s.rules.Strength.StoresKgPerL()/syrupStepL)*syrupStepL)
+	give := math.Max(s.Rules.LeastSyrupL, math.Ceil(kg/s.Rules.Strength.StoresKgPerL()/syrupStepL)*syrupStepL)
 	return Lot{SyrupL: math.Min(s.holdsL(), give)}
 }
 

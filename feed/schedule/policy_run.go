@@ -46,11 +46,9 @@ type stretch struct {
 // Set is the members a policy is found or judged on, with what their keeper will
 // read at each visit.
 type Set struct {
+	Terms
+
 	members []Member
-	visits  []Visit
-	rules   *Rules
-	feeder  Feeder
-	look    Look
 	asks    [][]asks    // by visit, then member
 	between [][]stretch // by stretch, one more than visits, then member
 	errSD   [][]float64 // by visit, then member: error of the look, in its standard deviations
@@ -79,8 +77,9 @@ func NewRunner() *Runner {
 
 // Prepare works out what members ask at each visit and draws what will be read
 // there. The draws depend on key and the number of the member only.
-func (r *Runner) Prepare(s *Set, key uint64, members []Member, visits []Visit, feeder Feeder, look Look, rules *Rules) {
-	s.members, s.visits, s.rules, s.feeder, s.look = members, visits, rules, feeder, look
+func (r *Runner) Prepare(s *Set, key uint64, members []Member, under Terms) {
+	s.members, s.Terms = members, under
+	visits, look := under.Visits, &under.Look
 	s.asks, s.errSD, s.between = resize(s.asks, len(visits)), resize(s.errSD, len(visits)), resize(s.between, len(visits)+1)
 	for k := range visits {
 		s.asks[k], s.errSD[k] = resize(s.asks[k], len(members)), resize(s.errSD[k], len(members))
@@ -102,9 +101,6 @@ func (r *Runner) Prepare(s *Set, key uint64, members []Member, visits []Visit, f
 	}
 }
 
-// Feeder is the feeder of the set, with the number at a time as last found.
-func (s *Set) Feeder() Feeder { return s.feeder }
-
 // Least is a line that gives the least worth a trip on a visit, whatever a hive
 // reads.
 func (s *Set) Least(visit int) Line { return Line{UnderKg: math.Inf(1), Lot: s.lot(visit, 0)} }
@@ -112,22 +108,22 @@ func (s *Set) Least(visit int) Line { return Line{UnderKg: math.Inf(1), Lot: s.l
 // ask fills in what member m asks of its stores before, between and after visits.
 func (s *Set) ask(m int) {
 	c := &s.members[m]
-	days := max(0, min(c.Span.Days, len(c.Forcing), c.Span.NectarDay))
+	days := max(0, min(c.Spring.Span.Days, len(c.Spring.Forcing), c.Spring.Span.NectarDay))
 	s.cum, s.peak = resize(s.cum, days), resize(s.peak, days)
-	need, income, f := c.Demand.NeedKg[:days], c.Demand.IncomeKg[:days], c.Forcing[:days]
-	cum, out := 0.0, c.Params.UnreachableKg
+	need, income, f := c.Demand.NeedKg[:days], c.Demand.IncomeKg[:days], c.Spring.Forcing[:days]
+	cum, out := 0.0, c.Spring.Params.UnreachableKg
 	for t := range need {
 		cum += need[t] - income[t]
 		s.cum[t], s.peak[t] = cum, cum+out*f[t].Cold
 	}
-	hold := s.visits[0].Day + settleDays
-	last := len(s.visits)
+	hold := s.Visits[0].Day + settleDays
+	last := len(s.Visits)
 	leastAll, shortAll := math.Inf(-1), math.Inf(-1)
 	end := days
 	for k := last; k >= 0; k-- { // the stretch that ends at visit k, from day from to before end
 		from, base := 0, 0.0
 		if k > 0 {
-			from = min(days, max(0, s.visits[k-1].Day+1))
+			from = min(days, max(0, s.Visits[k-1].Day+1))
 			if from > 0 {
 				base = s.cum[from-1]
 			}
@@ -163,7 +159,7 @@ func (s *Set) ask(m int) {
 	}
 }
 
-func (s *Set) solid(k int) bool { return s.visits[k].MaxC < s.rules.SolidUnderC }
+func (s *Set) solid(k int) bool { return s.Visits[k].MaxC < s.Rules.SolidUnderC }
 
 func (s *Set) lag(k int) int {
 	if s.solid(k) {
@@ -192,7 +188,7 @@ type levels struct {
 // was made on: at each visit the line is drawn through what the hives fed so far
 // have come to.
 func (r *Runner) found(s *Set, at levels, p Policy, out *Result) Policy {
-	p = resize(p, len(s.visits))
+	p = resize(p, len(s.Visits))
 	for k := range p {
 		p[k] = Line{UnderKg: math.Inf(-1)}
 	}
@@ -216,17 +212,17 @@ func (r *Runner) Judge(s *Set, p Policy, out *Result) {
 func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
 	n := len(s.members)
 	r.runs = resize(r.runs, n)
-	out.reset(n, len(s.visits))
+	out.reset(n, len(s.Visits))
 	for m := range s.members {
 		c := &s.members[m]
-		r.runs[m].Begin(c.Params, c.Forcing, c.StartKg, c.Span, s.rules.ReserveKg, c.Demand, nil)
-		r.runs[m].HoldFrom(s.visits[0].Day + settleDays)
+		r.runs[m].Begin(c.Spring, c.StartKg, s.Rules.ReserveKg, c.Demand, nil)
+		r.runs[m].HoldFrom(s.Visits[0].Day + settleDays)
 	}
-	for k := range s.visits {
+	for k := range s.Visits {
 		r.open, r.read, r.there = r.open[:0], r.read[:0], r.there[:0]
 		for m := range s.members {
 			run := &r.runs[m]
-			if run.StarveDay >= 0 || s.members[m].Span.NectarDay <= s.visits[k].Day {
+			if run.StarveDay >= 0 || s.members[m].Spring.Span.NectarDay <= s.Visits[k].Day {
 				continue
 			}
 			s.advance(run, k, m)
@@ -240,8 +236,8 @@ func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
 			r.open = append(r.open, m)
 			r.there = append(r.there, kg)
 			read := 0.0 // the first visit is firm
-			if k > 0 && !s.look.Blind {
-				read = kg + (s.look.SDKg+s.look.SDPerKg*math.Max(0, kg))*s.errSD[k][m]
+			if k > 0 && !s.Look.Blind {
+				read = kg + (s.Look.SDKg+s.Look.SDPerKg*math.Max(0, kg))*s.errSD[k][m]
 			}
 			r.read = append(r.read, read)
 		}
@@ -257,7 +253,7 @@ func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
 		}
 		if run.StarveDay >= 0 {
 			out.Starved++
-		} else if run.LeastFed >= s.rules.ReserveKg {
+		} else if run.LeastFed >= s.Rules.ReserveKg {
 			out.Held++
 		}
 	}
@@ -267,8 +263,8 @@ func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
 // past the visits. A hive without feed in it is moved by what was worked out before.
 func (s *Set) advance(run *colony.StoresRun, k, m int) {
 	day := run.Days() - 1
-	if k < len(s.visits) {
-		day = s.visits[k].Day
+	if k < len(s.Visits) {
+		day = s.Visits[k].Day
 	}
 	if run.FeederKg > 0 || run.SolidKg > 0 {
 		run.Until(day)
@@ -285,13 +281,13 @@ func (s *Set) advance(run *colony.StoresRun, k, m int) {
 
 // finish takes a member from the last visit it was looked at to nectar.
 func (s *Set) finish(run *colony.StoresRun, m int) {
-	for k := range s.visits {
-		if s.visits[k].Day >= run.Day() && run.StarveDay < 0 {
+	for k := range s.Visits {
+		if s.Visits[k].Day >= run.Day() && run.StarveDay < 0 {
 			s.advance(run, k, m)
 		}
 	}
 	if run.StarveDay < 0 {
-		s.advance(run, len(s.visits), m)
+		s.advance(run, len(s.Visits), m)
 	}
 }
 
@@ -300,7 +296,7 @@ func (r *Runner) feed(s *Set, k int, l Line, out *Result) {
 	if l.Lot.None() {
 		return
 	}
-	kgPerL, sugarPerL := s.rules.Strength.StoresKgPerL(), s.rules.Strength.SugarKgPerL()
+	kgPerL, sugarPerL := s.Rules.Strength.StoresKgPerL(), s.Rules.Strength.SugarKgPerL()
 	for i, m := range r.open {
 		if r.read[i] >= l.UnderKg {
 			continue
@@ -311,7 +307,7 @@ func (r *Runner) feed(s *Set, k int, l Line, out *Result) {
 			continue
 		}
 		f := colony.Feeding{SyrupKg: lot.SyrupL * kgPerL, SugarKg: lot.SyrupL*sugarPerL + lot.SolidKg, SolidKg: lot.SolidKg,
-			LPerKg: 1 / kgPerL, Touching: s.feeder.Touching}
+			LPerKg: 1 / kgPerL, Touching: s.Feeder.Touching}
 		run.Give(&f)
 		out.ByVisit[k]++
 		out.Given[m]++
@@ -343,9 +339,9 @@ func (s *Set) room(l Lot, run *colony.StoresRun, kgPerL float64) Lot {
 }
 
 // solidHoldsKg is the sugar that a hive takes solid at one visit, kg.
-func (s *Set) solidHoldsKg() float64 { return s.rules.SolidHoldsKg * float64(max(1, s.feeder.Blocks)) }
+func (s *Set) solidHoldsKg() float64 { return s.Rules.SolidHoldsKg * float64(max(1, s.Feeder.Blocks)) }
 
-func (s *Set) holdsL() float64 { return s.feeder.HoldsL * float64(max(1, s.feeder.AtATime)) }
+func (s *Set) holdsL() float64 { return s.Feeder.HoldsL * float64(max(1, s.Feeder.AtATime)) }
 
 func (r *Result) reset(members, visits int) {
 	r.Starved, r.Lost, r.Held = 0, 0, 0

@@ -29,8 +29,8 @@ func eater(f []colony.ForceDay, p *colony.Params, startKg, needKg float64, necta
 	for i := range f {
 		d.NeedKg[i], d.IncomeKg[i], d.Bees[i] = needKg, 0, 15000
 	}
-	return Member{Params: p, Forcing: f, Demand: d, StartKg: startKg,
-		Span: colony.Span{PollenDay: 0, BloomDay: nectarDay, NectarDay: nectarDay, ReadDay: -1, Days: min(len(f), nectarDay+1)}}
+	span := colony.Span{PollenDay: 0, BloomDay: nectarDay, NectarDay: nectarDay, ReadDay: -1, Days: min(len(f), nectarDay+1)}
+	return Member{Spring: colony.Spring{Params: p, Forcing: f, Span: span}, Demand: d, StartKg: startKg}
 }
 
 func testRules() Rules {
@@ -83,26 +83,26 @@ func anySet(t *rapid.T) (members []Member, visits []Visit, feeder Feeder, look L
 func plainly(s *Set, m int, p Policy) (starved bool, leastKg, sugarKg float64, given int) {
 	c := &s.members[m]
 	var run colony.StoresRun
-	run.Begin(c.Params, c.Forcing, c.StartKg, c.Span, s.rules.ReserveKg, c.Demand, nil)
-	run.HoldFrom(s.visits[0].Day + settleDays)
+	run.Begin(c.Spring, c.StartKg, s.Rules.ReserveKg, c.Demand, nil)
+	run.HoldFrom(s.Visits[0].Day + settleDays)
 	k := 0
-	for t := 0; t < c.Span.NectarDay && t < run.Days(); t++ {
+	for t := 0; t < c.Spring.Span.NectarDay && t < run.Days(); t++ {
 		run.Until(t)
 		if run.StarveDay >= 0 {
 			return true, run.LeastFed, sugarKg, given
 		}
-		if k == len(s.visits) || s.visits[k].Day != t {
+		if k == len(s.Visits) || s.Visits[k].Day != t {
 			continue
 		}
 		kg := run.StoresKg + run.SolidKg + run.FeederKg
 		read := 0.0
 		if k > 0 {
-			read = kg + (s.look.SDKg+s.look.SDPerKg*math.Max(0, kg))*s.errSD[k][m]
+			read = kg + (s.Look.SDKg+s.Look.SDPerKg*math.Max(0, kg))*s.errSD[k][m]
 		}
-		if lot := s.room(p[k].Lot, &run, s.rules.Strength.StoresKgPerL()); read < p[k].UnderKg && !lot.None() {
-			perL := s.rules.Strength.StoresKgPerL()
-			sugar := lot.SyrupL*s.rules.Strength.SugarKgPerL() + lot.SolidKg
-			run.Give(&colony.Feeding{SyrupKg: lot.SyrupL * perL, SolidKg: lot.SolidKg, SugarKg: sugar, LPerKg: 1 / perL, Touching: s.feeder.Touching})
+		if lot := s.room(p[k].Lot, &run, s.Rules.Strength.StoresKgPerL()); read < p[k].UnderKg && !lot.None() {
+			perL := s.Rules.Strength.StoresKgPerL()
+			sugar := lot.SyrupL*s.Rules.Strength.SugarKgPerL() + lot.SolidKg
+			run.Give(&colony.Feeding{SyrupKg: lot.SyrupL * perL, SolidKg: lot.SolidKg, SugarKg: sugar, LPerKg: 1 / perL, Touching: s.Feeder.Touching})
 			sugarKg += sugar
 			given++
 		}
@@ -119,7 +119,7 @@ func TestPolicyIsWhatItDoes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		members, visits, feeder, look, rules := anySet(t)
 		var s, again Set
-		r.Prepare(&s, 7, members, visits, feeder, look, &rules)
+		r.Prepare(&s, 7, members, Terms{Visits: visits, Feeder: feeder, Look: look, Rules: rules})
 		f := r.Find(&s, 2, 2)
 		require.Len(t, f.Policy, len(visits))
 		require.True(t, math.IsInf(f.Policy[0].UnderKg, 0), "the first visit is firm")
@@ -135,7 +135,7 @@ func TestPolicyIsWhatItDoes(t *testing.T) {
 			require.LessOrEqual(t, l.Lot.SolidKg, 2*rules.SolidHoldsKg)
 		}
 		var res Result
-		s.feeder = f.Feeder
+		s.Feeder = f.Feeder
 		r.Judge(&s, f.Policy, &res)
 		require.InDelta(t, f.RiskFrac, res.RiskFrac(), 1e-12)
 		require.InDelta(t, f.SugarKg, res.MeanSugarKg(), 1e-9)
@@ -152,7 +152,7 @@ func TestPolicyIsWhatItDoes(t *testing.T) {
 		}
 		require.Equal(t, starved, res.Starved)
 		require.InDelta(t, held, res.Held, 1, "but for rounding at the reserve")
-		r.Prepare(&again, 7, members, visits, feeder, look, &rules)
+		r.Prepare(&again, 7, members, Terms{Visits: visits, Feeder: feeder, Look: look, Rules: rules})
 		require.Equal(t, f, NewRunner().Find(&again, 2, 2))
 	})
 }
@@ -166,7 +166,7 @@ func TestMoreRiskAcceptedAsksLess(t *testing.T) {
 		members, visits, feeder, look, rules := anySet(t)
 		rules.ReserveKg = 0
 		var s Set
-		r.Prepare(&s, 7, members, visits, feeder, look, &rules)
+		r.Prepare(&s, 7, members, Terms{Visits: visits, Feeder: feeder, Look: look, Rules: rules})
 		var bare Result
 		none := make(Policy, len(visits))
 		for k := range none {
@@ -201,7 +201,7 @@ func TestOneVisit(t *testing.T) {
 	}
 	r := NewRunner()
 	var s Set
-	r.Prepare(&s, 1, members, []Visit{{Day: 0, MaxC: 15}}, Feeder{HoldsL: 10, AtATime: 1}, Look{SDKg: 1}, &rules)
+	r.Prepare(&s, 1, members, Terms{Visits: []Visit{{Day: 0, MaxC: 15}}, Feeder: Feeder{HoldsL: 10, AtATime: 1}, Look: Look{SDKg: 1}, Rules: rules})
 	found := r.Find(&s, 1, 1)
 	require.LessOrEqual(t, found.RiskFrac, 0.05)
 	giveKg := found.Policy[0].Lot.SyrupL * rules.Strength.StoresKgPerL()
@@ -230,7 +230,7 @@ func TestPerfectLook(t *testing.T) {
 	}
 	r := NewRunner()
 	var s Set
-	r.Prepare(&s, 1, members, visitsEvery(10, 60, 15), Feeder{HoldsL: 10, AtATime: 1}, Look{}, &rules)
+	r.Prepare(&s, 1, members, Terms{Visits: visitsEvery(10, 60, 15), Feeder: Feeder{HoldsL: 10, AtATime: 1}, Rules: rules})
 	found := r.Find(&s, 1, 1)
 	require.LessOrEqual(t, found.RiskFrac, 0.02)
 	perLack := rules.Strength.SugarKgPerL() / rules.Strength.StoresKgPerL()
@@ -264,14 +264,14 @@ func TestLooksAreWorthTheirError(t *testing.T) {
 	feeder, visits := Feeder{HoldsL: 4, AtATime: 1, Touching: true}, visitsEvery(10, 80, 15)
 	found := func(look Look) (Found, Policy) {
 		var s Set
-		r.Prepare(&s, 1, a, visits, feeder, look, &rules)
+		r.Prepare(&s, 1, a, Terms{Visits: visits, Feeder: feeder, Look: look, Rules: rules})
 		f := r.Find(&s, 1, 1)
 		return f, f.Policy
 	}
 	judged := func(p Policy, look Look) Result {
 		var s Set
 		var res Result
-		r.Prepare(&s, 2, b, visits, feeder, look, &rules)
+		r.Prepare(&s, 2, b, Terms{Visits: visits, Feeder: feeder, Look: look, Rules: rules})
 		r.Judge(&s, p, &res)
 		return res
 	}

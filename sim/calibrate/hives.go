@@ -76,7 +76,7 @@ func (h *hive) changes(run *colony.Runner, path *colony.Path, p *colony.Params, 
 	bloomDay := sp.BloomDay + int(math.Round(z.bloom*h.outlook.BloomSpreadDays)) - 1
 	span := colony.Span{PollenDay: sp.PollenDay + int(math.Round(z.pollen*h.outlook.PollenSpread)) - 1, BloomDay: bloomDay,
 		NectarDay: len(table), ReadDay: -1, Days: n}
-	run.Run(p, table, start, span, &colony.Treatment{}, 0, path)
+	run.Run(colony.Spring{Params: p, Forcing: table, Span: span}, start, &colony.Treatment{}, 0, path)
 	last := math.NaN()
 	for i, end := range segmentEnds {
 		kg := path.WeightKg(h.outlook.Day(end)-1, p)

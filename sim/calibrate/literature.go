@@ -103,8 +103,7 @@ func (b *bench) season(p *colony.Params, sp *forage.Spring, bees float64, supple
 	span := colony.Span{PollenDay: sp.PollenDay, BloomDay: sp.BloomDay, ReadDay: -1, Days: len(table)}
 	span.NectarDay = colony.FlowDay(table, sp.BloomDay, p)
 	care := colony.Treatment{Supplement: supplement > 0, SupplementFrom: supplement}
-	b.runner.Run(p, table, colony.InitialState{Bees: bees, BroodCells: 0.17 * bees, StoresKg: plentyKg, PollenG: colony.StartPollenG(p, &table[0], bees), HeatShare: 1},
-		span, &care, 0, path)
+	b.runner.Run(colony.Spring{Params: p, Forcing: table, Span: span}, colony.InitialState{Bees: bees, BroodCells: 0.17 * bees, StoresKg: plentyKg, PollenG: colony.StartPollenG(p, &table[0], bees), HeatShare: 1}, &care, 0, path)
 	return table
 }
 
@@ -221,13 +220,13 @@ func (b *bench) broodless(p *colony.Params, bees float64) float64 {
 	q := *p
 	q.LayMaxPerDay = 0
 	table, span := alike(&q, time.Date(2026, time.November, 1, 0, 0, 0, 0, time.UTC), 30, 30.5, 6, 16)
-	b.runner.Run(&q, table, colony.InitialState{Bees: bees, StoresKg: plentyKg, PollenG: 100, HeatShare: 1}, span, &colony.Treatment{}, 0, &b.path)
+	b.runner.Run(colony.Spring{Params: &q, Forcing: table, Span: span}, colony.InitialState{Bees: bees, StoresKg: plentyKg, PollenG: 100, HeatShare: 1}, &colony.Treatment{}, 0, &b.path)
 	return sum(b.path.UsedKg) / sum(b.path.Bees) * 1e6
 }
 
 // coldWeek is what a strong colony uses in a week of 0 to 6 C in late April, kg.
 func (b *bench) coldWeek(p *colony.Params) float64 {
 	table, span := alike(p, time.Date(2027, time.April, 20, 0, 0, 0, 0, time.UTC), 7, 48.7, 0, 6)
-	b.runner.Run(p, table, colony.InitialState{Bees: 25000, BroodCells: 25000, StoresKg: plentyKg, PollenG: 2000, HeatShare: 1}, span, &colony.Treatment{}, 0, &b.path)
+	b.runner.Run(colony.Spring{Params: p, Forcing: table, Span: span}, colony.InitialState{Bees: 25000, BroodCells: 25000, StoresKg: plentyKg, PollenG: 2000, HeatShare: 1}, &colony.Treatment{}, 0, &b.path)
 	return sum(b.path.UsedKg)
 }

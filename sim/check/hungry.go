@@ -33,10 +33,10 @@ func (b *bench) hungry() []Row {
 		growing, cut := 0.0, 0.0
 		for m := range b.opt.Members {
 			d.Realize(ensemble.KeyOf("hungry"), seen, m, &c)
-			if r.Run(&c.Params, c.Forcing, c.Start, c.Span, &care, 0, nil).StarveDay >= 0 {
+			if r.Run(c.Spring(), c.Start, &care, 0, nil).StarveDay >= 0 {
 				growing++
 			}
-			if r.SimulateHungry(&c.Params, c.Forcing, c.Start, c.Span, &care, 0, nil).StarveDay >= 0 {
+			if r.SimulateHungry(c.Spring(), c.Start, &care, 0, nil).StarveDay >= 0 {
 				cut++
 			}
 		}

@@ -264,6 +264,6 @@ func (t trial) drawing() func(key string, m int, o *run) {
 			c.Params.LayMaxPerDay = 0
 		}
 		o.params, o.first, o.temp, o.member, o.spring, o.span = c.Params, day+1, c.Forcing, m, pl.Members[m].Spring, c.Span
-		o.out = r.Run(&c.Params, c.Forcing, c.Start, c.Span, &care, 0, &o.path)
+		o.out = r.Run(c.Spring(), c.Start, &care, 0, &o.path)
 	}
 }

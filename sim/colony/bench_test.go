@@ -28,7 +28,7 @@ func BenchmarkRun(b *testing.B) {
 	care := &Treatment{}
 	b.ReportAllocs()
 	for b.Loop() {
-		r.Run(&p, f, s, sp, care, 5, nil)
+		r.Run(Spring{&p, f, sp}, s, care, 5, nil)
 	}
 	b.ReportMetric(float64(b.N)*120/b.Elapsed().Seconds()/1e6, "Mcolony-days/s")
 }

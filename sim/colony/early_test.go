@@ -31,7 +31,7 @@ func TestInLandscape(t *testing.T) {
 		var r Runner
 		var l DailyDemand
 		sp := Span{PollenDay: 20, BloomDay: 70, NectarDay: 120, ReadDay: -1, Days: 150}
-		r.SimulatePopulation(&p, f, InitialState{Bees: 9000, BroodCells: 1500, PollenG: 800, HeatShare: 1}, sp, &Treatment{}, &l, nil)
+		r.SimulatePopulation(Spring{&p, f, sp}, InitialState{Bees: 9000, BroodCells: 1500, PollenG: 800, HeatShare: 1}, &Treatment{}, &l, nil)
 		for day, kg := range l.IncomeKg {
 			switch {
 			case day < sp.BloomDay:

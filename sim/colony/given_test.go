@@ -22,10 +22,10 @@ func TestGivenBeforeIsAsGivenInTheRun(t *testing.T) {
 		}
 		var r Runner
 		var with, before Path
-		r.Run(&p, f, start, sp, care, 0, &with)
+		r.Run(Spring{&p, f, sp}, start, care, 0, &with)
 		sp.Fed = care.Feedings
 		care.Feedings = nil
-		out := r.Run(&p, f, start, sp, care, 0, &before)
+		out := r.Run(Spring{&p, f, sp}, start, care, 0, &before)
 		for day := range with.StoresKg {
 			kg := with.StoresKg[day] - with.SolidKg[day]
 			if len(sp.Fed) > 0 && max(0, sp.Fed[0].Day) == day {
@@ -46,9 +46,9 @@ func TestGiftIsThereTheNextMorning(t *testing.T) {
 		sp.Days = 60
 		var r Runner
 		var gift, none Path
-		r.Run(&p, f, start, sp, &Treatment{}, 0, &none)
+		r.Run(Spring{&p, f, sp}, start, &Treatment{}, 0, &none)
 		sp.Gifts = []Gift{{Day: 40, Kg: 3}}
-		r.Run(&p, f, start, sp, &Treatment{}, 0, &gift)
+		r.Run(Spring{&p, f, sp}, start, &Treatment{}, 0, &gift)
 		require.Equal(t, none.StoresKg[40], gift.StoresKg[40])
 		require.InDelta(t, none.StoresKg[41]+3, gift.StoresKg[41], 1e-9)
 	})

@@ -23,8 +23,8 @@ const hungryKg = 0.005
 // More food is not always safer here, since a fed colony rears more mouths: a
 // decision must not rest on it. Brood that is there is reared; colonies that run
 // out of food also eat it, which is left out. Arguments are those of Run.
-func (r *Runner) SimulateHungry(p *Params, f []ForceDay, s InitialState, sp Span, care *Treatment, reserveKg float64, path *Path) Outcome {
-	days := min(sp.Days, len(f))
+func (r *Runner) SimulateHungry(in Spring, s InitialState, care *Treatment, reserveKg float64, path *Path) Outcome {
+	p, days := in.Params, in.days()
 	if path == nil {
 		path = &r.hungryPath
 	}
@@ -39,7 +39,7 @@ func (r *Runner) SimulateHungry(p *Params, f []ForceDay, s InitialState, sp Span
 	r.laying = brake
 	var out Outcome
 	for range hungryRounds {
-		out = r.Run(p, f, s, sp, care, reserveKg, path)
+		out = r.Run(in, s, care, reserveKg, path)
 		moved := 0.0
 		there := s.StoresKg
 		for t := range brake {

@@ -16,9 +16,9 @@ func TestHungry(t *testing.T) {
 		var r Runner
 		s := InitialState{Bees: 9000, BroodCells: 1500, StoresKg: kg, PollenG: 900, HeatShare: 1}
 		care := &Treatment{Feedings: fills}
-		careful = r.Run(&p, f, s, sp, care, 2, nil)
-		hungry = r.SimulateHungry(&p, f, s, sp, care, 2, &path)
-		after := r.Run(&p, f, s, sp, care, 2, nil)
+		careful = r.Run(Spring{&p, f, sp}, s, care, 2, nil)
+		hungry = r.SimulateHungry(Spring{&p, f, sp}, s, care, 2, &path)
+		after := r.Run(Spring{&p, f, sp}, s, care, 2, nil)
 		require.Equal(t, careful, after, "the brake is off again")
 		require.InDelta(t, 0, hungry.Balance.GapKg(), 1e-9)
 		return careful, hungry, path

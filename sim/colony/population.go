@@ -5,8 +5,8 @@ import "math"
 // SimulatePopulation takes the bees and the brood of a colony through a spring and writes what
 // they ask of the stores into l. It does not look at the stores; see the package
 // comment. path may be nil; only its bees, brood, pollen and use are written.
-func (r *Runner) SimulatePopulation(p *Params, f []ForceDay, s InitialState, sp Span, care *Treatment, l *DailyDemand, path *Path) Growth {
-	days := min(sp.Days, len(f))
+func (r *Runner) SimulatePopulation(in Spring, s InitialState, care *Treatment, l *DailyDemand, path *Path) Growth {
+	p, f, sp, days := in.Params, in.Forcing, in.Span, in.days()
 	r.resize(days)
 	l.Resize(days)
 	laid, house := r.laid, r.house

@@ -48,6 +48,16 @@ type Span struct {
 	Gifts []Gift
 }
 
+// Spring is what a colony lives through.
+type Spring struct {
+	Params  *Params
+	Forcing []ForceDay
+	Span    Span
+}
+
+// days of a run through the spring.
+func (in *Spring) days() int { return min(in.Span.Days, len(in.Forcing)) }
+
 // Outcome is what one run comes to. A day of -1 means it did not happen.
 type Outcome struct {
 	StarveDay    int     // first day reachable food did not meet the need before nectar
@@ -116,13 +126,6 @@ const (
 // own judgement: the time to take up the first fills in the cold.
 const settleDays = 14
 
-// Checkpoint is what a run had come to on the evening of a day: the most that was
-// missing so far and the least stores so far, both before nectar.
-type Checkpoint struct {
-	Day              int
-	ShortKg, LeastKg float64
-}
-
 // DailyDemand is what a colony asks of its stores, day by day. It does not depend on
 // them.
 type DailyDemand struct {
@@ -153,10 +156,6 @@ type Growth struct {
 // Runner holds the scratch of runs one after another. It is not safe for use
 // by several goroutines at once.
 type Runner struct {
-	// Checks are days, in rising order, on which SimulateStores notes what it has come
-	// to.
-	Checkpoints []Checkpoint
-
 	ledger DailyDemand
 	stores StoresRun
 	laid   []float64 // eggs laid, offset by lag
@@ -171,12 +170,12 @@ type Runner struct {
 // line for ReserveDay. path may be nil.
 //
 // It allocates nothing once the Runner has seen a span of the length.
-func (r *Runner) Run(p *Params, f []ForceDay, s InitialState, sp Span, care *Treatment, reserveKg float64, path *Path) Outcome {
+func (r *Runner) Run(in Spring, s InitialState, care *Treatment, reserveKg float64, path *Path) Outcome {
 	if path != nil {
-		path.reset(min(sp.Days, len(f)))
+		path.reset(in.days())
 	}
-	growth := r.SimulatePopulation(p, f, s, sp, care, &r.ledger, path)
-	out := r.SimulateStores(p, f, s.StoresKg, sp, care.Feedings, reserveKg, &r.ledger, path)
+	growth := r.SimulatePopulation(in, s, care, &r.ledger, path)
+	out := r.SimulateStores(in, s.StoresKg, care.Feedings, reserveKg, &r.ledger, path)
 	out.Growth = growth
 	return out
 }

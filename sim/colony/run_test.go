@@ -82,7 +82,7 @@ func TestBooksBalance(t *testing.T) {
 		var path Path
 		for _, supplement := range []bool{care.Supplement, !care.Supplement} {
 			care.Supplement = supplement
-			out := r.Run(&p, f, start, sp, care, 5, &path)
+			out := r.Run(Spring{&p, f, sp}, start, care, 5, &path)
 			b := out.Balance
 			require.LessOrEqual(t, math.Abs(b.GapKg()), 1e-9*(1+b.StartKg+b.FedKg+b.NectarKg+b.EatenKg), "%+v", b)
 			sum := 0.0
@@ -104,8 +104,7 @@ func TestFillsOfOneDay(t *testing.T) {
 	f := Forcing(inventedSpring(60, 5), &p)
 	fill := func(day int) Feeding { return Feeding{Day: day, SyrupKg: 1, SugarKg: 0.8, LPerKg: 1} }
 	var r Runner
-	out := r.Run(&p, f, InitialState{Bees: 9000, StoresKg: 5, HeatShare: 1}, Span{PollenDay: 60, BloomDay: 60, NectarDay: 60, ReadDay: -1, Days: 60},
-		&Treatment{Feedings: []Feeding{fill(3), fill(3), fill(9)}}, 5, nil)
+	out := r.Run(Spring{&p, f, Span{PollenDay: 60, BloomDay: 60, NectarDay: 60, ReadDay: -1, Days: 60}}, InitialState{Bees: 9000, StoresKg: 5, HeatShare: 1}, &Treatment{Feedings: []Feeding{fill(3), fill(3), fill(9)}}, 5, nil)
 	require.Equal(t, 3, out.FeedingsUsed)
 	require.InDelta(t, 3, out.Balance.FedKg, 1e-12)
 }
@@ -126,7 +125,7 @@ func TestMoreFoodNeverStarvesEarlier(t *testing.T) {
 		f := Forcing(anySpring(t, 150), &p)
 		start, sp, care := anyStart(t), anySpan(t, f, &p), anyCare(t, 150)
 		var r Runner
-		before := r.Run(&p, f, start, sp, care, 5, nil)
+		before := r.Run(Spring{&p, f, sp}, start, care, 5, nil)
 		more := rapid.Float64Range(0, 10).Draw(t, "more")
 		if n := len(care.Feedings); n > 0 && rapid.Bool().Draw(t, "feed") {
 			fill := &care.Feedings[rapid.IntRange(0, n-1).Draw(t, "fill")]
@@ -139,7 +138,7 @@ func TestMoreFoodNeverStarvesEarlier(t *testing.T) {
 		} else {
 			start.StoresKg += more
 		}
-		after := r.Run(&p, f, start, sp, care, 5, nil)
+		after := r.Run(Spring{&p, f, sp}, start, care, 5, nil)
 		require.GreaterOrEqual(t, starveOr(after, 150), starveOr(before, 150))
 		require.LessOrEqual(t, after.LeastKg*-1, before.LeastKg*-1+1e-9)
 		if before.ShortKg > math.Inf(-1) && after.ShortKg > math.Inf(-1) {
@@ -158,9 +157,9 @@ func TestBeesDoNotDependOnStores(t *testing.T) {
 		var r Runner
 		var poor, rich Path
 		start.StoresKg = 0
-		r.Run(&p, f, start, sp, &Treatment{}, 5, &poor)
+		r.Run(Spring{&p, f, sp}, start, &Treatment{}, 5, &poor)
 		start.StoresKg = 50
-		r.Run(&p, f, start, sp, &Treatment{Feedings: []Feeding{{Day: 3, SolidKg: 4, SugarKg: 4}}}, 5, &rich)
+		r.Run(Spring{&p, f, sp}, start, &Treatment{Feedings: []Feeding{{Day: 3, SolidKg: 4, SugarKg: 4}}}, 5, &rich)
 		require.Equal(t, poor.Bees, rich.Bees)
 		require.Equal(t, poor.BroodCells, rich.BroodCells)
 		require.Equal(t, poor.UsedKg, rich.UsedKg)
@@ -176,9 +175,9 @@ func TestInsulationNeverRaisesUse(t *testing.T) {
 		var r Runner
 		var bare, wrapped Path
 		start.HeatShare = 1
-		r.Run(&p, f, start, sp, &Treatment{}, 5, &bare)
+		r.Run(Spring{&p, f, sp}, start, &Treatment{}, 5, &bare)
 		start.HeatShare = rapid.Float64Range(0.1, 1).Draw(t, "share")
-		r.Run(&p, f, start, sp, &Treatment{}, 5, &wrapped)
+		r.Run(Spring{&p, f, sp}, start, &Treatment{}, 5, &wrapped)
 		for i := range bare.UsedKg {
 			require.LessOrEqual(t, wrapped.UsedKg[i], bare.UsedKg[i])
 		}
@@ -217,7 +216,7 @@ func TestColderNeverLowersUse(t *testing.T) {
 			days := []forage.Day{forage.NewDay(time.Date(2027, 3, 1, 0, 0, 0, 0, time.UTC), tmax-swing, tmax, 0, 45, forage.Past)}
 			var r Runner
 			var path Path
-			r.Run(&p, Forcing(days, &p), start, Span{PollenDay: 1, BloomDay: 1, NectarDay: 1, ReadDay: -1, Days: 1}, &Treatment{}, 5, &path)
+			r.Run(Spring{&p, Forcing(days, &p), Span{PollenDay: 1, BloomDay: 1, NectarDay: 1, ReadDay: -1, Days: 1}}, start, &Treatment{}, 5, &path)
 			return path.UsedKg[0]
 		}
 		warm, cold := use(tmax), use(tmax-colder)
@@ -233,10 +232,10 @@ func TestLaterBloomNeverLowersNeed(t *testing.T) {
 		f := Forcing(anySpring(t, 150), &p)
 		start, sp := anyStart(t), anySpan(t, f, &p)
 		var r Runner
-		early := r.Run(&p, f, start, sp, &Treatment{}, 5, nil)
+		early := r.Run(Spring{&p, f, sp}, start, &Treatment{}, 5, nil)
 		sp.BloomDay += rapid.IntRange(0, 40).Draw(t, "later")
 		sp.NectarDay = FlowDay(f, sp.BloomDay, &p)
-		late := r.Run(&p, f, start, sp, &Treatment{}, 5, nil)
+		late := r.Run(Spring{&p, f, sp}, start, &Treatment{}, 5, nil)
 		require.GreaterOrEqual(t, late.ShortKg, early.ShortKg-1e-9)
 		if early.StarveDay >= 0 {
 			require.GreaterOrEqual(t, late.StarveDay, 0)
@@ -288,7 +287,7 @@ func TestLimits(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			n := len(tt.days)
 			var r Runner
-			o := r.Run(&p, Forcing(tt.days, &p), tt.start, Span{PollenDay: n, BloomDay: n, NectarDay: n, ReadDay: -1, Days: n}, &Treatment{}, 5, nil)
+			o := r.Run(Spring{&p, Forcing(tt.days, &p), Span{PollenDay: n, BloomDay: n, NectarDay: n, ReadDay: -1, Days: n}}, tt.start, &Treatment{}, 5, nil)
 			for _, x := range []float64{o.EndBees, o.NectarKg, o.Balance.EatenKg, o.PeakBrood} {
 				require.False(t, math.IsNaN(x) || math.IsInf(x, 0))
 			}
@@ -304,6 +303,6 @@ func TestRunAllocatesNothing(t *testing.T) {
 	sp := Span{PollenDay: 20, BloomDay: 70, NectarDay: 119, ReadDay: -1, Days: 120}
 	care := &Treatment{Supplement: true, Feedings: []Feeding{{Day: 4, SyrupKg: 2, SugarKg: 1.6, LPerKg: 1}}}
 	var r Runner
-	r.Run(&p, f, start, sp, care, 5, nil)
-	require.Zero(t, testing.AllocsPerRun(20, func() { r.Run(&p, f, start, sp, care, 5, nil) }))
+	r.Run(Spring{&p, f, sp}, start, care, 5, nil)
+	require.Zero(t, testing.AllocsPerRun(20, func() { r.Run(Spring{&p, f, sp}, start, care, 5, nil) }))
 }

@@ -47,7 +47,7 @@ func TestSpeedRatio(t *testing.T) {
 		perRound := float64(time.Since(began)) / rounds
 		began = time.Now()
 		for range runs {
-			sink += r.Run(&p, f, s, sp, &Treatment{}, 5, nil).NectarKg
+			sink += r.Run(Spring{&p, f, sp}, s, &Treatment{}, 5, nil).NectarKg
 		}
 		perDay := float64(time.Since(began)) / (runs * days)
 		best = math.Min(best, perDay/perRound)
@@ -71,7 +71,7 @@ func BenchmarkDays(b *testing.B) {
 			care := &Treatment{}
 			b.ReportAllocs()
 			for b.Loop() {
-				r.Run(&p, f, s, sp, care, 5, nil)
+				r.Run(Spring{&p, f, sp}, s, care, 5, nil)
 			}
 			perDay := float64(b.Elapsed().Nanoseconds()) / float64(b.N*days)
 			b.ReportMetric(perDay, "ns/colony-day")
@@ -89,11 +89,11 @@ func BenchmarkBooks(b *testing.B) {
 	sp := Span{PollenDay: 20, BloomDay: 70, NectarDay: days - 1, ReadDay: -1, Days: days}
 	var r Runner
 	var l DailyDemand
-	r.SimulatePopulation(&p, f, s, sp, &Treatment{}, &l, nil)
+	r.SimulatePopulation(Spring{&p, f, sp}, s, &Treatment{}, &l, nil)
 	fills := []Feeding{{Day: 5, SyrupKg: 3, SugarKg: 2.6, LPerKg: 1.16, Touching: true}, {Day: 25, SyrupKg: 3, SugarKg: 2.6, LPerKg: 1.16}}
 	b.ReportAllocs()
 	for b.Loop() {
-		r.SimulateStores(&p, f, s.StoresKg, sp, fills, 5, &l, nil)
+		r.SimulateStores(Spring{&p, f, sp}, s.StoresKg, fills, 5, &l, nil)
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*days), "ns/colony-day")
 }

@@ -34,9 +34,9 @@ type StoresRun struct {
 
 // Begin sets a run to the morning of day 0. The path may be nil; only its stores,
 // feeder and solid feed are written.
-func (r *StoresRun) Begin(p *Params, f []ForceDay, startKg float64, sp Span, reserveKg float64, l *DailyDemand, path *Path) {
-	*r = StoresRun{StoresKg: startKg, startKg: startKg, p: p, f: f[:min(sp.Days, len(f))], l: l, path: path,
-		nectarDay: sp.NectarDay, reserveKg: reserveKg, holdFrom: math.MaxInt,
+func (r *StoresRun) Begin(in Spring, startKg, reserveKg float64, l *DailyDemand, path *Path) {
+	*r = StoresRun{StoresKg: startKg, startKg: startKg, p: in.Params, f: in.Forcing[:in.days()], l: l, path: path,
+		nectarDay: in.Span.NectarDay, reserveKg: reserveKg, holdFrom: math.MaxInt,
 		ShortKg: math.Inf(-1), LeastKg: math.Inf(1), LeastFed: math.Inf(1), StarveDay: -1, reserveDay: -1}
 }
 
@@ -180,30 +180,18 @@ func (r *StoresRun) Outcome() Outcome {
 // after the food ends, so that ShortKg tells how much was missing. path may be
 // nil; only its stores, feeder and solid feed are written. The Growth of the
 // outcome is left empty.
-func (r *Runner) SimulateStores(p *Params, f []ForceDay, startKg float64, sp Span, fills []Feeding, reserveKg float64, l *DailyDemand, path *Path) Outcome {
+func (r *Runner) SimulateStores(in Spring, startKg float64, fills []Feeding, reserveKg float64, l *DailyDemand, path *Path) Outcome {
 	run := &r.stores
-	run.Begin(p, f, startKg, sp, reserveKg, l, path)
-	next := 0 // checkpoint
-	until := func(day int) {
-		for ; next < len(r.Checkpoints) && r.Checkpoints[next].Day <= day; next++ {
-			check := &r.Checkpoints[next]
-			run.Until(max(0, check.Day))
-			check.ShortKg, check.LeastKg = run.ShortKg, run.LeastKg
-		}
-		run.Until(day)
-	}
+	run.Begin(in, startKg, reserveKg, l, path)
 	last := run.Days() - 1
 	for i := range fills {
 		if fills[i].Day > last {
 			break
 		}
-		until(fills[i].Day)
+		run.Until(fills[i].Day)
 		run.Give(&fills[i])
 	}
-	until(last)
-	for ; next < len(r.Checkpoints); next++ {
-		r.Checkpoints[next].ShortKg, r.Checkpoints[next].LeastKg = run.ShortKg, run.LeastKg
-	}
+	run.Until(last)
 	return run.Outcome()
 }
 

@@ -16,10 +16,10 @@ func TestStoresRunStops(t *testing.T) {
 		start, sp, care := anyStart(t), anySpan(t, f, &p), anyCare(t, 120)
 		var r Runner
 		var l DailyDemand
-		r.SimulatePopulation(&p, f, start, sp, care, &l, nil)
-		whole := r.SimulateStores(&p, f, start.StoresKg, sp, care.Feedings, 5, &l, nil)
+		r.SimulatePopulation(Spring{&p, f, sp}, start, care, &l, nil)
+		whole := r.SimulateStores(Spring{&p, f, sp}, start.StoresKg, care.Feedings, 5, &l, nil)
 		var run StoresRun
-		run.Begin(&p, f, start.StoresKg, sp, 5, &l, nil)
+		run.Begin(Spring{&p, f, sp}, start.StoresKg, 5, &l, nil)
 		next := 0
 		for day := 0; day < run.Days(); day += 1 + rapid.IntRange(0, 9).Draw(t, "days") {
 			for ; next < len(care.Feedings) && care.Feedings[next].Day <= day; next++ {
@@ -48,10 +48,10 @@ func TestStoresRunMoves(t *testing.T) {
 	s, sp := InitialState{Bees: 9000, BroodCells: 1500, StoresKg: 9, PollenG: 300, HeatShare: 1}, Span{PollenDay: 20, BloomDay: 70, NectarDay: 79, ReadDay: -1, Days: 80}
 	var r Runner
 	var l DailyDemand
-	r.SimulatePopulation(&p, f, s, sp, &Treatment{}, &l, nil)
+	r.SimulatePopulation(Spring{&p, f, sp}, s, &Treatment{}, &l, nil)
 	var walked, moved StoresRun
-	walked.Begin(&p, f, s.StoresKg, sp, 5, &l, nil)
-	moved.Begin(&p, f, s.StoresKg, sp, 5, &l, nil)
+	walked.Begin(Spring{&p, f, sp}, s.StoresKg, 5, &l, nil)
+	moved.Begin(Spring{&p, f, sp}, s.StoresKg, 5, &l, nil)
 	walked.Until(30)
 	moved.MoveTo(30, walked.StoresKg)
 	walked.Until(60)

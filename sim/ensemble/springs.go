@@ -179,6 +179,11 @@ type Realization struct {
 	Member  int
 }
 
+// Spring is what it lives through.
+func (c *Realization) Spring() colony.Spring {
+	return colony.Spring{Params: &c.Params, Forcing: c.Forcing, Span: c.Span}
+}
+
 // Sampler makes the realizations of colonies one after another. It is not safe for use
 // by several goroutines at once.
 type Sampler struct {

@@ -351,7 +351,7 @@ func (w *work) weights(change []float64, m int) {
 	c := &w.c
 	w.drawer.Realize(w.key, &seen, m, c)
 	c.Span.Days = min(w.days, len(c.Forcing))
-	w.runner.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, 0, &w.path)
+	w.runner.Run(c.Spring(), c.Start, &colony.Treatment{}, 0, &w.path)
 	zero := colony.Path{StoresKg: []float64{c.Start.StoresKg}, FeederKg: []float64{0}, PollenG: []float64{c.Start.PollenG},
 		BroodCells: []float64{c.Start.BroodCells}, Bees: []float64{c.Start.Bees}}
 	first := zero.WeightKg(0, &c.Params)

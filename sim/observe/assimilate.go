@@ -440,7 +440,7 @@ func (l *learner) weigh() {
 	c := &l.c
 	span := c.Span
 	span.Days = min(l.days, len(c.Forcing))
-	o := l.runner.Run(&c.Params, c.Forcing, c.Start, span, &l.care, 0, &l.path)
+	o := l.runner.Run(colony.Spring{Params: &c.Params, Forcing: c.Forcing, Span: span}, c.Start, &l.care, 0, &l.path)
 	logW, alive := 0.0, 0.0
 	if o.StarveDay >= 0 {
 		alive = -starvedLog

@@ -61,7 +61,7 @@ func truths(o *forage.Outlook, n int, seen ensemble.InitialSpread, seed uint64) 
 	out := make([]hive, n)
 	for i := range out {
 		d.Realize(ensemble.KeyOf("truth", fmt.Sprint(i)), &seen, i, &c)
-		r.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, 0, &p)
+		r.Run(c.Spring(), c.Start, &colony.Treatment{}, 0, &p)
 		out[i] = hive{slices.Clone(p.StoresKg), slices.Clone(p.Bees)}
 	}
 	return out
@@ -130,7 +130,7 @@ func forecast(t *testing.T, pl *ensemble.SpringEnsemble, hives []hive, w way, da
 		for m := range pl.Members {
 			d.Realize(key, &knows, m, &c)
 			c.Span.Days = target - days[0]
-			r.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, 0, &p)
+			r.Run(c.Spring(), c.Start, &colony.Treatment{}, 0, &p)
 			now := c.Start.StoresKg
 			if at := 49 - days[0] - 1; at >= 0 {
 				now = p.StoresKg[at]
@@ -308,8 +308,8 @@ func TestFedOnTheEveningOfALook(t *testing.T) {
 	c.Span.Days = days
 	var r colony.Runner
 	var before, p colony.Path
-	r.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{Feedings: fed[:1]}, 0, &before)
-	r.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{Feedings: fed}, 0, &p)
+	r.Run(c.Spring(), c.Start, &colony.Treatment{Feedings: fed[:1]}, 0, &before)
+	r.Run(c.Spring(), c.Start, &colony.Treatment{Feedings: fed}, 0, &p)
 	require.Less(t, before.FeederKg[0], 3*c.Params.SyrupYield, "what was given before the first day is eaten from on it")
 	require.Positive(t, p.FeederKg[days-1])
 	seen := []Observation{food(first, 8, 1, 0.9), food(first+2, before.StoresKg[1], 1, 0.9), food(first+days, p.StoresKg[days-1], 1, 0.9)}
@@ -368,7 +368,7 @@ func TestAliveWhenLastSeen(t *testing.T) {
 		for m := range pl.Members {
 			d.Realize(key, &s, m, &c)
 			c.Span.Days = 40
-			if r.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, 0, nil).StarveDay >= 0 {
+			if r.Run(c.Spring(), c.Start, &colony.Treatment{}, 0, nil).StarveDay >= 0 {
 				n++
 			}
 		}

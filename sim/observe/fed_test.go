@@ -82,7 +82,7 @@ func TestFedToldOrNot(t *testing.T) {
 					care.Feedings = []colony.Feeding{{Day: 0, SyrupKg: 1.5 + 4.5*rnd.Float64(), LPerKg: 1.1, Touching: true}}
 				}
 				c.Span.Days = days
-				r.Run(&c.Params, c.Forcing, c.Start, c.Span, &care, 0, &p)
+				r.Run(c.Spring(), c.Start, &care, 0, &p)
 				truth := p.StoresKg[days-1]
 				if truth < 0.2 {
 					continue // dead by then

@@ -258,7 +258,7 @@ func (w *work) run(u, out []float64) {
 	s.BloomSpread, s.PollenDays = w.place.Outlook.BloomSpreadDays, w.place.Outlook.PollenSpread
 	c := &w.c
 	w.place.RealizeAt(&w.seen, s, w.today, c)
-	with := w.runner.Run(&c.Params, c.Forcing, c.Start, c.Span, &colony.Treatment{}, 0, nil)
+	with := w.runner.Run(c.Spring(), c.Start, &colony.Treatment{}, 0, nil)
 	out[storesShort] = math.Max(0, math.Max(with.ShortKg, w.opt.ReserveKg-with.LeastKg))
 
 	w.barren = append(w.barren[:0], c.Forcing...)
@@ -266,7 +266,7 @@ func (w *work) run(u, out []float64) {
 		w.barren[t].NectarH = 0
 	}
 	c.Span.NectarDay, c.Span.Days = w.days, w.days
-	none := w.runner.Run(&c.Params, w.barren, c.Start, c.Span, &colony.Treatment{}, 0, nil)
+	none := w.runner.Run(colony.Spring{Params: &c.Params, Forcing: w.barren, Span: c.Span}, c.Start, &colony.Treatment{}, 0, nil)
 	out[daysToEmpty] = float64(w.days)
 	if none.StarveDay >= 0 {
 		out[daysToEmpty] = float64(none.StarveDay)
