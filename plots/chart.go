@@ -16,19 +16,13 @@ import (
 // Chart is one picture, drawn when it is written. It does not change and may be
 // written by several goroutines at once.
 type Chart struct {
-	title    string
-	subtitle string
+	title    string // the finding, one sentence
+	subtitle string // what is drawn
 	desc     string
 	look     Look
 	height   func(s *sheet, width float64) float64 // points that the drawing wants at a width
 	draw     func(s *sheet, r box)
 }
-
-// Title is the finding, one sentence.
-func (c *Chart) Title() string { return c.title }
-
-// Subtitle says what is drawn.
-func (c *Chart) Subtitle() string { return c.subtitle }
 
 // Desc is the alternative text: what is drawn and the numbers that matter.
 func (c *Chart) Desc() string { return strings.TrimSpace(c.subtitle + ". " + c.desc) }
@@ -49,19 +43,9 @@ const ptPerCm = 72 / 2.54
 // margin is the white edge of a chart, points.
 const margin = 5
 
-// HeightCm is the height that the chart wants at a width.
-func (c *Chart) HeightCm(widthCm float64) float64 { return c.heightCm(widthCm, 1) }
-
-// MinHeightCm is the height under which text would meet.
-func (c *Chart) MinHeightCm(widthCm float64) float64 { return c.heightCm(widthCm, shortest) }
-
 // shortest is the share to which the drawing, without head and foot, can be
 // pressed before text meets; the tests hold it.
 const shortest = 0.85
-
-func (c *Chart) heightCm(widthCm, share float64) float64 {
-	return c.heightOn(newSheet(c.look, nil, widthCm*ptPerCm, 0), share)
-}
 
 func (c *Chart) heightOn(s *sheet, share float64) float64 {
 	inner := s.w - 2*margin
@@ -70,9 +54,8 @@ func (c *Chart) heightOn(s *sheet, share float64) float64 {
 }
 
 // Write draws the chart as "svg", "png" or "pdf". A height of 0 takes the one
-// the chart wants (HeightCm). An unknown format, a width outside
-// MinWidthCm..MaxWidthCm, and a height under MinHeightCm are errors
-// that say what to ask for.
+// the chart wants. An unknown format, a width outside MinWidthCm..MaxWidthCm, and a
+// height under which text would meet are errors that say what to ask for.
 func (c *Chart) Write(w io.Writer, format string, widthCm, heightCm float64) error {
 	if err := c.look.Validate(); err != nil {
 		return err

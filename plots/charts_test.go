@@ -26,6 +26,11 @@ import (
 	"bloomgap/forage/golden"
 )
 
+// heightCm is the height that a chart wants at a width, its drawing pressed to a share.
+func heightCm(c *Chart, widthCm, share float64) float64 {
+	return c.heightOn(newSheet(c.look, nil, widthCm*ptPerCm, 0), share)
+}
+
 func render(t require.TestingT, c *Chart, format string, w, h float64) []byte {
 	var b bytes.Buffer
 	require.NoError(t, c.Write(&b, format, w, h))
@@ -35,7 +40,7 @@ func render(t require.TestingT, c *Chart, format string, w, h float64) []byte {
 // laid lays a chart on a canvas that draws nothing, at a share of the height that its
 // drawing wants.
 func laid(c *Chart, widthCm, share float64) *sheet {
-	s := newSheet(c.look, nil, widthCm*ptPerCm, c.heightCm(widthCm, share)*ptPerCm)
+	s := newSheet(c.look, nil, widthCm*ptPerCm, heightCm(c, widthCm, share)*ptPerCm)
 	c.lay(s)
 	return s
 }
@@ -124,8 +129,8 @@ func TestTitles(t *testing.T) {
 			"Supplement gives B7 900 more bees on the day wanted in the middle spring (8 in 10 springs: 400 to 1,500)"},
 		{"gain, not asked", GainTitle(d, plan.Supplement{}), "No supplement to weigh for B7"},
 
-		{"sugar", SugarChart(d, 5, l).Title(), "B7: 8.4 kg of sugar as planned leaves a risk of 3 %; 4.2 kg, 15 %"},
-		{"start", StartChart(d, 5, l).Title(), "B7: starting on 21 March leaves a risk of 3 %; 7 days later, 8 %"},
+		{"sugar", SugarChart(d, 5, l).title, "B7: 8.4 kg of sugar as planned leaves a risk of 3 %; 4.2 kg, 15 %"},
+		{"start", StartChart(d, 5, l).title, "B7: starting on 21 March leaves a risk of 3 %; 7 days later, 8 %"},
 		{"ranking", RankTitle(pl, "North"), "North: 7 of 9 live colonies need feed; B3 is most at risk, 50 % of springs"},
 		{"ranking, no yard", RankTitle(pl, "Nowhere"), "Nowhere: no live colony to show"},
 		{"need", NeedTitle(pl, "North"), "North: stores cover the need in 0 of 9 live colonies; 9 may hold enough or not"},
@@ -278,7 +283,7 @@ func TestAnyNumbers(t *testing.T) {
 		}
 		w := rapid.Float64Range(MinWidthCm, 25).Draw(t, "width")
 		for _, c := range []*Chart{StoresChart(d, DefaultLook()), RiskChart(d, 5, DefaultLook()), BeesChart(d, inventProtein(), DefaultLook())} {
-			checkLayout(t, c.Title(), laid(c, w, 1))
+			checkLayout(t, c.title, laid(c, w, 1))
 			checkSVG(t, render(t, c, "svg", w, 0), c)
 		}
 	})
@@ -326,8 +331,8 @@ func checkSVG(t require.TestingT, svg []byte, c *Chart) {
 	}
 	require.NotEmpty(t, title.String())
 	require.NotEmpty(t, desc.String())
-	if !strings.ContainsFunc(c.Title(), func(r rune) bool { return r < ' ' || r > 0x7e }) {
-		require.Equal(t, c.Title(), title.String())
+	if !strings.ContainsFunc(c.title, func(r rune) bool { return r < ' ' || r > 0x7e }) {
+		require.Equal(t, c.title, title.String())
 	}
 }
 
@@ -354,14 +359,14 @@ func TestGridPages(t *testing.T) {
 	require.Len(t, pages, 5, "200 rows at 48 a page")
 	seen := map[string]bool{}
 	for i, c := range pages {
-		require.Less(t, c.HeightCm(17), 27.0, "A4 less a margin of 1.35 cm")
+		require.Less(t, heightCm(c, 17, 1), 27.0, "A4 less a margin of 1.35 cm")
 		s := laid(c, 17, 1)
 		checkLayout(t, "page", s)
 		for _, w := range s.texts {
 			seen[w.str] = true
 		}
 		require.Less(t, len(render(t, c, "svg", 17, 0)), 40_000)
-		require.Contains(t, c.Title(), fmt.Sprintf("(rows %d to %d of 200)", i*48+1, min(i*48+48, 200)))
+		require.Contains(t, c.title, fmt.Sprintf("(rows %d to %d of 200)", i*48+1, min(i*48+48, 200)))
 	}
 	for _, c := range p.Colonies {
 		require.True(t, seen[rowName(c)], rowName(c))
@@ -442,7 +447,7 @@ func TestEmptyAndOne(t *testing.T) {
 	require.ErrorIs(t, err, ErrNoCoordinates)
 	single, err := YardMap(plan.Plan{Yards: []plan.YardPlan{{Name: "A", LatDeg: 56, LonDeg: -117}, {Name: "B", LatDeg: math.NaN(), LonDeg: math.NaN()}}}, l)
 	require.NoError(t, err)
-	require.Contains(t, single.Subtitle(), "Without coordinates: B")
+	require.Contains(t, single.subtitle, "Without coordinates: B")
 	same, err := YardMap(plan.Plan{Yards: []plan.YardPlan{{Name: "A", LatDeg: 56, LonDeg: -117}, {Name: "B", LatDeg: 56, LonDeg: -117}}}, l)
 	require.NoError(t, err)
 	for name, c := range map[string]*Chart{
@@ -462,7 +467,7 @@ func TestEmptyAndOne(t *testing.T) {
 		"one place":       single, "two yards on one spot": same,
 	} {
 		t.Run(name, func(t *testing.T) {
-			require.NotEmpty(t, c.Title())
+			require.NotEmpty(t, c.title)
 			for _, w := range []float64{7, 17} {
 				checkLayout(t, name, laid(c, w, 1))
 				checkSVG(t, render(t, c, "svg", w, 0), c)
@@ -512,7 +517,7 @@ func TestNames(t *testing.T) {
 		for _, c := range []*Chart{StoresChart(d, l), RiskChart(d, 5, l), BeesChart(d, inventProtein(), l), RiskGrid(p, l), OrderChart(p, l), m,
 			RankChart(p, p.Yards[0].Name, l), NeedChart(p, p.Yards[0].Name, l), VisitsChart(p, l), SugarChart(d, 5, l), StartChart(d, 5, l), GainChart(d, inventProtein(), l), SpringsChart(p.Yards[0], l), BarChart(b, l), HindcastChart(h, l), WeatherChart(w, l)} {
 			for _, width := range []float64{8, 17} {
-				checkLayout(t, c.Subtitle(), laid(c, width, 1))
+				checkLayout(t, c.subtitle, laid(c, width, 1))
 				svg := render(t, c, "svg", width, 0)
 				checkSVG(t, svg, c)
 				require.NotContains(t, string(svg), "<script")
@@ -758,8 +763,8 @@ func TestStoresScale(t *testing.T) {
 		d.StoresAlone.P90[i] += 60
 	}
 	c := StoresChart(d, DefaultLook())
-	require.Contains(t, c.Subtitle(), "more than 15 kg is not drawn")
-	require.NotContains(t, StoresChart(inventDetail("North", "B7"), DefaultLook()).Subtitle(), "not drawn")
+	require.Contains(t, c.subtitle, "more than 15 kg is not drawn")
+	require.NotContains(t, StoresChart(inventDetail("North", "B7"), DefaultLook()).subtitle, "not drawn")
 	s := laid(c, 17, 1)
 	for _, w := range s.texts {
 		require.NotEqual(t, "60", w.str)

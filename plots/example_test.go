@@ -24,9 +24,9 @@ func ExampleStoresChart() {
 	if err := chart.Write(&svg, "svg", 11, 0); err != nil {
 		fmt.Println(err)
 	}
-	fmt.Println(chart.Title())
+	fmt.Println(chart.Desc())
 	fmt.Println(bytes.HasPrefix(svg.Bytes(), []byte("<svg ")))
 	// Output:
-	// In the middle spring B7 passes its reserve about 14 April
+	// Colony B7, yard North: stores by date before nectar. Middle stores left alone on 30 March: 6.5 kg. Left alone on 8 May: 2.5 kg. Reserve: 5 kg.
 	// true
 }

@@ -19,7 +19,6 @@ import (
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/weather"
-
 	"bloomgap/plots/terminal"
 )
 
@@ -46,7 +45,7 @@ func writeRecord(t *testing.T, path string, rec *weather.Record, lost func(time.
 // TestWeatherBeside fills a gap from a neighbour that is 2 C warmer throughout.
 func TestWeatherBeside(t *testing.T) {
 	t.Chdir(t.TempDir())
-	rec := climate.Generate(climate.Nearest(46, 100), 1, 3)[0]
+	rec := climate.Generate(climate.NearestAt(46, math.NaN(), 100), 1, 3)[0]
 	lost := func(d time.Time) bool { return d.Month() == time.April && d.Day() >= 10 && d.Day() <= 13 }
 	writeRecord(t, "w.csv", rec, lost)
 	warm := rec.Clone()
@@ -78,7 +77,7 @@ func TestWeatherBeside(t *testing.T) {
 func TestBloomFitFindsRule(t *testing.T) {
 	t.Chdir(t.TempDir())
 	rule := bloom.Threshold{Plant: "test plant", BaseC: 0, StartDOY: 91, NeedCd: 273, SpreadDays: 1}
-	n := climate.Nearest(46, 100)
+	n := climate.NearestAt(46, math.NaN(), 100)
 	dates := "date\n"
 	args := []string{"bloom", "fit", "dates.csv"}
 	for _, rec := range climate.Generate(n, 12, 7) {
@@ -146,11 +145,11 @@ func TestPlanOfRecordWithGaps(t *testing.T) {
 	t.Chdir(t.TempDir())
 	require.NoError(t, os.Mkdir("s", 0o755))
 	var files []string
-	for _, rec := range climate.Generate(climate.Nearest(45, -73), 12, 3) {
+	for _, rec := range climate.Generate(climate.NearestAt(45, math.NaN(), -73), 12, 3) {
 		files = append(files, fmt.Sprintf("%d.csv", rec.Last().Year()))
 	}
 	write := func(lost func(spring int, d time.Time) bool) {
-		for i, rec := range climate.Generate(climate.Nearest(45, -73), 12, 3) {
+		for i, rec := range climate.Generate(climate.NearestAt(45, math.NaN(), -73), 12, 3) {
 			writeRecord(t, filepath.Join("s", files[i]), rec, func(d time.Time) bool { return d.Month() == time.April && d.Day() <= 20 && lost(i, d) })
 		}
 	}

@@ -251,7 +251,7 @@ func (s *subject) learn(members int) *subject {
 	start.Draw, start.Gifts = nil, nil
 	opt := observe.DefaultOptions()
 	opt.Feedings = s.fed
-	seen, report, err := observe.AssimilateFirst(s.y.Springs, members, s.key, start, s.looks, opt)
+	seen, report, err := observe.Assimilate(s.y.Springs, members, s.key, start, s.looks, opt)
 	switch {
 	case err != nil:
 		out.looks, out.trouble = nil, err

@@ -1,6 +1,8 @@
 package syrup
 
-import "strconv"
+import (
+	"strconv"
+)
 
 const (
 	// looseSugarKgPerL is the weight of a litre of granulated sugar, poured, not

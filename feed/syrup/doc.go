@@ -1,6 +1,5 @@
 // Package syrup is the physics of sugar syrup: how much sugar and water make
-// how many litres, how heavy it is, when it crystallises or freezes, and how
-// much ripe stores the bees make of it.
+// how many litres, how heavy it is, when it crystallises, and how much ripe stores the bees make of it.
 //
 // The density of a sucrose solution at 20 C is interpolated in a published
 // table by a monotone cubic; everything about mixing follows from it and from
@@ -15,6 +14,5 @@
 //
 // Sources: density from the CRC Handbook of Chemistry and Physics,
 // concentrative properties of aqueous solutions; solubility from Charles 1960,
-// as remembered; freezing from Goff and Hartel 2013, Ice Cream, 7th ed.,
-// table 6.1; stores gained from Curth 1981 (Hohenheim), as cited by others.
+// as remembered; stores gained from Curth 1981 (Hohenheim), as cited by others.
 package syrup

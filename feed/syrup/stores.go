@@ -11,9 +11,8 @@ const (
 	stores11KgPerL = 0.56
 	stores32KgPerL = 0.86
 	stores21KgPerL = 1.00
-	// Ripe stores in kg per kg of sugar over all trials (Curth 1981, as above).
-	storesLowKgPerKg  = 0.85
-	storesHighKgPerKg = 1.25
+	// Least ripe stores in kg per kg of sugar over all trials; the most was 1.25 (Curth 1981, as above).
+	storesLowKgPerKg = 0.85
 )
 
 // yieldTable is ripe stores in kg per kg of sugar against the mass fraction:
@@ -26,9 +25,6 @@ var yieldTable = func() *interp.FritschButland {
 		[]float64{stores11KgPerL / thin.SugarKgPerL(), stores32KgPerL / mid.SugarKgPerL(), stores21KgPerL / thick.SugarKgPerL()},
 	)
 }()
-
-// Stores is what bees make of feed: the likely value and its range, kg.
-type Stores struct{ Kg, LowKg, HighKg float64 }
 
 // YieldKgPerKgSugar is the ripe stores in kg from a kg of sugar fed at this
 // strength. Between 1:1 and 2:1 it is interpolated; thicker counts as 2:1;
@@ -48,17 +44,3 @@ func (s Strength) YieldKgPerKgSugar() float64 {
 
 // StoresKgPerL is the ripe stores in kg from a litre of syrup.
 func (s Strength) StoresKgPerL() float64 { return s.SugarKgPerL() * s.YieldKgPerKgSugar() }
-
-// StoresFrom is the ripe stores that litres of syrup become: the likely value,
-// and the range of all trials. What is eaten meanwhile is not taken off.
-func StoresFrom(s Strength, syrupL float64) Stores {
-	sugarKg := syrupL * s.SugarKgPerL()
-	return Stores{Kg: syrupL * s.StoresKgPerL(), LowKg: sugarKg * storesLowKgPerKg, HighKg: sugarKg * storesHighKgPerKg}
-}
-
-// SyrupForStoresL is the litres of syrup that become a weight of ripe stores in
-// kg: the likely value, then the least and the most over the range of the trials.
-func SyrupForStoresL(s Strength, storesKg float64) (likelyL, leastL, mostL float64) {
-	perL := s.SugarKgPerL()
-	return storesKg / s.StoresKgPerL(), storesKg / (perL * storesHighKgPerKg), storesKg / (perL * storesLowKgPerKg)
-}

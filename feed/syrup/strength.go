@@ -29,9 +29,6 @@ func ThreeToTwo() Strength { return Strength{MassFrac: 3.0 / 5, Label: "3:2"} }
 // TwoToOne is thick syrup, two parts of sugar to one of water by weight.
 func TwoToOne() Strength { return Strength{MassFrac: 2.0 / 3, Label: "2:1"} }
 
-// Standard lists the three usual strengths, thin first.
-func Standard() []Strength { return []Strength{OneToOne(), ThreeToTwo(), TwoToOne()} }
-
 // IsZero tells that no strength was chosen.
 func (s Strength) IsZero() bool { return s.MassFrac == 0 }
 

@@ -56,61 +56,6 @@ func (s Strength) WaterLPerL() float64 {
 	return (1 - s.MassFrac) * DensityKgPerL(s.MassFrac) / waterKgPerL
 }
 
-// Batch is a mix of sugar and water.
-type Batch struct {
-	Strength Strength
-	SugarKg  float64
-	WaterL   float64 // measured at 20 C
-	SyrupL   float64 // at 20 C
-	SyrupKg  float64
-}
-
-// ForVolume tells what to weigh and measure out for a wanted volume of syrup in
-// litres. The strength must be valid and the volume not below 0.
-func ForVolume(s Strength, syrupL float64) Batch {
-	return Batch{Strength: s, SugarKg: syrupL * s.SugarKgPerL(), WaterL: syrupL * s.WaterLPerL(), SyrupL: syrupL, SyrupKg: syrupL * s.DensityKgPerL()}
-}
-
-// ForSugar tells what a weight of sugar in kg makes. The strength must be valid
-// and the weight not below 0.
-func ForSugar(s Strength, sugarKg float64) Batch { return ForVolume(s, sugarKg/s.SugarKgPerL()) }
-
-// Mix tells what comes of sugar in kg stirred into water in L. The label of the
-// strength is its percentage. Either may be 0, not both; a mix stronger than
-// MaxMassFrac has a volume of NaN.
-func Mix(sugarKg, waterL float64) Batch {
-	waterKg := waterL * waterKgPerL
-	s := Strength{MassFrac: sugarKg / (sugarKg + waterKg)}
-	massKg := sugarKg + waterKg
-	return Batch{Strength: s, SugarKg: sugarKg, WaterL: waterL, SyrupKg: massKg, SyrupL: massKg / s.DensityKgPerL()}
-}
-
-// Dilute tells the water in L to stir into syrupL litres of one strength to
-// bring it down to another, and what comes of it. The second must not be the
-// stronger: then the water is NaN.
-func Dilute(from Strength, syrupL float64, to Strength) (addWaterL float64, made Batch) {
-	had := ForVolume(from, syrupL)
-	made = ForSugar(to, had.SugarKg)
-	if to.MassFrac > from.MassFrac {
-		return math.NaN(), made
-	}
-	return made.WaterL - had.WaterL, made
-}
-
-// SolubleMassFrac is the mass fraction of sucrose that water holds at a
-// temperature in C. Below 0 C the value at 0 C stands; above 30 C it goes on at
-// 0.0016 per C, which is rough. Charles 1960, from memory; other tables read
-// 0.002 lower to 0.005 higher.
-func SolubleMassFrac(tempC float64) float64 {
-	switch {
-	case tempC <= 0:
-		return solubilityAt0C
-	case tempC > 30:
-		return solubilityAt30C + solubilityPerC*(tempC-30)
-	}
-	return solubilityTable.Predict(tempC)
-}
-
 // SaturatedBelowC is the temperature in C below which a syrup holds more sugar
 // than the water can keep, so that it may crystallise in a cold feeder. The
 // second result is false for a syrup that stays clear at 0 C and above, and
@@ -132,22 +77,4 @@ func SaturatedBelowC(s Strength) (tempC float64, canCrystallise bool) {
 		}
 	}
 	return (lo + hi) / 2, true
-}
-
-const (
-	// Freezing point in C = -(freezeA r + freezeB r^2), r = kg sugar per kg water:
-	// worked through 100 g -> -7.1 C and 150 g -> -11.4 C per 100 g of water (Goff
-	// and Hartel 2013, Ice Cream, 7th ed., table 6.1). Range r 0-1.66.
-	freezeA = 6.1
-	freezeB = 1.0
-	// maxFreezeRatio is where sugar comes out together with the ice, kg/kg: 62.4 %
-	// by mass (from memory; range 1.6-1.75).
-	maxFreezeRatio = 1.66
-)
-
-// FreezesAtC is the temperature in C at which ice begins to form. From about
-// 62 % sugar on, sugar comes out instead and the value no longer falls.
-func FreezesAtC(s Strength) float64 {
-	r := math.Min(s.MassFrac/(1-s.MassFrac), maxFreezeRatio)
-	return -(freezeA*r + freezeB*r*r)
 }

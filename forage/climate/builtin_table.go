@@ -2,7 +2,9 @@
 
 package climate
 
-import "math"
+import (
+	"math"
+)
 
 func builtin() []Normals {
 	no := math.NaN()

@@ -18,17 +18,13 @@ const (
 // holds no rain. The caller may change what is returned.
 func Builtin() []Normals { return builtin() }
 
-// Nearest chooses the built-in climate of a place by latitude (degrees) and height
-// (m): the one whose latitude, at 0.7 C a degree, and height, at 0.65 C per 100 m,
-// differ least (root of the sum of squares). South of the equator the months would
-// be turned round, so only northern latitudes make sense. It does not know whether
-// a place lies by the sea or in the middle of a continent: use NearestAt when the
-// longitude is known, or FromMonthly when 12 mean temperatures are. An unknown
-// height (NaN) is left out.
-func Nearest(latDeg, elevM float64) Normals { return NearestAt(latDeg, math.NaN(), elevM) }
-
-// NearestAt is Nearest with the longitude (degrees, east positive) counted at 0.1 C
-// a degree, which parts continents but weighs little within one.
+// NearestAt chooses the built-in climate of a place by latitude, longitude (degrees,
+// north and east positive) and height (m): the one whose latitude, at 0.7 C a degree,
+// longitude, at 0.1 C a degree, and height, at 0.65 C per 100 m, differ least (root of
+// the sum of squares). The longitude parts continents but weighs little within one.
+// South of the equator the months would be turned round, so only northern latitudes
+// make sense. What is not known (NaN) is left out. Use FromMonthly when 12 mean
+// temperatures are known.
 func NearestAt(latDeg, lonDeg, elevM float64) Normals {
 	all := builtin()
 	best, least := 0, math.Inf(1)

@@ -217,8 +217,8 @@ func TestNearest(t *testing.T) {
 			require.Equal(t, tt.want, NearestAt(tt.lat, tt.lon, tt.elev).Place)
 		})
 	}
-	require.Equal(t, "Bern, Switzerland", Nearest(47, 600).Place)
-	require.Equal(t, "Grambek, northern Germany", Nearest(54, nan).Place, "height not known")
+	require.Equal(t, "Bern, Switzerland", NearestAt(47, nan, 600).Place)
+	require.Equal(t, "Grambek, northern Germany", NearestAt(54, nan, nan).Place, "height not known")
 }
 
 func TestResidualsKeepTheirSpread(t *testing.T) {

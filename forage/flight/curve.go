@@ -1,6 +1,8 @@
 package flight
 
-import "math"
+import (
+	"math"
+)
 
 // Constants of the daily temperature curve, Parton and Logan 1981.
 const (
@@ -33,19 +35,6 @@ func (c curve) byDay(h float64) float64 {
 	return math.Max(0, math.Cos(math.Pi*(h-solarNoonH-maxLagH)/c.span))
 }
 
-// at is the height of the curve at any hour h from 0 to 24.
-func (c curve) at(h float64) float64 {
-	if h >= c.sunriseH && h <= c.sunsetH {
-		return c.byDay(h)
-	}
-	if h < c.sunriseH {
-		h += dayH // the night before is taken to be like the one after
-	}
-	night := dayH - (c.sunsetH - c.sunriseH)
-	end := math.Exp(-nightDecay)
-	return c.atSunset * (math.Exp(-nightDecay*(h-c.sunsetH)/night) - end) / (1 - end)
-}
-
 // hoursAbove is how many of the 24 h the curve stands above a height w.
 func (c curve) hoursAbove(w float64) float64 {
 	switch {
@@ -64,24 +53,9 @@ func (c curve) hoursAbove(w float64) float64 {
 	return above
 }
 
-// HourlyTempsC is the run of temperature through a day, in C, one value for the
-// middle of each hour of local solar time (0.5, 1.5, ... 23.5). All lie between
-// the extremes. Day lengths outside 4-20 h are drawn as 4 or 20 h. Extremes in
-// the wrong order are swapped; a NaN gives NaNs.
-//
-// Parton and Logan 1981, with the night stretched to end at the minimum.
-func HourlyTempsC(tminC, tmaxC, dayLengthH float64) [24]float64 {
-	tminC, tmaxC = ordered(tminC, tmaxC)
-	c := newCurve(dayLengthH)
-	var out [24]float64
-	for h := range out {
-		out[h] = between(tminC, tmaxC, c.at(float64(h)+0.5))
-	}
-	return out
-}
-
 // WarmShare is the share (0-1) of the 24 h in which the air is above a
-// threshold in C, on the curve of HourlyTempsC for a 12 h day. NaN in, NaN out.
+// threshold in C, on the curve of Parton and Logan 1981 for a
+// 12 h day, with the night stretched to end at the minimum. NaN in, NaN out.
 func WarmShare(tminC, tmaxC, thresholdC float64) float64 {
 	if math.IsNaN(tminC) || math.IsNaN(tmaxC) || math.IsNaN(thresholdC) {
 		return math.NaN()

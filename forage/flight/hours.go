@@ -1,6 +1,8 @@
 package flight
 
-import "math"
+import (
+	"math"
+)
 
 // What flight needs. The figures are those of the package comment.
 const (
@@ -52,13 +54,6 @@ func Hours(tminC, tmaxC, precipMm, latDeg float64, doy int) (foragingH, cleansin
 	}
 	rain := RainShare(precipMm) * stepH
 	return math.Min(forage*rain, length), math.Min(cleanse*rain, length)
-}
-
-// ForagingH is the equivalent full hours of foraging flight on one day, in
-// hours; see Hours for arguments and ranges.
-func ForagingH(tminC, tmaxC, precipMm, latDeg float64, doy int) float64 {
-	forage, _ := Hours(tminC, tmaxC, precipMm, latDeg, doy)
-	return forage
 }
 
 // CleansingH is the hours of a day on which bees can fly out to empty

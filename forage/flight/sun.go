@@ -1,6 +1,8 @@
 package flight
 
-import "math"
+import (
+	"math"
+)
 
 // Constants of the day's length.
 const (
@@ -43,13 +45,6 @@ func DayLengthH(latDeg float64, doy int) float64 {
 	lat, decl := latDeg*math.Pi/180, declinationRad(doy)
 	x := (math.Sin(horizonDeg*math.Pi/180) + math.Sin(lat)*math.Sin(decl)) / (math.Cos(lat) * math.Cos(decl))
 	return dayH - dayH/math.Pi*math.Acos(math.Max(-1, math.Min(1, x)))
-}
-
-// SunriseSunsetH gives sunrise and sunset in hours of local solar time, equally
-// far from solar noon at 12. Ranges as for DayLengthH.
-func SunriseSunsetH(latDeg float64, doy int) (sunriseH, sunsetH float64) {
-	half := DayLengthH(latDeg, doy) / 2
-	return solarNoonH - half, solarNoonH + half
 }
 
 // declinationRad is the sun's declination in radians at noon of a day of the year.

@@ -60,7 +60,7 @@ func newBench(recs check.Records) (*bench, error) {
 		default:
 			continue
 		}
-		o, err := s.Outlook(recs)
+		o, _, err := s.Outlook(recs)
 		if err != nil {
 			return nil, err
 		}

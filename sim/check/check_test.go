@@ -152,9 +152,9 @@ func TestOptionsValidate(t *testing.T) {
 func TestShortRecordFallsBack(t *testing.T) {
 	rec := &weather.Record{First: time.Date(2000, 10, 1, 0, 0, 0, 0, time.UTC), Days: make([]weather.Day, 400)}
 	s := Wanted()[0]
-	st, err := s.open(Records{s.Key: rec})
+	_, source, err := s.Outlook(Records{s.Key: rec})
 	require.NoError(t, err)
-	require.Contains(t, st.climate, "generated")
+	require.Contains(t, source, "generated")
 }
 
 func TestBand(t *testing.T) {

@@ -47,9 +47,9 @@ func Rows(recs Records, base colony.Params, opt Options) ([]Row, error) {
 	b := &bench{base: base, opt: opt, sites: map[string]*site{}}
 	var errs []error
 	for _, s := range Wanted() {
-		st, err := s.open(recs)
+		o, source, err := s.Outlook(recs)
 		errs = append(errs, err)
-		b.sites[s.Key] = st
+		b.sites[s.Key] = &site{Station: s, outlook: o, climate: source}
 	}
 	if err := errors.Join(errs...); err != nil {
 		return nil, err

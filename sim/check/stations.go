@@ -67,14 +67,20 @@ func dayOf(month time.Month, day int) int {
 	return int(math.Round(time.Date(year, month, day, 0, 0, 0, 0, time.UTC).Sub(seasonStart).Hours() / 24))
 }
 
-// Outlook makes the springs of a station from its record: one for each whole
-// season from October to July.
-func (s Station) Outlook(recs Records) (*forage.Outlook, error) {
-	st, err := s.open(recs)
-	if err != nil {
-		return nil, err
+// Outlook makes the springs of a station from its record, one for each whole season
+// from October to July, or from its generated climate where there is none or it holds
+// fewer than leastSprings whole ones. source says which.
+func (s Station) Outlook(recs Records) (o *forage.Outlook, source string, err error) {
+	years, source := wholeYears(recs[s.Key]), s.Name+", record"
+	if len(years) < leastSprings {
+		years, source = s.generated(), s.Name+", generated"
 	}
-	return st.outlook, nil
+	pollen, nectar := s.blooms()
+	o, err = forage.NewOutlook(forage.Prospect{
+		LatDeg: s.LatDeg, Start: seasonStart, Today: seasonStart, End: seasonEnd,
+		Years: years, Pollen: pollen, Nectar: nectar,
+	})
+	return o, source, err
 }
 
 // site is a station with its springs.
@@ -82,24 +88,6 @@ type site struct {
 	Station
 	outlook *forage.Outlook
 	climate string // words for the rows
-}
-
-// open makes the springs of a station from its record, or from its generated
-// climate where there is none or it holds fewer than leastSprings whole ones.
-func (s Station) open(recs Records) (*site, error) {
-	years, words := wholeYears(recs[s.Key]), s.Name+", record"
-	if len(years) < leastSprings {
-		years, words = s.generated(), s.Name+", generated"
-	}
-	pollen, nectar := s.blooms()
-	o, err := forage.NewOutlook(forage.Prospect{
-		LatDeg: s.LatDeg, Start: seasonStart, Today: seasonStart, End: seasonEnd,
-		Years: years, Pollen: pollen, Nectar: nectar,
-	})
-	if err != nil {
-		return nil, err
-	}
-	return &site{Station: s, outlook: o, climate: words}, nil
 }
 
 const leastSprings = 5 // whole springs a record must hold to be used, 3-15, own judgement

@@ -108,19 +108,14 @@ const Surprising = 3.0
 // the colony was last seen alive, 1, 10-100, own judgement: one draw in e^25.
 const starvedLog = 25.0
 
-// Assimilate gives start with the draw that each member takes of the colony,
+// Assimilate gives start with the draw that each of the first members takes of the colony,
 // conditioned on what was seen later. seen is in order of days; seen[0] is the
 // observation behind start, on start.Day, with NaN for what start only guesses.
 // Observations that are not later than the one before are left out. With none
 // later start comes back as it is. The answer depends on the place's seed, the
 // key and what was seen only; member i has the same draw whatever the number of
 // members.
-func Assimilate(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.InitialSpread, seen []Observation, opt Options) (ensemble.InitialSpread, Report, error) {
-	return AssimilateFirst(pl, len(pl.Members), key, start, seen, opt)
-}
-
-// AssimilateFirst is Assimilate for the first members only.
-func AssimilateFirst(pl *ensemble.SpringEnsemble, members int, key ensemble.Key, start ensemble.InitialSpread, seen []Observation, opt Options) (ensemble.InitialSpread, Report, error) {
+func Assimilate(pl *ensemble.SpringEnsemble, members int, key ensemble.Key, start ensemble.InitialSpread, seen []Observation, opt Options) (ensemble.InitialSpread, Report, error) {
 	if err := opt.Validate(); err != nil {
 		return start, Report{}, err
 	}

@@ -119,7 +119,7 @@ func forecast(t *testing.T, pl *ensemble.SpringEnsemble, hives []hive, w way, da
 		start.Day, start.StoresKg, start.StoresSDKg = days[0], seen[0].StoresKg, w.sdKg
 		start.BeesLogMu, start.BeesLogSD = seen[0].BeesLogMu, seen[0].BeesLogSD
 		key := ensemble.KeyOf("colony", fmt.Sprint(i))
-		knows, report, err := Assimilate(pl, key, start, seen, DefaultOptions())
+		knows, report, err := Assimilate(pl, len(pl.Members), key, start, seen, DefaultOptions())
 		require.NoError(t, err)
 		for _, x := range report.Innovations {
 			if math.Abs(x.Z) > Surprising {
@@ -222,7 +222,7 @@ func TestTwoLooksOnNeighbouringDays(t *testing.T) {
 	pl, key := place(t, 600), ensemble.KeyOf("x")
 	opt := DefaultOptions()
 	opt.Fewest, opt.LeastESS = 128, 16
-	s, report, err := Assimilate(pl, key, startAt(20, 2), []Observation{food(0, 20, 2, 0), food(1, 22, 1, 0)}, opt)
+	s, report, err := Assimilate(pl, len(pl.Members), key, startAt(20, 2), []Observation{food(0, 20, 2, 0), food(1, 22, 1, 0)}, opt)
 	require.NoError(t, err)
 	mean, sd := startStores(pl, key, s)
 	require.InDelta(t, 21.6, mean, 0.15, "600 picks, and some 0.05 kg eaten")
@@ -230,7 +230,7 @@ func TestTwoLooksOnNeighbouringDays(t *testing.T) {
 	require.Empty(t, report.Warnings)
 	require.InDelta(t, 2/math.Sqrt(4+1), report.Innovations[0].Z, 0.1, "2 kg more than foretold, with 2 and 1 kg of error")
 
-	s, _, err = Assimilate(pl, key, startAt(20, 2), []Observation{food(0, 20, 2, 1.95), food(1, 20, 2, 1.95)}, opt)
+	s, _, err = Assimilate(pl, len(pl.Members), key, startAt(20, 2), []Observation{food(0, 20, 2, 1.95), food(1, 20, 2, 1.95)}, opt)
 	require.NoError(t, err)
 	mean, sd = startStores(pl, key, s)
 	require.InDelta(t, 20, mean, 0.25)
@@ -239,11 +239,11 @@ func TestTwoLooksOnNeighbouringDays(t *testing.T) {
 
 func TestUseIsLearned(t *testing.T) {
 	pl, key := place(t, 200), ensemble.KeyOf("x")
-	prior, _, err := Assimilate(pl, key, startAt(20, 1.5), []Observation{food(0, 20, 1.5, 1.48)}, DefaultOptions())
+	prior, _, err := Assimilate(pl, len(pl.Members), key, startAt(20, 1.5), []Observation{food(0, 20, 1.5, 1.48)}, DefaultOptions())
 	require.NoError(t, err)
 	require.Nil(t, prior.Draw, "one look teaches nothing more")
 	use := func(kg float64) Report {
-		_, r, err := Assimilate(pl, key, startAt(20, 1.5), []Observation{food(0, 20, 1.5, 1.48), food(45, kg, 1.5, 1.48)}, DefaultOptions())
+		_, r, err := Assimilate(pl, len(pl.Members), key, startAt(20, 1.5), []Observation{food(0, 20, 1.5, 1.48), food(45, kg, 1.5, 1.48)}, DefaultOptions())
 		require.NoError(t, err)
 		return r
 	}
@@ -271,7 +271,7 @@ func TestFedBetweenLooks(t *testing.T) {
 	pl, key := place(t, 60), ensemble.KeyOf("x")
 	seen := []Observation{food(0, 8, 1, 0.9), food(40, 13, 1, 0.9)}
 	opt := DefaultOptions()
-	_, r, err := Assimilate(pl, key, startAt(8, 1), seen, opt)
+	_, r, err := Assimilate(pl, len(pl.Members), key, startAt(8, 1), seen, opt)
 	require.NoError(t, err)
 	require.Greater(t, r.Innovations[0].Z, Surprising)
 	require.Contains(t, r.Warnings[0], "on 22 March it held more food", "a wrong day or a wrong reason")
@@ -282,14 +282,14 @@ func TestFedBetweenLooks(t *testing.T) {
 	require.Equal(t, 0.0, r.WidenedFor, "and no error need be widened")
 
 	opt.Feedings = []colony.Feeding{{Day: 10, SolidKg: 6.5, SugarKg: 6.5}} // 1.2 kg of stores a kg, 7.8 in all
-	_, r, err = Assimilate(pl, key, startAt(8, 1), seen, opt)
+	_, r, err = Assimilate(pl, len(pl.Members), key, startAt(8, 1), seen, opt)
 	require.NoError(t, err)
 	require.Less(t, math.Abs(r.Innovations[0].Z), Surprising)
 	require.Empty(t, r.Warnings)
 	require.Empty(t, r.Untold)
 
 	opt.Feedings = nil
-	_, r, err = Assimilate(pl, key, startAt(20, 1), []Observation{food(0, 20, 1, 0.9), food(40, 9, 1, 0.9)}, opt)
+	_, r, err = Assimilate(pl, len(pl.Members), key, startAt(20, 1), []Observation{food(0, 20, 1, 0.9), food(40, 9, 1, 0.9)}, opt)
 	require.NoError(t, err)
 	require.Contains(t, r.Warnings[0], "robbed")
 }
@@ -318,7 +318,7 @@ func TestFedOnTheEveningOfALook(t *testing.T) {
 	for i := range opt.Feedings {
 		opt.Feedings[i].Day += first + 1 // of the outlook
 	}
-	_, report, err := Assimilate(pl, key, start, seen, opt)
+	_, report, err := Assimilate(pl, len(pl.Members), key, start, seen, opt)
 	require.NoError(t, err)
 	for _, x := range report.Innovations {
 		require.InDelta(t, 0, x.Z, 1e-9, "day %d", x.Day)
@@ -334,7 +334,7 @@ func TestOthersSeen(t *testing.T) {
 	strong := NothingSeen(40)
 	strong.BeesLogMu, strong.BeesLogSD, strong.BeesCommonLogSD = math.Log(13000), 0.2, 0.1
 	strong.BroodCells, strong.BroodLogSD = 4000, 0.3
-	s, r, err := Assimilate(pl, key, startAt(15, 3), []Observation{first, strong}, DefaultOptions())
+	s, r, err := Assimilate(pl, len(pl.Members), key, startAt(15, 3), []Observation{first, strong}, DefaultOptions())
 	require.NoError(t, err)
 	require.Len(t, r.Innovations, 2)
 	require.Equal(t, []string{"bees", "brood"}, []string{r.Innovations[0].What, r.Innovations[1].What})
@@ -358,7 +358,7 @@ func TestAliveWhenLastSeen(t *testing.T) {
 	alive := NothingSeen(40)
 	alive.BeesLogMu, alive.BeesLogSD = math.Log(8000), 0.3
 	start := startAt(2, 2)
-	s, _, err := Assimilate(pl, key, start, []Observation{food(0, 2, 2, 0), alive}, DefaultOptions())
+	s, _, err := Assimilate(pl, len(pl.Members), key, start, []Observation{food(0, 2, 2, 0), alive}, DefaultOptions())
 	require.NoError(t, err)
 	starved := func(s ensemble.InitialSpread) int {
 		d := ensemble.NewSampler(pl)
@@ -381,13 +381,13 @@ func TestAliveWhenLastSeen(t *testing.T) {
 func TestDrawsDependOnTheMemberOnly(t *testing.T) {
 	pl, key := place(t, 50), ensemble.KeyOf("x")
 	seen := []Observation{food(0, 15, 3, 2), food(20, 14, 3, 2), food(20, 3, 1, 0), food(10, 3, 1, 0), food(45, 12, 3, 2)}
-	all, r, err := Assimilate(pl, key, startAt(15, 3), seen, DefaultOptions())
+	all, r, err := Assimilate(pl, len(pl.Members), key, startAt(15, 3), seen, DefaultOptions())
 	require.NoError(t, err)
 	require.Len(t, r.Innovations, 2, "a second look on a day and one out of order are left out")
-	few, _, err := AssimilateFirst(pl, 20, key, startAt(15, 3), seen, DefaultOptions())
+	few, _, err := Assimilate(pl, 20, key, startAt(15, 3), seen, DefaultOptions())
 	require.NoError(t, err)
 	require.Equal(t, all.Draw[:20], few.Draw)
-	again, _, err := Assimilate(pl, key, startAt(15, 3), seen, DefaultOptions())
+	again, _, err := Assimilate(pl, len(pl.Members), key, startAt(15, 3), seen, DefaultOptions())
 	require.NoError(t, err)
 	require.Equal(t, all.Draw, again.Draw)
 	for m, d := range all.Draw {
@@ -406,7 +406,7 @@ func TestWhatIsRefused(t *testing.T) {
 	} {
 		opt := DefaultOptions()
 		change(&opt)
-		_, _, err := Assimilate(pl, key, startAt(15, 3), []Observation{food(0, 15, 3, 0)}, opt)
+		_, _, err := Assimilate(pl, len(pl.Members), key, startAt(15, 3), []Observation{food(0, 15, 3, 0)}, opt)
 		require.Error(t, err, name)
 	}
 	for name, second := range map[string]Observation{
@@ -414,11 +414,11 @@ func TestWhatIsRefused(t *testing.T) {
 		"common beyond the whole": food(10, 15, 1, 2),
 		"after the table":         food(1000, 15, 1, 0),
 	} {
-		_, _, err := Assimilate(pl, key, startAt(15, 3), []Observation{food(0, 15, 3, 0), second}, DefaultOptions())
+		_, _, err := Assimilate(pl, len(pl.Members), key, startAt(15, 3), []Observation{food(0, 15, 3, 0), second}, DefaultOptions())
 		require.Error(t, err, name)
 	}
 	require.PanicsWithValue(t, "observe: the first observation is not the one behind start", func() {
-		_, _, _ = Assimilate(pl, key, startAt(15, 3), []Observation{food(3, 15, 3, 0)}, DefaultOptions())
+		_, _, _ = Assimilate(pl, len(pl.Members), key, startAt(15, 3), []Observation{food(3, 15, 3, 0)}, DefaultOptions())
 	})
 }
 
@@ -427,7 +427,7 @@ func BenchmarkCondition(b *testing.B) {
 	pl := place(b, 300)
 	seen := []Observation{food(0, 15, 3, 2), food(25, 14, 3, 2), food(45, 12, 3, 2)}
 	for b.Loop() {
-		if _, _, err := Assimilate(pl, ensemble.KeyOf("x"), startAt(15, 3), seen, DefaultOptions()); err != nil {
+		if _, _, err := Assimilate(pl, len(pl.Members), ensemble.KeyOf("x"), startAt(15, 3), seen, DefaultOptions()); err != nil {
 			b.Fatal(err)
 		}
 	}

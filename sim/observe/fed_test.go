@@ -119,7 +119,7 @@ func TestFedToldOrNot(t *testing.T) {
 					opt.Feedings = care.Feedings
 					opt.Feedings[0].Day = 0
 				}
-				_, report, err := Assimilate(pl, ensemble.KeyOf("hive", fmt.Sprint(i)), h.Start(&first), looks, opt)
+				_, report, err := Assimilate(pl, len(pl.Members), ensemble.KeyOf("hive", fmt.Sprint(i)), h.Start(&first), looks, opt)
 				require.NoError(t, err)
 				if fed == 1 && kind != FoodFrames {
 					truth += p.FeederKg[days-1] // what is in the feeder cannot be told from stores

@@ -35,18 +35,6 @@ type sums struct {
 	ab   [][]float64 // by factor
 }
 
-// Indices works out the first-order and total indices of each answer of f, with
-// n points a sample and bootstrap intervals from boots resamples. The answer is
-// a list by answer, then by factor. The same seed gives the same indices.
-func Indices(f Function, inputs, answers int, groups []Group, n, boots int, seed uint64) [][]Index {
-	runs := sample(f, inputs, answers, groups, n, seed)
-	out := make([][]Index, answers)
-	for k := range out {
-		out[k] = runs[k].indices(groups, boots, seed)
-	}
-	return out
-}
-
 // sample runs f on all points.
 func sample(f Function, inputs, answers int, groups []Group, n int, seed uint64) []sums {
 	if n < 2 || inputs < 1 || answers < 1 {

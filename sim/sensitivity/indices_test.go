@@ -9,6 +9,16 @@ import (
 	"bloomgap/sim/ensemble"
 )
 
+// indicesOf works out the indices of each answer of f, by answer, then by factor.
+func indicesOf(f Function, inputs, answers int, groups []Group, n, boots int, seed uint64) [][]Index {
+	runs := sample(f, inputs, answers, groups, n, seed)
+	out := make([][]Index, answers)
+	for k := range out {
+		out[k] = runs[k].indices(groups, boots, seed)
+	}
+	return out
+}
+
 func each(names ...string) []Group {
 	var out []Group
 	for i, n := range names {
@@ -36,7 +46,7 @@ func TestIshigami(t *testing.T) {
 		}
 		out[0] = math.Sin(x[0]) + a*math.Pow(math.Sin(x[1]), 2) + b*math.Pow(x[2], 4)*math.Sin(x[0])
 	}
-	got := Indices(f, 3, 1, each("x1", "x2", "x3"), 16384, 200, 3)[0]
+	got := indicesOf(f, 3, 1, each("x1", "x2", "x3"), 16384, 200, 3)[0]
 	for i, x := range got {
 		require.InDelta(t, first[i], x.First, 0.03, x.Factor)
 		require.InDelta(t, total[i], x.Total, 0.03, x.Factor)
@@ -61,7 +71,7 @@ func TestProductFunction(t *testing.T) {
 			out[0] *= (math.Abs(4*u[i]-2) + x) / (1 + x)
 		}
 	}
-	got := Indices(f, len(a), 1, each("1", "2", "3", "4", "5", "6"), 16384, 0, 5)[0]
+	got := indicesOf(f, len(a), 1, each("1", "2", "3", "4", "5", "6"), 16384, 0, 5)[0]
 	for i, x := range a {
 		v := 1 / (3 * (1 + x) * (1 + x))
 		require.InDelta(t, v/(all-1), got[i].First, 0.03, got[i].Factor)
@@ -80,7 +90,7 @@ func TestGroupsOfASum(t *testing.T) {
 		out[1] = 7
 	}
 	groups := []Group{{Name: "both", Inputs: []int{0, 1}}, {Name: "third", Inputs: []int{2}}, {Name: "none"}}
-	got := Indices(f, 3, 2, groups, 8192, 100, 11)
+	got := indicesOf(f, 3, 2, groups, 8192, 100, 11)
 	require.InDelta(t, 26.0/170, got[0][0].First, 0.02)
 	require.InDelta(t, 26.0/170, got[0][0].Total, 0.02)
 	require.InDelta(t, 144.0/170, got[0][1].First, 0.03)
@@ -101,7 +111,7 @@ func TestIntervalsCover(t *testing.T) {
 	v := 4.0/12 + 1.0/12 + 9.0/144
 	firstHeld, totalHeld := 0, 0
 	for seed := range uint64(60) {
-		x := Indices(f, 2, 1, each("a", "b"), 256, 200, seed)[0][0]
+		x := indicesOf(f, 2, 1, each("a", "b"), 256, 200, seed)[0][0]
 		if x.FirstLow <= 4.0/12/v && 4.0/12/v <= x.FirstHigh {
 			firstHeld++
 		}
