@@ -125,9 +125,9 @@ func TestProspectsThatCannotBe(t *testing.T) {
 	gap.Record.Days[gap.Record.Index(date(1999, 4, 2))].TmaxC = math.NaN()
 	turned := prospectOf(year("ok", 1999, 8, 1))
 	turned.End = date(2027, 3, 1)
-	for name, p := range map[string]Prospect{"no year": prospectOf(), "a year lacks a day": prospectOf(gap), "ends before it starts": turned} {
+	for want, p := range map[string]Prospect{"no spring can be made": prospectOf(), "lacks a temperature": prospectOf(gap), "before it starts": turned} {
 		_, err := NewOutlook(p)
-		require.Error(t, err, name)
+		require.ErrorContains(t, err, want)
 	}
 }
 

@@ -434,7 +434,7 @@ func TestFormats(t *testing.T) {
 	} {
 		require.ErrorContains(t, c.Write(io.Discard, bad.format, bad.w, bad.h), bad.want)
 	}
-	require.Error(t, StoresChart(inventDetail("", "B7"), Look{TextPt: 6}).Write(io.Discard, "svg", 10, 0), "6 points cannot be read")
+	require.ErrorContains(t, StoresChart(inventDetail("", "B7"), Look{TextPt: 6}).Write(io.Discard, "svg", 10, 0), "text of 6 points", "6 points cannot be read")
 }
 
 func TestEmptyAndOne(t *testing.T) {
@@ -659,7 +659,7 @@ func TestLookOf(t *testing.T) {
 	require.NoError(t, l.Validate())
 	p.Invented = false
 	require.NotContains(t, LookOf(p).Source, "Invented")
-	require.Error(t, Look{Units: 7, TextPt: 9}.Validate())
+	require.ErrorContains(t, Look{Units: 7, TextPt: 9}.Validate(), "neither metric nor US")
 }
 
 // linear is the linear light of an sRGB colour (IEC 61966-2-1).

@@ -174,7 +174,7 @@ func TestBadFolders(t *testing.T) {
 		require.Empty(t, cmp.Diff(c.want, ps), c.name)
 	}
 	_, ps := season.Load(filepath.Join(t.TempDir(), "none"), today)
-	require.Error(t, ps.Err())
+	require.ErrorContains(t, ps.Err(), "there is no such folder")
 	file := filepath.Join(folder(t, good()), "yards.csv")
 	_, ps = season.Load(file, today)
 	require.Contains(t, ps.Err().Error(), "this is not a folder")
@@ -386,7 +386,7 @@ func TestStarter(t *testing.T) {
 	}
 	file := filepath.Join(t.TempDir(), "file")
 	require.NoError(t, os.WriteFile(file, nil, 0o600))
-	require.Error(t, season.WriteStarter(file, today))
+	require.ErrorContains(t, season.WriteStarter(file, today), "cannot be used as a folder")
 }
 
 // FuzzTables feeds one text as each of the three tables.

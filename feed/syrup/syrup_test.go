@@ -168,9 +168,13 @@ func TestParse(t *testing.T) {
 		require.NoError(t, err, "the label of %q reads back", c.text)
 		require.InEpsilon(t, s.MassFrac, again.MassFrac, 1e-12, c.text)
 	}
-	for _, bad := range []string{"", "thick", "1:", ":1", "0:1", "1:0", "-1:1", "NaN:1", "inf:1", "0%", "-5%", "95%", "100%", "9:1", "60% by volume", "1:1:1"} {
+	for _, bad := range []string{"", "thick", "1:", ":1", "0:1", "1:0", "-1:1", "NaN:1", "inf:1", "60% by volume", "1:1:1"} {
 		_, err := syrup.Parse(bad)
-		require.Error(t, err, bad)
+		require.ErrorContains(t, err, "is not a syrup strength", bad)
+	}
+	for _, bad := range []string{"0%", "-5%", "95%", "100%", "9:1"} {
+		_, err := syrup.Parse(bad)
+		require.ErrorContains(t, err, "cannot be mixed", bad)
 	}
 }
 

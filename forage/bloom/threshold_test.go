@@ -169,18 +169,21 @@ func TestValidate(t *testing.T) {
 	for _, th := range Builtin() {
 		require.NoError(t, th.Validate())
 	}
-	for name, spoil := range map[string]func(*Threshold){
-		"need 0":     func(th *Threshold) { th.NeedCd = 0 },
-		"need NaN":   func(th *Threshold) { th.NeedCd = math.NaN() },
-		"base 50":    func(th *Threshold) { th.BaseC = 50 },
-		"start 350":  func(th *Threshold) { th.StartDOY = 350 },
-		"weight 2":   func(th *Threshold) { th.MonthWeights[3] = 2 },
-		"spread neg": func(th *Threshold) { th.SpreadDays = -1 },
+	for name, c := range map[string]struct {
+		spoil func(*Threshold)
+		want  string
+	}{
+		"need 0":     {func(th *Threshold) { th.NeedCd = 0 }, "sum needed is 0"},
+		"need NaN":   {func(th *Threshold) { th.NeedCd = math.NaN() }, "sum needed is NaN"},
+		"base 50":    {func(th *Threshold) { th.BaseC = 50 }, "base is 50"},
+		"start 350":  {func(th *Threshold) { th.StartDOY = 350 }, "start day is 350"},
+		"weight 2":   {func(th *Threshold) { th.MonthWeights[3] = 2 }, "weight of month"},
+		"spread neg": {func(th *Threshold) { th.SpreadDays = -1 }, "spread is -1"},
 	} {
 		th := grassland(200)
 		require.NoError(t, th.Validate())
-		spoil(&th)
-		require.Error(t, th.Validate(), name)
+		c.spoil(&th)
+		require.ErrorContains(t, th.Validate(), c.want, name)
 	}
 }
 

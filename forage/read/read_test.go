@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"io/fs"
 	"math"
 	"os"
 	"os/exec"
@@ -218,7 +219,7 @@ func TestWorkbook(t *testing.T) {
 	lim := read.DefaultLimits()
 	lim.MaxUnzipBytes = 1000
 	require.Empty(t, open(path, "hives.xlsx", lim, &tight))
-	require.Error(t, tight.Err(), "a workbook that unpacks to more than the limit is refused")
+	require.ErrorContains(t, tight.Err(), "unzip size exceeds", "a workbook that unpacks to more than the limit is refused")
 }
 
 func TestLimitsAndOpening(t *testing.T) {
@@ -368,7 +369,8 @@ func TestWriteFile(t *testing.T) {
 		return read.WriteFile(path, func(w io.Writer) error { _, _ = io.WriteString(w, s); return err })
 	}
 	require.NoError(t, put("old", nil))
-	require.Error(t, put("half", errors.New("no room")))
+	full := errors.New("no room")
+	require.ErrorIs(t, put("half", full), full)
 	got, err := os.ReadFile(path)
 	require.NoError(t, err)
 	require.Equal(t, "old", string(got), "a write that fails leaves the old file")
@@ -377,7 +379,7 @@ func TestWriteFile(t *testing.T) {
 	require.Equal(t, "new", string(got))
 	left, _ := os.ReadDir(dir)
 	require.Len(t, left, 1, "nothing stays beside the file")
-	require.Error(t, read.WriteFile(filepath.Join(dir, "no", "plan.csv"), func(io.Writer) error { return nil }))
+	require.ErrorIs(t, read.WriteFile(filepath.Join(dir, "no", "plan.csv"), func(io.Writer) error { return nil }), fs.ErrNotExist)
 }
 
 // TestWriteFilePlaces keeps links and pipes where they are, and tells in plain

@@ -175,11 +175,11 @@ func TestFillKeepsWhatIsKnown(t *testing.T) {
 
 func TestFillOptionsValidate(t *testing.T) {
 	require.NoError(t, DefaultFillOptions().Validate())
-	for name, o := range map[string]FillOptions{
-		"gap negative": {-1, 30, 15}, "gap of two months": {60, 30, 15}, "no window": {5, 0, 15},
-		"window of a year": {5, 365, 15}, "no shared day": {5, 30, 0}, "more shared than there are": {5, 30, 61},
+	for o, want := range map[FillOptions]string{
+		{-1, 30, 15}: "longest gap", {60, 30, 15}: "longest gap", {5, 0, 15}: "days around a gap",
+		{5, 365, 15}: "days around a gap", {5, 30, 0}: "shared days", {5, 30, 61}: "shared days",
 	} {
-		require.Error(t, o.Validate(), name)
+		require.ErrorContains(t, o.Validate(), want)
 	}
 	require.PanicsWithValue(t, "weather: fill options do not validate", func() { Fill(season("x", "2014-01-01", 9), nil, FillOptions{-1, 0, 0}) })
 }

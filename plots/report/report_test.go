@@ -280,8 +280,8 @@ func TestSameBytesEachTime(t *testing.T) {
 }
 
 func TestBadUse(t *testing.T) {
-	require.Error(t, report.Options{}.Validate())
-	require.Error(t, report.Write(&bytes.Buffer{}, plantest.Plan(), nil, report.Options{}))
+	require.ErrorContains(t, report.Options{}.Validate(), "above 0 bytes")
+	require.ErrorContains(t, report.Write(&bytes.Buffer{}, plantest.Plan(), nil, report.Options{}), "above 0 bytes")
 	require.PanicsWithValue(t, "report: the details are not those of the plan", func() {
 		_ = report.Write(&bytes.Buffer{}, plantest.Plan(), make([]plan.Detail, 1), report.DefaultOptions())
 	})

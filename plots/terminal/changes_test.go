@@ -45,9 +45,9 @@ func TestGoldenOfChanges(t *testing.T) {
 		require.True(t, found, "it stands before what is to be done")
 		return []byte("What changed" + text)
 	}
-	golden(t, "plan-since.txt", part(screen(false)))
-	golden(t, "plan-since-us.txt", part(screen(true)))
+	wanted(t, "plan-since.txt", part(screen(false)))
+	wanted(t, "plan-since-us.txt", part(screen(true)))
 	all := screen(false)
 	all.Why = true
-	golden(t, "plan-since-why.txt", part(all))
+	wanted(t, "plan-since-why.txt", part(all))
 }

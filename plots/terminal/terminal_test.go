@@ -1,41 +1,28 @@
 package terminal_test
 
 import (
-	"bloomgap/feed/plan"
-	"bloomgap/plots/plantest"
-	"bloomgap/plots/terminal"
-	"bloomgap/plots/words"
 	"bytes"
-	"flag"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 	"unicode"
 
-	"github.com/google/go-cmp/cmp"
 	"github.com/jedib0t/go-pretty/v6/text"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"bloomgap/feed/plan"
+	"bloomgap/forage/golden"
+	"bloomgap/plots/plantest"
+	"bloomgap/plots/terminal"
+	"bloomgap/plots/words"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
-
-// golden compares with a file under testdata, or writes it with -update.
-func golden(t *testing.T, name string, got []byte) {
+// wanted compares with a file under testdata.
+func wanted(t *testing.T, name string, got []byte) {
 	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		require.NoError(t, os.MkdirAll("testdata", 0o755))
-		require.NoError(t, os.WriteFile(path, got, 0o644))
-		return
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
-	if d := cmp.Diff(string(want), string(got)); d != "" {
-		t.Errorf("%s differs (-want +got); run with -update when that is meant:\n%s", name, d)
-	}
+	golden.Equal(t, filepath.Join("testdata", name), got)
 }
 
 func screen(us bool) terminal.Screen {
@@ -58,14 +45,14 @@ func answered(t require.TestingT, p *plan.Plan, i int, s terminal.Screen) string
 
 func TestGolden(t *testing.T) {
 	p := plantest.Plan()
-	golden(t, "plan.txt", []byte(printed(t, p, screen(false))))
-	golden(t, "plan-us.txt", []byte(printed(t, p, screen(true))))
+	wanted(t, "plan.txt", []byte(printed(t, p, screen(false))))
+	wanted(t, "plan-us.txt", []byte(printed(t, p, screen(true))))
 	why := screen(false)
 	why.Why = true
-	golden(t, "plan-why.txt", []byte(printed(t, p, why)))
-	golden(t, "hive-why.txt", []byte(answered(t, p, 0, why)))
-	golden(t, "hive-feed.txt", []byte(answered(t, p, 0, screen(false))))
-	golden(t, "hive-watch-us.txt", []byte(answered(t, p, 4, screen(true))))
+	wanted(t, "plan-why.txt", []byte(printed(t, p, why)))
+	wanted(t, "hive-why.txt", []byte(answered(t, p, 0, why)))
+	wanted(t, "hive-feed.txt", []byte(answered(t, p, 0, screen(false))))
+	wanted(t, "hive-watch-us.txt", []byte(answered(t, p, 4, screen(true))))
 }
 
 // narrow fails when a line is wider than a terminal or holds what a terminal
@@ -116,7 +103,7 @@ func TestStyleValidate(t *testing.T) {
 	require.NoError(t, terminal.DefaultScreen().Validate())
 	require.ErrorContains(t, terminal.Screen{Width: 80}.Validate(), "100 columns")
 
-	require.Error(t, terminal.Write(&bytes.Buffer{}, plantest.Plan(), terminal.Screen{Width: 80}))
+	require.ErrorContains(t, terminal.Write(&bytes.Buffer{}, plantest.Plan(), terminal.Screen{Width: 80}), "100 columns")
 }
 
 func TestWhatToDoComesFirst(t *testing.T) {

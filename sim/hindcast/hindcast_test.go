@@ -277,16 +277,19 @@ func TestWhatIsRefused(t *testing.T) {
 		_, err := Run(context.Background(), h, DefaultOptions())
 		require.ErrorContains(t, err, c.want, name)
 	}
-	for name, change := range map[string]func(*Options){
-		"members": func(o *Options) { o.Members = 10 },
-		"damp":    func(o *Options) { o.Noise.DampDays = 0 },
-		"learn":   func(o *Options) { o.LearnDays = -1 },
-		"rule":    func(o *Options) { o.Rule.Sigmas = 0 },
+	for name, c := range map[string]struct {
+		change func(*Options)
+		want   string
+	}{
+		"members": {func(o *Options) { o.Members = 10 }, "members must lie"},
+		"damp":    {func(o *Options) { o.Noise.DampDays = 0 }, "noise of a scale"},
+		"learn":   {func(o *Options) { o.LearnDays = -1 }, "days to learn from"},
+		"rule":    {func(o *Options) { o.Rule.Sigmas = 0 }, "margin of a step"},
 	} {
 		opt := DefaultOptions()
-		change(&opt)
+		c.change(&opt)
 		_, err := Run(context.Background(), good, opt)
-		require.Error(t, err, name)
+		require.ErrorContains(t, err, c.want, name)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()

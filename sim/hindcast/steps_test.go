@@ -130,15 +130,18 @@ func TestWorkAtTheHiveDoesNotMatter(t *testing.T) {
 
 func TestRuleRanges(t *testing.T) {
 	require.NoError(t, DefaultRule().Validate())
-	for name, change := range map[string]func(*Rule){
-		"no loss":      func(r *Rule) { r.StillLossKg = 0 },
-		"no margin":    func(r *Rule) { r.Sigmas = 1 },
-		"too long":     func(r *Rule) { r.BackDays = 99 },
-		"not a number": func(r *Rule) { r.GainKgPerH = math.NaN() },
+	for name, c := range map[string]struct {
+		change func(*Rule)
+		want   string
+	}{
+		"no loss":      {func(r *Rule) { r.StillLossKg = 0 }, "loss and gain"},
+		"no margin":    {func(r *Rule) { r.Sigmas = 1 }, "margin of a step"},
+		"too long":     {func(r *Rule) { r.BackDays = 99 }, "a load must be gone"},
+		"not a number": {func(r *Rule) { r.GainKgPerH = math.NaN() }, "loss and gain"},
 	} {
 		r := DefaultRule()
-		change(&r)
-		require.Error(t, r.Validate(), name)
+		c.change(&r)
+		require.ErrorContains(t, r.Validate(), c.want, name)
 	}
 }
 

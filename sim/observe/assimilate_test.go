@@ -397,25 +397,31 @@ func TestDrawsDependOnTheMemberOnly(t *testing.T) {
 
 func TestWhatIsRefused(t *testing.T) {
 	pl, key := place(t, 4), ensemble.KeyOf("x")
-	for name, change := range map[string]func(*Options){
-		"too few draws":      func(o *Options) { o.Fewest = 3 },
-		"most under fewest":  func(o *Options) { o.Most = 8 },
-		"sample size over":   func(o *Options) { o.LeastESS = 17 },
-		"walk not known":     func(o *Options) { o.WalkSDKg = math.NaN() },
-		"walk of bees wrong": func(o *Options) { o.WalkLogSD = -1 },
+	for name, c := range map[string]struct {
+		change func(*Options)
+		want   string
+	}{
+		"too few draws":      {func(o *Options) { o.Fewest = 3 }, "draws in a member"},
+		"most under fewest":  {func(o *Options) { o.Most = 8 }, "draws in a member"},
+		"sample size over":   {func(o *Options) { o.LeastESS = 17 }, "effective sample size"},
+		"walk not known":     {func(o *Options) { o.WalkSDKg = math.NaN() }, "the model's own error"},
+		"walk of bees wrong": {func(o *Options) { o.WalkLogSD = -1 }, "the model's own error"},
 	} {
 		opt := DefaultOptions()
-		change(&opt)
+		c.change(&opt)
 		_, _, err := Assimilate(pl, len(pl.Members), key, startAt(15, 3), []Observation{food(0, 15, 3, 0)}, opt)
-		require.Error(t, err, name)
+		require.ErrorContains(t, err, c.want, name)
 	}
-	for name, second := range map[string]Observation{
-		"no error":                food(10, 15, 0, 0),
-		"common beyond the whole": food(10, 15, 1, 2),
-		"after the table":         food(1000, 15, 1, 0),
+	for name, c := range map[string]struct {
+		second Observation
+		want   string
+	}{
+		"no error":                {food(10, 15, 0, 0), "is not known"},
+		"common beyond the whole": {food(10, 15, 1, 2), "is not known"},
+		"after the table":         {food(1000, 15, 1, 0), "after the last day looked at"},
 	} {
-		_, _, err := Assimilate(pl, len(pl.Members), key, startAt(15, 3), []Observation{food(0, 15, 3, 0), second}, DefaultOptions())
-		require.Error(t, err, name)
+		_, _, err := Assimilate(pl, len(pl.Members), key, startAt(15, 3), []Observation{food(0, 15, 3, 0), c.second}, DefaultOptions())
+		require.ErrorContains(t, err, c.want, name)
 	}
 	require.PanicsWithValue(t, "observe: the first observation is not the one behind start", func() {
 		_, _, _ = Assimilate(pl, len(pl.Members), key, startAt(15, 3), []Observation{food(3, 15, 3, 0)}, DefaultOptions())

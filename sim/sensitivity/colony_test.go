@@ -138,16 +138,19 @@ func TestNothingShort(t *testing.T) {
 
 func TestOptionsAndStopping(t *testing.T) {
 	o := quebec(t, 2)
-	for name, change := range map[string]func(*Options){
-		"too few points":   func(o *Options) { o.Points = 63 },
-		"too many points":  func(o *Options) { o.Points = 70000 },
-		"boots below zero": func(o *Options) { o.Boots = -1 },
-		"reserve unknown":  func(o *Options) { o.ReserveKg = math.NaN() },
+	for name, c := range map[string]struct {
+		change func(*Options)
+		want   string
+	}{
+		"too few points":   {func(o *Options) { o.Points = 63 }, "points must lie"},
+		"too many points":  {func(o *Options) { o.Points = 70000 }, "points must lie"},
+		"boots below zero": {func(o *Options) { o.Boots = -1 }, "bootstrap resamples"},
+		"reserve unknown":  {func(o *Options) { o.ReserveKg = math.NaN() }, "the reserve must lie"},
 	} {
 		opt := DefaultOptions()
-		change(&opt)
+		c.change(&opt)
 		_, err := Colony(context.Background(), "x", o, 0, seen(8000, 6, 2), opt)
-		require.Error(t, err, name)
+		require.ErrorContains(t, err, c.want, name)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
