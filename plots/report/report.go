@@ -180,8 +180,8 @@ type dayView struct {
 }
 
 type feedRow struct {
-	Link, Yard, Next, Colony, Risk, By, Syrup, Strength, Solid, Feeder, Feedings, RiskFed string
-	TooLate, ToGet                                                                        bool
+	Link, Yard, Next, Colony, Risk, By, First, InAll, Feeder, RiskFed string
+	TooLate, ToGet                                                    bool
 }
 
 type watchRow struct{ Link, Yard, Next, Colony, Risk, Stores, Reserve, Look string }
@@ -436,15 +436,9 @@ func ColonyCharts(pl *plan.Plan, c *plan.ColonyPlan, d *plan.Detail, charts Char
 
 func newFeedRow(link, next string, c *plan.ColonyPlan, u words.Style) feedRow {
 	r := feedRow{Link: link, Next: next, Yard: words.Clean(c.Yard), Colony: words.Clean(c.Colony), Risk: words.Risk(c.Risk), By: u.Day(c.StartBy),
-		TooLate:  c.TooLate,
-		Feedings: strings.Join(u.Feedings(c.Feedings), ", "), RiskFed: words.Risk(c.RiskFed)}
+		TooLate: c.TooLate,
+		First:   u.FirstFeeding(c), InAll: u.InAll(c), RiskFed: words.Risk(c.RiskFed)}
 	r.Feeder, r.ToGet = words.FeederOf(c)
-	if c.SyrupL > 0 {
-		r.Syrup, r.Strength = u.Volume(c.SyrupL), words.Clean(c.Strength.String())
-	}
-	if c.SolidKg > 0 {
-		r.Solid = u.Mass(c.SolidKg)
-	}
 	return r
 }
 

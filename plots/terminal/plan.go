@@ -96,8 +96,8 @@ func (p *printer) feed(pl *plan.Plan) {
 		return
 	}
 	p.heading("To feed, the most urgent first")
-	cols := []column{{"Yard", 12, bends}, {"Colony", 8, bends}, {"Risk", 8, right}, {"Start by", 10, left}, {"Syrup", 14, left}, {"Solid", 6, left},
-		{"Feeder", 10, bends}, {"Feedings", 18, bends}}
+	cols := []column{{"Yard", 12, bends}, {"Colony", 8, bends}, {"Risk", 8, right}, {"Start by", 10, left}, {"First feeding", 13, bends},
+		{"In all, on average", 22, bends}, {"Feeder", 12, bends}}
 	var rows [][]string
 	for _, c := range first(list) {
 		by := p.Words.Day(c.StartBy)
@@ -108,29 +108,13 @@ func (p *printer) feed(pl *plan.Plan) {
 		if toGet {
 			feeder += " (to get)"
 		}
-		syrup, solid := "-", "-"
-		if c.SyrupL > 0 {
-			syrup = p.Words.Volume(c.SyrupL) + " of " + words.Strength(c.Strength)
-		}
-		if c.SolidKg > 0 {
-			solid = p.Words.Mass(c.SolidKg)
-		}
-		rows = append(rows, []string{words.Clean(c.Yard), words.Clean(c.Colony), p.risk(c.Risk), by, syrup, solid, feeder, feedings(c, p.Words)})
+		rows = append(rows, []string{words.Clean(c.Yard), words.Clean(c.Colony), p.risk(c.Risk), by, p.Words.FirstFeeding(c), p.Words.InAll(c), feeder})
 	}
 	p.grid(cols, rows)
 	p.more(len(list))
 	p.para("", "Risk: of starving before nectar when left alone, with its simulation error. Start by: the last visit that is early enough; go sooner: "+
-		"the next visit is already late. Syrup, as sugar to water by weight, and solid sugar: all feedings until nectar.")
-}
-
-// feedings lays out the feedings of a colony, a line for each kind; one of solid
-// sugar has its own column.
-func feedings(c *plan.ColonyPlan, style words.Style) string {
-	list := style.Feedings(c.Feedings)
-	if len(list) > 1 && list[0] == style.Mass(c.SolidKg)+" solid" {
-		list = list[1:]
-	}
-	return strings.Join(list, "\n")
+		"the next visit is already late. If low: only a hive that is low on that day. In all: until nectar, as you look again at each visit and feed "+
+		"only what is low; syrup as sugar to water by weight.")
 }
 
 // risk marks a risk on a terminal with colours.

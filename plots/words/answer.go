@@ -150,7 +150,7 @@ func (u Style) doLines(c *plan.ColonyPlan) []string {
 			break
 		}
 	}
-	if feedings := u.Feedings(c.Feedings); len(feedings) > 0 {
+	if len(c.Feedings) > 0 {
 		name, toGet := FeederOf(c)
 		if name == "" {
 			name = "none chosen"
@@ -158,11 +158,11 @@ func (u Style) doLines(c *plan.ColonyPlan) []string {
 		if toGet {
 			name += " (to get)"
 		}
+		again := ""
 		if looksAgain(c.Feedings) {
-			out = append(out, fmt.Sprintf("Feeder: %s. Look again at each visit and feed only a hive under that day's line%s.", name, u.onAverage(c)))
-		} else {
-			out = append(out, fmt.Sprintf("Feeder: %s; %s%s%s.", name, strings.Join(feedings, ", "), every(c.Feedings), u.onAverage(c)))
+			again = ". Look again at each visit and feed only a hive under that day's line"
 		}
+		out = append(out, fmt.Sprintf("Feeder: %s%s%s.", name, again, u.onAverage(c)))
 	}
 	risk := fmt.Sprintf("Risk of starving before nectar: %s left alone", Risk(c.Risk))
 	if len(c.Feedings) > 0 {
@@ -242,25 +242,6 @@ func (u Style) nextLine(pl *plan.Plan, c *plan.ColonyPlan) string {
 		return fmt.Sprintf("Next visit, %s: %s.", u.Day(v.Date), strings.Join(what, "; "))
 	}
 	return ""
-}
-
-// every says how many days lie between feedings, when there are several.
-func every(list []plan.Feeding) string {
-	least, most := math.Inf(1), 0.0
-	for i := 1; i < len(list); i++ {
-		d := list[i].Date.Sub(list[i-1].Date).Hours() / 24
-		if d == 0 { // two kinds of feed on one visit
-			continue
-		}
-		least, most = math.Min(least, d), math.Max(most, d)
-	}
-	switch {
-	case most == 0:
-		return ""
-	case least == most:
-		return fmt.Sprintf(" every %.0f days", most)
-	}
-	return fmt.Sprintf(" every %.0f-%.0f days", least, most)
 }
 
 func (u Style) feedingLines(c *plan.ColonyPlan) []FeedingLine {

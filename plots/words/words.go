@@ -218,64 +218,42 @@ func Share(frac float64) string {
 	return fmt.Sprintf("%.0f %%", 100*frac)
 }
 
-// Feedings writes how the feedings of a colony are laid out, what comes first
-// first: "2.5 kg solid", "5 feedings, 1-3 L each", "+ 1 if low". Without
-// feedings it is empty.
-func (u Style) Feedings(list []plan.Feeding) []string {
-	syrup, solid := u.feedings(list, func(f plan.Feeding) float64 { return f.SyrupL }, false), u.feedings(list,
-		func(f plan.Feeding) float64 { return f.SolidKg }, true)
-	parts := []string{syrup, solid}
-	if len(list) > 0 && list[0].SolidKg > 0 {
-		parts = []string{solid, syrup}
-	}
-	late := 0
-	for _, f := range list {
-		if f.OnlyIfLow {
-			late++
-		}
-	}
-	if late > 0 {
-		parts = append(parts, fmt.Sprintf("+ %d if low", late))
-	}
-	var out []string
-	for _, p := range parts {
-		if p != "" {
-			out = append(out, p)
-		}
-	}
-	return out
-}
-
-func (u Style) feedings(list []plan.Feeding, get func(plan.Feeding) float64, solid bool) string {
-	least, most, n := math.Inf(1), math.Inf(-1), 0
-	for _, f := range list {
-		if v := get(f); !f.OnlyIfLow && v > 0 {
-			least, most, n = math.Min(least, v), math.Max(most, v), n+1
-		}
-	}
-	if n == 0 {
+// FirstFeeding is what goes on at the first feeding of a colony, on one line: "5 kg
+// solid", "4 L of 3:2", "2.5 kg solid, if low"; "" without feedings.
+func (u Style) FirstFeeding(c *plan.ColonyPlan) string {
+	if len(c.Feedings) == 0 {
 		return ""
 	}
-	write, what := u.Volume, ""
-	if solid {
-		write, what = u.Mass, " solid"
+	f := &c.Feedings[0]
+	what := u.amountsShort(f.SyrupL, f.SolidKg, c)
+	if f.UnderKg > 0 {
+		what += ", if low"
 	}
-	from, to := write(least), write(most)
-	switch {
-	case n == 1 && solid:
-		return to + what
-	case n == 1:
-		return "1 feeding of " + to + what
-	case from == to:
-		return fmt.Sprintf("%d feedings of %s%s", n, to, what)
+	return what
+}
+
+// InAll is what all feedings of a colony come to, on average over its simulated
+// springs: "1.7 feedings: 2.8 L of 2:1, 4.7 kg solid"; "" without feedings.
+func (u Style) InAll(c *plan.ColonyPlan) string {
+	if len(c.Feedings) == 0 {
+		return ""
 	}
-	fromFigure, fromUnit, _ := strings.Cut(from, " ")
-	_, toUnit, _ := strings.Cut(to, " ")
-	if fromUnit == toUnit {
-		from = fromFigure
-		return fmt.Sprintf("%d feedings, %s-%s%s each", n, from, to, what)
+	what := u.amountsShort(c.SyrupL, c.SolidKg, c)
+	if c.Policy.Feedings > 0 {
+		what = fmt.Sprintf("%.1f feedings: %s", c.Policy.Feedings, what)
 	}
-	return fmt.Sprintf("%d feedings, %s to %s%s each", n, from, to, what)
+	return what
+}
+
+func (u Style) amountsShort(syrupL, solidKg float64, c *plan.ColonyPlan) string {
+	var parts []string
+	if solidKg > 0 {
+		parts = append(parts, u.Mass(solidKg)+" solid")
+	}
+	if syrupL > 0 {
+		parts = append(parts, u.Volume(syrupL)+" of "+Strength(c.Strength))
+	}
+	return strings.Join(parts, ", ")
 }
 
 // Clean makes text fit to stand on one line of a terminal or a page: control

@@ -58,25 +58,16 @@ func TestDates(t *testing.T) {
 }
 
 func TestFeedings(t *testing.T) {
-	f := func(l, solid float64, late bool) plan.Feeding {
-		return plan.Feeding{SyrupL: l, SolidKg: solid, OnlyIfLow: late}
-	}
-	for _, c := range []struct {
-		name string
-		list []plan.Feeding
-		want []string
-		us   []string
-	}{
-		{"none", nil, nil, nil},
-		{"equal", []plan.Feeding{f(2.5, 0, false), f(2.5, 0, false)}, []string{"2 feedings of 2.5 L"}, []string{"2 feedings of 2.6 qt"}},
-		{"unequal", []plan.Feeding{f(2.5, 0, false), f(1, 0, false)}, []string{"2 feedings, 1-2.5 L each"}, []string{"2 feedings, 1.1-2.6 qt each"}},
-		{"over a gallon", []plan.Feeding{f(4, 0, false), f(1, 0, false)}, []string{"2 feedings, 1-4 L each"}, []string{"2 feedings, 1.1 qt to 1.1 gal each"}},
-		{"solid then syrup, and one more in a late spring", []plan.Feeding{f(0, 2.5, false), f(3, 0, false), f(3, 0, true)},
-			[]string{"2.5 kg solid", "1 feeding of 3 L", "+ 1 if low"}, []string{"6 lb solid", "1 feeding of 3.2 qt", "+ 1 if low"}},
-	} {
-		require.Equal(t, c.want, Style{}.Feedings(c.list), c.name)
-		require.Equal(t, c.us, Style{US: true}.Feedings(c.list), c.name)
-	}
+	none := plan.ColonyPlan{}
+	require.Empty(t, Style{}.FirstFeeding(&none))
+	require.Empty(t, Style{}.InAll(&none))
+	c := plan.ColonyPlan{SyrupL: 3.6, SolidKg: 2.4, Strength: syrup.ThreeToTwo(), Policy: plan.Policy{Feedings: 1.94},
+		Feedings: []plan.Feeding{{SolidKg: 2.5}, {SyrupL: 3, UnderKg: 6}}}
+	require.Equal(t, "2.5 kg solid", Style{}.FirstFeeding(&c))
+	require.Equal(t, "1.9 feedings: 2.4 kg solid, 3.6 L of 3:2", Style{}.InAll(&c))
+	require.Equal(t, "1.9 feedings: 5 lb solid, 3.8 qt of 3:2", Style{US: true}.InAll(&c))
+	c.Feedings = c.Feedings[1:]
+	require.Equal(t, "3 L of 3:2, if low", Style{}.FirstFeeding(&c))
 }
 
 func TestVisitDays(t *testing.T) {
