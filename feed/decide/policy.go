@@ -212,7 +212,8 @@ func (s *subject) feedings(strength syrup.Strength, p schedule.Policy, on *sched
 				f.UnderGrossKg = tareKg + l.UnderKg + s.notFoodKgOn(v.Day, members)
 			}
 		}
-		f.OnlyIfLow = f.UnderKg > 0 && f.NeededFrac < 0.5
+		// Whatever it reads, a feeding after the usual day of nectar is for springs without.
+		f.OnlyIfLow = f.UnderKg > 0 && f.NeededFrac < 0.5 || f.Date.After(out.Nectar.P50)
 		list = append(list, f)
 	}
 	return list

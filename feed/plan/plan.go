@@ -45,7 +45,8 @@ type Feeding struct {
 	SugarKg float64 // sugar in that syrup
 	WaterL  float64 // water in that syrup
 	SolidKg float64 // sugar given solid; 0 for none
-	// OnlyIfLow marks a feeding that fewer than half the springs need.
+	// OnlyIfLow marks a feeding that fewer than half the springs need: where the hive is
+	// low, or, without a line, where no nectar has come.
 	OnlyIfLow  bool
 	NeededFrac float64 // share of springs in which it will be given
 	// It is given where the food is judged to be under UnderKg on that day, kg of

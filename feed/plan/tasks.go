@@ -36,7 +36,7 @@ type (
 	// WrapHive is for a bare hive that is fed.
 	WrapHive struct{}
 	// FeedLine is the food under which a hive is fed, as on a Feeding; zero: whatever
-	// it reads.
+	// it reads; with a NeededFrac alone: where no nectar has come.
 	FeedLine struct {
 		UnderKg, UnderGrossKg float64
 		UnderHeft             season.Heft

@@ -48,7 +48,10 @@ func giving(f *plan.Feeding, c *plan.ColonyPlan) plan.Note {
 
 // lineOf is the line by which a feeding is given.
 func lineOf(f *plan.Feeding) plan.FeedLine {
-	if f.UnderKg == 0 {
+	switch {
+	case f.UnderKg == 0 && f.OnlyIfLow:
+		return plan.FeedLine{NeededFrac: f.NeededFrac}
+	case f.UnderKg == 0:
 		return plan.FeedLine{}
 	}
 	return plan.FeedLine{UnderKg: f.UnderKg, UnderGrossKg: f.UnderGrossKg, UnderHeft: f.UnderHeft, NeededFrac: f.NeededFrac}

@@ -125,6 +125,8 @@ func (u Style) first(c *plan.ColonyPlan) string {
 	what := u.Amounts(&plan.ColonyPlan{SyrupL: f.SyrupL, SolidKg: f.SolidKg, Strength: c.Strength})
 	if f.UnderKg > 0 {
 		what += " if it hefts low"
+	} else if f.OnlyIfLow {
+		what += " if no nectar has come"
 	}
 	return what
 }
@@ -256,6 +258,8 @@ func (u Style) feedingLines(c *plan.ColonyPlan) []FeedingLine {
 		}
 		if f.UnderKg > 0 {
 			l.Note = fmt.Sprintf("only if %s: %s of springs", u.Under(f.UnderKg, f.UnderGrossKg, f.UnderHeft), Share(f.NeededFrac))
+		} else if f.OnlyIfLow {
+			l.Note = fmt.Sprintf("only if no nectar has come: %s of springs", Share(f.NeededFrac))
 		}
 		out = append(out, l)
 	}

@@ -73,3 +73,10 @@ func TestFeedersHaveNames(t *testing.T) {
 	}
 	require.Empty(t, Feeder(plan.NoFeeder)+Mind(plan.NoFeeder))
 }
+
+func TestAFeedingAfterNectarSaysSo(t *testing.T) {
+	late := plan.FeedLine{NeededFrac: 0.3}
+	require.Equal(t, "1 kg of solid sugar over the cluster, only if no nectar has come", Style{}.Note(plan.GiveSolid{SolidKg: 1, If: late}))
+	require.Equal(t, "1 kg of solid sugar if no nectar yet", Style{}.Short(plan.GiveSolid{SolidKg: 1, If: late}))
+	require.Equal(t, "1 kg of solid sugar over the cluster", Style{}.Note(plan.GiveSolid{SolidKg: 1}))
+}

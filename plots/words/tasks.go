@@ -55,7 +55,10 @@ func task(u Style, n plan.Note) (string, bool) {
 // line says on what a feeding hangs, after a comma; "" for one that is given whatever
 // the hive reads.
 func (u Style) line(l plan.FeedLine) string {
-	if l.UnderKg <= 0 {
+	switch {
+	case l.UnderKg <= 0 && l.NeededFrac > 0:
+		return ", only if no nectar has come"
+	case l.UnderKg <= 0:
 		return ""
 	}
 	return ", only if " + u.Under(l.UnderKg, l.UnderGrossKg, l.UnderHeft)

@@ -274,9 +274,12 @@ func shortCaution(n plan.Note) (string, bool) {
 	return "", false
 }
 
-// ifLow says that a feeding hangs on what the hive holds.
+// ifLow says that a feeding hangs on what the hive holds, or on nectar.
 func ifLow(l plan.FeedLine) string {
-	if l.UnderKg <= 0 {
+	switch {
+	case l.UnderKg <= 0 && l.NeededFrac > 0:
+		return " if no nectar yet"
+	case l.UnderKg <= 0:
 		return ""
 	}
 	return " if low"
