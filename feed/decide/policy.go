@@ -213,7 +213,7 @@ func (s *subject) feedings(strength syrup.Strength, p schedule.Policy, on *sched
 			}
 		}
 		// Whatever it reads, a feeding after the usual day of nectar is for springs without.
-		f.OnlyIfLow = f.UnderKg > 0 && f.NeededFrac < 0.5 || f.Date.After(out.Nectar.P50)
+		f.OnlyIfLow = f.UnderKg > 0 && f.NeededFrac < 0.5 || f.Date.After(s.y.Facts.Nectar.P50)
 		list = append(list, f)
 	}
 	return list
