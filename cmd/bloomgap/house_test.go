@@ -1,6 +1,9 @@
 package main
 
 import (
+	"go/ast"
+	"go/parser"
+	"go/token"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -182,4 +185,66 @@ func TestTestsSayWhatTheyWant(t *testing.T) {
 		require.Empty(t, bare.FindString(text), "%s: say which error, with ErrorContains, EqualError or ErrorIs", path)
 		require.Empty(t, own.FindString(text), "%s: use the flag of forage/golden", path)
 	})
+}
+
+// longFunctions are the ones that may pass mostLines, with the reason.
+func longFunctions() map[string]string {
+	return map[string]string{
+		"sim/colony/population.go SimulatePopulation": "the daily loop",
+		"forage/climate/builtin_table.go builtin":     "a table",
+		"cmd/bloomgap/web/ask.go askForm":             "a table: the fields of the form",
+		"plots/files/sheets.go colonyRows":            "a table: the columns of a sheet",
+		"plots/plantest/plan.go Plan":                 "a table: an invented plan",
+		"forage/bloom/search.go prepare":              "the inner loop of the search for a rule",
+		"forage/bloom/search.go search":               "the inner loop of the search for a rule",
+		"sim/hindcast/run.go learn":                   "one pass over a hive's days",
+	}
+}
+
+// mostLines and mostParameters bound a function that a reader takes in at once.
+const (
+	mostLines      = 80
+	mostParameters = 6
+)
+
+// manyParameters are the functions that take more, to be taken in hand.
+func manyParameters() []string {
+	return []string{"forage/climate/fit.go fitSpread", "plots/ranked.go tradeChart", "plots/report/folder.go WritePages", "plots/springs.go slotChart", "plots/yards.go barChart"}
+}
+
+// TestFunctionsAreTakenInAtOnce holds functions, those of tests aside, to a length and a
+// number of parameters; and the lists of exceptions to what is there.
+func TestFunctionsAreTakenInAtOnce(t *testing.T) {
+	t.Parallel()
+	long, many := longFunctions(), manyParameters()
+	var seen []string
+	goFiles(t, floors(), false, func(path, text string) {
+		set := token.NewFileSet()
+		file, err := parser.ParseFile(set, path, text, parser.SkipObjectResolution)
+		require.NoError(t, err)
+		for _, decl := range file.Decls {
+			f, ok := decl.(*ast.FuncDecl)
+			if !ok {
+				continue
+			}
+			name := strings.TrimPrefix(filepath.ToSlash(path), "../../") + " " + f.Name.Name
+			lines := set.Position(f.End()).Line - set.Position(f.Pos()).Line + 1
+			if _, ok := long[name]; ok && lines > mostLines {
+				seen = append(seen, name)
+			} else {
+				require.LessOrEqual(t, lines, mostLines, "lines of %s", name)
+			}
+			if slices.Contains(many, name) && f.Type.Params.NumFields() > mostParameters {
+				seen = append(seen, name)
+			} else {
+				require.LessOrEqual(t, f.Type.Params.NumFields(), mostParameters, "parameters of %s: make them a struct", name)
+			}
+		}
+	})
+	for name := range long {
+		require.Contains(t, seen, name, "it has been mended: take it off the list")
+	}
+	for _, name := range many {
+		require.Contains(t, seen, name, "it has been mended: take it off the list")
+	}
 }

@@ -105,7 +105,44 @@ type sensitivityReport struct {
 	weather string
 	today   time.Time
 	points  int
+	early   colony.EarlyForage   // of the yard
 	results []sensitivity.Result // by typical colony
+}
+
+// place readies the springs of a yard, what is seen of the typical colonies in it, and
+// the files to write.
+func (o *sensitivityOptions) place(c *console, r *sensitivityReport, yard map[string]string) (*forage.Outlook, []ensemble.InitialSpread, *outputs.Set, error) {
+	var outlook *forage.Outlook
+	var seen []ensemble.InitialSpread
+	var out *outputs.Set
+	for _, k := range typicalColonies() {
+		set := season.DefaultSettings()
+		set.Seed = o.seed
+		s, ps := season.OneHive(set, r.today, yard,
+			map[string]string{"colony": k.name, "date": r.today.Format(time.DateOnly), "boxes": k.boxes, "heft": k.heft, "seams": k.seams})
+		if err := ps.Err(); err != nil {
+			return nil, nil, nil, err
+		}
+		if outlook == nil {
+			c.warn(ps)
+			worlds, ps := visits.Worlds(s, readWeather)
+			if err := ps.Err(); err != nil {
+				return nil, nil, nil, err
+			}
+			c.warn(ps)
+			var err error
+			if out, err = beginFiles(weatherFilesOf(s), o.force, o.chart); err != nil {
+				return nil, nil, nil, err
+			}
+			y := &s.Yards[0]
+			if outlook, err = worlds[y.Name].Outlook(); err != nil {
+				return nil, nil, nil, err
+			}
+			r.latDeg, r.weather, r.early = y.LatDeg, words.Style{}.WeatherSource(worlds[y.Name].Source), y.EarlyForage
+		}
+		seen = append(seen, seenOf(&s.Colonies[0], s.Yards[0].Tares, outlook))
+	}
+	return outlook, seen, out, nil
 }
 
 func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) error {
@@ -135,41 +172,12 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 		yard["climate"] = sensitivityClimate
 	}
 	r := &sensitivityReport{today: day, points: o.points}
-	var outlook *forage.Outlook
-	var out *outputs.Set
 	colonies := typicalColonies()
-	seen := make([]ensemble.InitialSpread, len(colonies))
-	for i, k := range colonies {
-		set := season.DefaultSettings()
-		set.Seed = o.seed
-		s, ps := season.OneHive(
-			set,
-			day,
-			yard,
-			map[string]string{"colony": k.name, "date": day.Format(time.DateOnly), "boxes": k.boxes, "heft": k.heft, "seams": k.seams},
-		)
-		if err := ps.Err(); err != nil {
-			return err
-		}
-		if outlook == nil {
-			c.warn(ps)
-			worlds, ps := visits.Worlds(s, readWeather)
-			if err := ps.Err(); err != nil {
-				return err
-			}
-			c.warn(ps)
-			if out, err = beginFiles(weatherFilesOf(s), o.force, o.chart); err != nil {
-				return err
-			}
-			y := &s.Yards[0]
-			if outlook, err = worlds[y.Name].Outlook(); err != nil {
-				return err
-			}
-			r.latDeg, r.weather = y.LatDeg, words.Style{}.WeatherSource(worlds[y.Name].Source)
-			opt.Early = y.EarlyForage
-		}
-		seen[i] = seenOf(&s.Colonies[0], s.Yards[0].Tares, outlook)
+	outlook, seen, out, err := o.place(c, r, yard)
+	if err != nil {
+		return err
 	}
+	opt.Early = r.early
 	r.results = make([]sensitivity.Result, len(colonies))
 	work, each := errgroup.WithContext(ctx)
 	for i, k := range colonies {

@@ -11,13 +11,13 @@ import (
 	"strings"
 	"time"
 
+	toml "github.com/pelletier/go-toml/v2"
+	"github.com/pelletier/go-toml/v2/unstable"
+
 	"bloomgap/feed/syrup"
 	"bloomgap/forage/read"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/observe"
-
-	toml "github.com/pelletier/go-toml/v2"
-	"github.com/pelletier/go-toml/v2/unstable"
 )
 
 // DefaultSettings are what stands when settings.toml says nothing else.
@@ -516,6 +516,24 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 			s.Strength = st
 		}
 	}
+	r.supplement(s)
+	if v, ok := r.whole("springs", 0, mostSprings); ok {
+		s.Springs = v
+	}
+	if v, ok := r.whole("draws", 1, mostDraws); ok {
+		s.Draws = v
+	}
+	if v, ok := r.whole("seed", 0, math.MaxInt32); ok {
+		s.Seed = uint64(v)
+	}
+	r.yesNo("feeding.allow_open", &s.AllowOpenFeeding)
+	r.parameters(s)
+	r.confirmed(s)
+	r.rules(s)
+}
+
+// supplement reads whether a supplement is weighed up, and for how many bees by when.
+func (r *settingsReader) supplement(s *Settings) {
 	r.yesNo("supplement", &s.ProteinConsidered)
 	r.renamed("protein", "supplement", func() { r.yesNo("protein", &s.ProteinConsidered) })
 	s.BeesWantedDate = r.date("bees_wanted_date")
@@ -536,18 +554,10 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 		}
 		r.add(key, "bees are wanted, but no day for them is given", "write bees_wanted_date = 2027-05-01, say")
 	}
-	if v, ok := r.whole("springs", 0, mostSprings); ok {
-		s.Springs = v
-	}
-	if v, ok := r.whole("draws", 1, mostDraws); ok {
-		s.Draws = v
-	}
-	if v, ok := r.whole("seed", 0, math.MaxInt32); ok {
-		s.Seed = uint64(v)
-	}
-	r.yesNo("feeding.allow_open", &s.AllowOpenFeeding)
-	r.parameters(s)
-	r.confirmed(s)
+}
+
+// rules reads the feeding temperatures.
+func (r *settingsReader) rules(s *Settings) {
 	rules := &s.Rules
 	r.pair("feeding.solid_only_below", "C", "F", lowestRuleC, highestRuleC, &rules.SolidOnlyBelowC)
 	r.pair("feeding.touching_only_below", "C", "F", lowestRuleC, highestRuleC, &rules.TouchingOnlyBelowC)

@@ -115,25 +115,11 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, Weather, bool
 	year := SeasonYear(s.Today)
 	p := forage.Prospect{LatDeg: y.LatDeg, Start: s.Today, Today: s.Today,
 		End: time.Date(year, lastMonth, lastDay, 0, 0, 0, 0, time.UTC)}
-	first, fresh := season.FirstDay(s.Today), true
-	for _, c := range l.colonies[y.Name] {
-		for _, o := range c.Observations {
-			if o.Date.Before(first) {
-				if c.Alive { // one found dead long ago needs no weather
-					ps.Add(s.Dir, 0, 0, fmt.Sprintf("row %d of the table of colonies: colony %s of %s was last seen on %s, before this season, which begins on %s",
-						c.Line, c.Name, y.Name, o.Date.Format(time.DateOnly), first.Format("2 January 2006")), "look again and add a row for that day")
-					fresh = false
-				}
-				continue
-			}
-			if o.Date.Before(p.Start) {
-				p.Start = o.Date
-			}
-		}
-	}
+	start, fresh := l.firstLook(y)
 	if !fresh {
 		return p, Weather{}, false
 	}
+	p.Start = start
 	if wanted := s.Settings.BeesWantedDate; wanted.After(p.End) {
 		ps.Add(s.Dir, 0, 0, fmt.Sprintf("bees are wanted on %s, after the last day looked at, %s", wanted.Format(time.DateOnly), p.End.Format(time.DateOnly)),
 			"set an earlier bees_wanted_date")
@@ -150,51 +136,12 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, Weather, bool
 			return p, w, false
 		}
 	}
-	from := weather.MonthDay{Month: p.Start.Month(), Day: p.Start.Day()}
-	to := weather.MonthDay{Month: lastMonth, Day: lastDay}
-	most := s.Settings.Springs
 	if len(y.WeatherFiles) > 0 {
-		rec := load(y.WeatherFiles, y.WeatherPlace)
-		if rec == nil {
+		if !l.fromRecord(y, &p, &w) {
 			return p, w, false
 		}
-		*ps = append(*ps, recordAway(y, rec.Station, read.Problem{File: s.Dir}).Confirm(s.Settings.Confirmed)...)
-		p.Season = rec
-		p.Years = forage.PastYears(rec, year, most, from, to, forage.RecencyHalfLifeYears)
-		if gone := gapYears(rec, year, from, to); len(gone) > 0 {
-			w.Warnings = append(w.Warnings, plan.GapYears{Years: gone})
-		}
-		w.Source.Record, w.Source.PastSprings = rec.Name, len(p.Years)
-		w.Source.AwayKm = knownKm(y, rec.Station.LatDeg, rec.Station.LonDeg)
-		if n := len(p.Years); n < forage.FewestYears {
-			climateOf, name, ok := climateBeside(y, rec)
-			if !ok {
-				l.unknownClimate(y)
-				return p, w, false
-			}
-			add := l.springs(climateOf, max(forage.FewestYears, most)-n)
-			p.Years = append(p.Years, add...)
-			w.Source.Generated, w.Source.Climate = len(add), name
-			w.Warnings = append(w.Warnings, plan.FewSprings{Whole: n, Generated: len(add)})
-		}
-	} else {
-		n, ok := namedClimate(y)
-		if !ok {
-			l.unknownClimate(y)
-			return p, w, false
-		}
-		found, near := climateAway(y, n, !strings.EqualFold(y.Climate, "auto"), read.Problem{File: s.Dir})
-		if *ps = append(*ps, found...); !near {
-			return p, w, false
-		}
-		if most == 0 {
-			most = season.DefaultSettings().Springs
-		}
-		p.Years = l.springs(n, most)
-		w.Source.Generated, w.Source.Climate, w.Source.AwayKm = most, n.Place, knownKm(y, n.LatDeg, n.LonDeg)
-		if !s.Invented {
-			w.Warnings = append(w.Warnings, plan.NoRecord{Climate: n.Place, Credit: n.Credit})
-		}
+	} else if !l.fromClimate(y, &p, &w) {
+		return p, w, false
 	}
 	if p.Forecast != nil {
 		*ps = append(*ps, weighForecast(y, p.Forecast, p.Season, s.Today, read.Problem{File: s.Dir}).Confirm(s.Settings.Confirmed)...)
@@ -207,6 +154,87 @@ func (l *weatherLoader) prospect(y *season.Yard) (forage.Prospect, Weather, bool
 		}
 	}
 	return p, w, true
+}
+
+// firstLook is the day from which a yard's springs are needed: today, or the day one of
+// its colonies was first seen this season. A living one that was last seen before it is
+// a problem.
+func (l *weatherLoader) firstLook(y *season.Yard) (start time.Time, fresh bool) {
+	s := l.s
+	start, fresh = s.Today, true
+	first := season.FirstDay(s.Today)
+	for _, c := range l.colonies[y.Name] {
+		for _, o := range c.Observations {
+			if o.Date.Before(first) {
+				if c.Alive { // one found dead long ago needs no weather
+					l.ps.Add(s.Dir, 0, 0, fmt.Sprintf("row %d of the table of colonies: colony %s of %s was last seen on %s, before this season, which begins on %s",
+						c.Line, c.Name, y.Name, o.Date.Format(time.DateOnly), first.Format("2 January 2006")), "look again and add a row for that day")
+					fresh = false
+				}
+				continue
+			}
+			if o.Date.Before(start) {
+				start = o.Date
+			}
+		}
+	}
+	return start, fresh
+}
+
+// fromRecord takes a yard's springs from its record, with made-up ones where it holds
+// too few; false when it cannot be used.
+func (l *weatherLoader) fromRecord(y *season.Yard, p *forage.Prospect, w *Weather) bool {
+	s, ps := l.s, &l.ps
+	year, most := SeasonYear(s.Today), s.Settings.Springs
+	from := weather.MonthDay{Month: p.Start.Month(), Day: p.Start.Day()}
+	to := weather.MonthDay{Month: lastMonth, Day: lastDay}
+	rec := l.record(y.WeatherFiles, y.WeatherPlace)
+	if rec == nil {
+		return false
+	}
+	*ps = append(*ps, recordAway(y, rec.Station, read.Problem{File: s.Dir}).Confirm(s.Settings.Confirmed)...)
+	p.Season = rec
+	p.Years = forage.PastYears(rec, year, most, from, to, forage.RecencyHalfLifeYears)
+	if gone := gapYears(rec, year, from, to); len(gone) > 0 {
+		w.Warnings = append(w.Warnings, plan.GapYears{Years: gone})
+	}
+	w.Source.Record, w.Source.PastSprings = rec.Name, len(p.Years)
+	w.Source.AwayKm = knownKm(y, rec.Station.LatDeg, rec.Station.LonDeg)
+	if n := len(p.Years); n < forage.FewestYears {
+		climateOf, name, ok := climateBeside(y, rec)
+		if !ok {
+			l.unknownClimate(y)
+			return false
+		}
+		add := l.springs(climateOf, max(forage.FewestYears, most)-n)
+		p.Years = append(p.Years, add...)
+		w.Source.Generated, w.Source.Climate = len(add), name
+		w.Warnings = append(w.Warnings, plan.FewSprings{Whole: n, Generated: len(add)})
+	}
+	return true
+}
+
+// fromClimate makes up a yard's springs from a climate; false when none fits.
+func (l *weatherLoader) fromClimate(y *season.Yard, p *forage.Prospect, w *Weather) bool {
+	s, ps, most := l.s, &l.ps, l.s.Settings.Springs
+	n, ok := namedClimate(y)
+	if !ok {
+		l.unknownClimate(y)
+		return false
+	}
+	found, near := climateAway(y, n, !strings.EqualFold(y.Climate, "auto"), read.Problem{File: s.Dir})
+	if *ps = append(*ps, found...); !near {
+		return false
+	}
+	if most == 0 {
+		most = season.DefaultSettings().Springs
+	}
+	p.Years = l.springs(n, most)
+	w.Source.Generated, w.Source.Climate, w.Source.AwayKm = most, n.Place, knownKm(y, n.LatDeg, n.LonDeg)
+	if !s.Invented {
+		w.Warnings = append(w.Warnings, plan.NoRecord{Climate: n.Place, Credit: n.Credit})
+	}
+	return true
 }
 
 // gapYears are the springs that a filled record reaches over, the season's own

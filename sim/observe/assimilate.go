@@ -220,6 +220,52 @@ type tally struct {
 	errSD             float64
 }
 
+// reading is what a look told a channel of: its value and errors, and in which way it
+// was told, since errors of one way are partly the same.
+type reading struct{ value, sd, common, way float64 }
+
+// add adds a channel with what was read of it; one that nothing was read of is left
+// out. walk is the model's own error in a root day.
+func (l *learner) add(seen []Observation, ch channel, walk float64, read func(o *Observation) reading) error {
+	var part []reading
+	for i := range seen {
+		x := read(&seen[i])
+		if math.IsNaN(x.value) {
+			continue
+		}
+		if !(x.sd > 0) || !(x.common >= 0 && x.common <= x.sd) {
+			return fmt.Errorf("the error of the %s seen on %s is not known", ch.what, l.pl.Outlook.Date(seen[i].Day).Format("2 January 2006"))
+		}
+		ch.first = ch.first || i == 0
+		part = append(part, x)
+		ch.at = append(ch.at, seen[i].Day-l.start.Day-1)
+		ch.value = append(ch.value, x.value)
+		ch.seen = append(ch.seen, &seen[i])
+	}
+	n := len(part)
+	cov := make([][]float64, n)
+	for i := range cov {
+		cov[i] = make([]float64, n)
+		for j := 0; j <= i; j++ {
+			cov[i][j] = walk * walk * float64(min(ch.at[i], ch.at[j])+1)
+			switch {
+			case i == j:
+				cov[i][j] += part[i].sd * part[i].sd
+			case part[i].way == part[j].way:
+				cov[i][j] += part[i].common * part[j].common
+			}
+		}
+	}
+	if !factor(cov) {
+		return fmt.Errorf("the errors of the %s seen have nothing of their own", ch.what)
+	}
+	ch.root = cov
+	if n > 0 {
+		l.ch = append(l.ch, ch)
+	}
+	return nil
+}
+
 func newLearner(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.InitialSpread, seen []Observation, opt Options) (*learner, error) {
 	l := &learner{pl: pl, key: key, start: start, opt: opt, drawer: ensemble.NewSampler(pl),
 		days: seen[len(seen)-1].Day - start.Day, pcg: rand.NewPCG(0, 0)}
@@ -229,47 +275,7 @@ func newLearner(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.In
 	for i := range seen[1:] {
 		l.seenAt = append(l.seenAt, seen[1+i].Day-start.Day-1)
 	}
-	type one struct{ value, sd, common, way float64 }
-	add := func(ch channel, walk float64, read func(o *Observation) one) error {
-		var part []one
-		for i := range seen {
-			x := read(&seen[i])
-			if math.IsNaN(x.value) {
-				continue
-			}
-			if !(x.sd > 0) || !(x.common >= 0 && x.common <= x.sd) {
-				return fmt.Errorf("the error of the %s seen on %s is not known", ch.what, pl.Outlook.Date(seen[i].Day).Format("2 January 2006"))
-			}
-			ch.first = ch.first || i == 0
-			part = append(part, x)
-			ch.at = append(ch.at, seen[i].Day-start.Day-1)
-			ch.value = append(ch.value, x.value)
-			ch.seen = append(ch.seen, &seen[i])
-		}
-		n := len(part)
-		cov := make([][]float64, n)
-		for i := range cov {
-			cov[i] = make([]float64, n)
-			for j := 0; j <= i; j++ {
-				cov[i][j] = walk * walk * float64(min(ch.at[i], ch.at[j])+1)
-				switch {
-				case i == j:
-					cov[i][j] += part[i].sd * part[i].sd
-				case part[i].way == part[j].way:
-					cov[i][j] += part[i].common * part[j].common
-				}
-			}
-		}
-		if !factor(cov) {
-			return fmt.Errorf("the errors of the %s seen have nothing of their own", ch.what)
-		}
-		ch.root = cov
-		if n > 0 {
-			l.ch = append(l.ch, ch)
-		}
-		return nil
-	}
-	err := add(channel{what: storesSeen,
+	err := l.add(seen, channel{what: storesSeen,
 		of: func(p *colony.Path, at int, o *Observation) float64 {
 			kg := p.StoresKg[at]
 			if o.WithFeeder {
@@ -281,25 +287,25 @@ func newLearner(pl *ensemble.SpringEnsemble, key ensemble.Key, start ensemble.In
 			return kg
 		},
 		start: func(c *ensemble.Realization) float64 { return c.Start.StoresKg }},
-		opt.WalkSDKg, func(o *Observation) one { return one{o.StoresKg, o.StoresSDKg, o.CommonSDKg, float64(o.Way)} })
+		opt.WalkSDKg, func(o *Observation) reading { return reading{o.StoresKg, o.StoresSDKg, o.CommonSDKg, float64(o.Way)} })
 	if err != nil {
 		return nil, err
 	}
-	err = add(channel{what: "bees",
+	err = l.add(seen, channel{what: "bees",
 		of:    func(p *colony.Path, at int, _ *Observation) float64 { return math.Log(math.Max(1, p.Bees[at])) },
 		start: func(c *ensemble.Realization) float64 { return math.Log(c.Start.Bees) }},
-		opt.WalkLogSD, func(o *Observation) one { return one{o.BeesLogMu, o.BeesLogSD, o.BeesCommonLogSD, 0} })
+		opt.WalkLogSD, func(o *Observation) reading { return reading{o.BeesLogMu, o.BeesLogSD, o.BeesCommonLogSD, 0} })
 	if err != nil {
 		return nil, err
 	}
-	err = add(channel{what: "brood",
+	err = l.add(seen, channel{what: "brood",
 		of:    func(p *colony.Path, at int, _ *Observation) float64 { return logCells(p.BroodCells[at]) },
 		start: func(c *ensemble.Realization) float64 { return logCells(c.Start.BroodCells) }},
-		opt.WalkLogSD, func(o *Observation) one {
+		opt.WalkLogSD, func(o *Observation) reading {
 			if math.IsNaN(o.BroodCells) {
-				return one{value: math.NaN()}
+				return reading{value: math.NaN()}
 			}
-			return one{logCells(o.BroodCells), o.BroodLogSD, 0, 0}
+			return reading{logCells(o.BroodCells), o.BroodLogSD, 0, 0}
 		})
 	if err != nil {
 		return nil, err
