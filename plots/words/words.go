@@ -228,6 +228,8 @@ func (u Style) FirstFeeding(c *plan.ColonyPlan) string {
 	what := u.amountsShort(f.SyrupL, f.SolidKg, c)
 	if f.UnderKg > 0 {
 		what += ", if low"
+	} else if f.OnlyIfLow {
+		what += ", if no nectar yet"
 	}
 	return what
 }
