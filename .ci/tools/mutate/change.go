@@ -1,0 +1,160 @@
+package main
+
+import (
+	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// change is one file of the program with one thing changed.
+type change struct {
+	file      string // from the root
+	line      int
+	was, made string // the text that was changed, and what it became
+	text      []byte // the whole file afterwards
+}
+
+func (c change) String() string {
+	return fmt.Sprintf("%s:%d: %s -> %s", c.file, c.line, short(c.was), short(c.made))
+}
+
+func short(s string) string {
+	s = strings.Join(strings.Fields(s), " ")
+	if r := []rune(s); len(r) > 50 {
+		return string(r[:49]) + "…"
+	}
+	return s
+}
+
+// changes lists all that could be made in some packages, in order of file and place.
+func changes(root string, rooms []string) ([]change, error) {
+	var out []change
+	for _, room := range rooms {
+		files, err := filepath.Glob(filepath.Join(root, room, "*.go"))
+		if err != nil {
+			return nil, err
+		}
+		for _, path := range files {
+			if strings.HasSuffix(path, "_test.go") {
+				continue
+			}
+			found, err := ofFile(root, path)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, found...)
+		}
+	}
+	return out, nil
+}
+
+// finder collects the changes of one file.
+type finder struct {
+	fset *token.FileSet
+	name string
+	src  []byte
+	out  []change
+}
+
+func ofFile(root, path string) ([]change, error) {
+	src, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	name, err := filepath.Rel(root, path)
+	if err != nil {
+		return nil, err
+	}
+	f := &finder{fset: token.NewFileSet(), name: name, src: src}
+	tree, err := parser.ParseFile(f.fset, path, src, parser.SkipObjectResolution)
+	if err != nil {
+		return nil, err
+	}
+	for _, d := range tree.Decls {
+		// Constants have their source on their line: whether they are right is no question to a test.
+		if fn, ok := d.(*ast.FuncDecl); ok && fn.Body != nil && fn.Name.Name != "Validate" && fn.Name.Name != "String" {
+			ast.Inspect(fn.Body, f.visit)
+		}
+	}
+	return f.out, nil
+}
+
+// put replaces the text from one place to another.
+func (f *finder) put(from, to token.Pos, made string) {
+	a, b := f.fset.Position(from), f.fset.Position(to)
+	f.out = append(f.out, change{file: f.name, line: a.Line, was: string(f.src[a.Offset:b.Offset]), made: made,
+		text: slices.Concat(f.src[:a.Offset], []byte(made), f.src[b.Offset:])})
+}
+
+func (f *finder) text(n ast.Node) string {
+	return string(f.src[f.fset.Position(n.Pos()).Offset:f.fset.Position(n.End()).Offset])
+}
+
+// swaps are operators and what takes their place.
+var swaps = map[token.Token][]token.Token{
+	token.ADD: {token.SUB}, token.SUB: {token.ADD}, token.MUL: {token.QUO}, token.QUO: {token.MUL},
+	token.LSS: {token.LEQ, token.GEQ}, token.LEQ: {token.LSS, token.GTR}, token.GTR: {token.GEQ, token.LEQ}, token.GEQ: {token.GTR, token.LSS},
+	token.EQL: {token.NEQ}, token.NEQ: {token.EQL}, token.LAND: {token.LOR}, token.LOR: {token.LAND},
+	token.ADD_ASSIGN: {token.SUB_ASSIGN}, token.SUB_ASSIGN: {token.ADD_ASSIGN}, token.MUL_ASSIGN: {token.QUO_ASSIGN}, token.QUO_ASSIGN: {token.MUL_ASSIGN},
+	token.INC: {token.DEC}, token.DEC: {token.INC}, token.BREAK: {token.CONTINUE}, token.CONTINUE: {token.BREAK},
+}
+
+func (f *finder) swap(at token.Pos, op token.Token) {
+	for _, other := range swaps[op] {
+		f.put(at, at+token.Pos(len(op.String())), other.String())
+	}
+}
+
+func (f *finder) visit(n ast.Node) bool {
+	switch n := n.(type) {
+	case *ast.CallExpr:
+		if name, ok := n.Fun.(*ast.Ident); ok {
+			if name.Name == "panic" {
+				return false // a programmer's error
+			}
+			if other := map[string]string{"min": "max", "max": "min"}[name.Name]; other != "" {
+				f.put(name.Pos(), name.End(), other)
+			}
+		}
+		if sel, ok := n.Fun.(*ast.SelectorExpr); ok {
+			if pkg, ok := sel.X.(*ast.Ident); ok && (pkg.Name == "fmt" || pkg.Name == "errors") {
+				return false // words
+			}
+			if other := map[string]string{"Min": "Max", "Max": "Min", "Before": "After", "After": "Before"}[sel.Sel.Name]; other != "" {
+				f.put(sel.Sel.Pos(), sel.Sel.End(), other)
+			}
+		}
+	case *ast.BinaryExpr:
+		f.swap(n.OpPos, n.Op)
+	case *ast.UnaryExpr:
+		if n.Op == token.NOT || n.Op == token.SUB {
+			f.put(n.Pos(), n.X.Pos(), "")
+		}
+	case *ast.IncDecStmt:
+		f.swap(n.TokPos, n.Tok)
+	case *ast.BranchStmt:
+		if n.Label == nil {
+			f.swap(n.TokPos, n.Tok)
+		}
+	case *ast.AssignStmt:
+		f.swap(n.TokPos, n.Tok)
+		if n.Tok == token.ASSIGN && len(n.Lhs) == 1 { // a value that is never set
+			f.put(n.Pos(), n.End(), "_ = "+f.text(n.Rhs[0]))
+		}
+	case *ast.IfStmt:
+		f.put(n.Cond.Pos(), n.Cond.End(), "("+f.text(n.Cond)+") && false")
+	case *ast.BasicLit:
+		if n.Kind == token.INT {
+			if v, err := strconv.Atoi(n.Value); err == nil {
+				f.put(n.Pos(), n.End(), strconv.Itoa(v+1))
+			}
+		}
+	}
+	return true
+}
