@@ -191,7 +191,7 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 		return err
 	}
 	s, ps := season.OneHive(set, day, yard, colony)
-	ps = append(ps, season.WeighRisk(set, "--accept-risk").Confirm(set.Confirmed)...)
+	ps = append(ps, season.Weigh(set).Confirm(set.Confirmed)...)
 	if err := ps.Err(); err != nil {
 		return err
 	}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -110,6 +111,8 @@ func checkSums(s *plan.Sums) error {
 		return errors.New("it holds no yard")
 	case len(s.Keys) != len(s.Yards):
 		return fmt.Errorf("it holds %d yards, but %d keys of yards", len(s.Yards), len(s.Keys))
+	case s.LaterBy != "" && !isDay(s.LaterBy):
+		return fmt.Errorf("%q is not a day", s.LaterBy)
 	case s.Fed < 0 || s.Fed > mostPartCount:
 		return fmt.Errorf("%d colonies to feed are not possible", s.Fed)
 	}
@@ -126,12 +129,22 @@ func checkSums(s *plan.Sums) error {
 	}
 	for _, list := range [][]plan.GearCount{s.Needed, s.OnHand} {
 		for _, g := range list {
-			if g.Count < 0 || g.Count > mostPartCount {
+			switch {
+			case g.Count < 0 || g.Count > mostPartCount:
 				return fmt.Errorf("%d of %s are not possible", g.Count, g.Item)
+			case !slices.Contains(season.Items(), g.Item):
+				return fmt.Errorf("there is no equipment %q", g.Item)
+			case g.Yard != "" && !slices.Contains(s.Yards, g.Yard):
+				return fmt.Errorf("it tells of equipment of yard %q, which is not in it", g.Yard)
 			}
 		}
 	}
 	return nil
+}
+
+func isDay(text string) bool {
+	_, err := time.Parse(time.DateOnly, text)
+	return err == nil
 }
 
 // yardTwice finds a yard of a part among those put together so far: by its name,

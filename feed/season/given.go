@@ -85,7 +85,21 @@ func (l *loader) feedGiven() {
 	t := read.New(g, l.givenColumns(), &l.ps)
 	for _, r := range t.Rows {
 		if fed, ok := l.givenRow(r); ok {
+			l.givenTwice(r, &fed)
 			l.s.Given = append(l.s.Given, fed)
+		}
+	}
+}
+
+// givenTwice looks for a row that was written twice: its food would be counted
+// twice.
+func (l *loader) givenTwice(r read.Row, g *Given) {
+	for i := range l.s.Given {
+		o := &l.s.Given[i]
+		if o.Date.Equal(g.Date) && o.Yard == g.Yard && sameName(o.Colony, g.Colony) && o.SyrupL == g.SyrupL && o.SolidKg == g.SolidKg &&
+			o.FramesDeep == g.FramesDeep && o.FramesMedium == g.FramesMedium {
+			r.Problem("", fmt.Sprintf("the same feed of the same day stands in row %d", o.Line), "take one of the two out; where it was given twice, write the sum in one row")
+			return
 		}
 	}
 }
@@ -171,6 +185,9 @@ func (l *loader) ratio(r read.Row, g *Given) {
 	if r.Has("strength") {
 		var err error
 		if g.Strength, err = syrup.Parse(r.Text("strength")); err == nil {
+			if p, odd := thinQuestion(g.Strength, read.Problem{}); odd {
+				r.Report("strength", p)
+			}
 			return
 		}
 		r.Problem("strength", oneLine(err.Error()), "write sugar:water by weight, such as 1:1, 3:2 or 2:1")

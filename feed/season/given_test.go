@@ -46,17 +46,18 @@ func TestGivenProblems(t *testing.T) {
 		"Mil,1,2027-03-19,1,1:1,,,\n" +
 		"Mill,9,2027-03-19,1,1:1,,,\n" +
 		"Mill,1,2027-04-19,1,1:1,,,\n" +
-		"Mill,1,2027-03-19,1,sweet,,,\n" +
-		"Mill,1,2027-03-19,1,1:1,,,2\n" +
-		"Mill,1,2027-03-19,1,1:1,,yes,0.5\n" +
+		"Mill,1,2027-03-19,1.1,sweet,,,\n" +
+		"Mill,1,2027-03-19,1.2,1:1,,,2\n" +
+		"Mill,1,2027-03-19,1.3,1:1,,yes,0.5\n" +
 		"Mill,1,2027-03-19,,,,,\n" +
 		"Mill,1,2027-03-19,80,1:1,,,\n" +
 		"Mill,1,2026-03-19,1,1:1,,,\n" +
-		"Mill,1,2027-03-19,1,,,,\n"
+		"Mill,1,2027-03-19,1.4,,,,\n" +
+		"Mill,1,2027-03-19,1.4,3:2,,,\n"
 	_, ps := load(t, files)
-	require.Len(t, ps, 10, "%q", ps)
+	require.Len(t, ps, 11, "%q", ps)
 	for i, says := range []string{"did you mean \"Mill\"", "the colony \"9\" of Mill is not in the table", "lies after today", "sugar:water by weight",
-		"more syrup was left than was given", "all was taken, and yet some was left", "says of no food what was given", "80", "before this season", "3:2 is assumed"} {
+		"more syrup was left than was given", "all was taken, and yet some was left", "says of no food what was given", "80", "before this season", "3:2 is assumed", "the same feed of the same day stands in row 11; take one of the two out"} {
 		require.Contains(t, ps[i], says)
 		require.Contains(t, ps[i], "given.csv:")
 	}

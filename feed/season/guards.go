@@ -14,13 +14,17 @@ const (
 	TodayUnreadable    read.Code = "settings-today"      // the day named in the settings is none
 	ConfirmUnknown     read.Code = "confirm-unknown"     // a question is confirmed that nobody asks
 
-	RiskGuard      read.Code = "accept-risk"  // a share written for percent
-	FarGuard       read.Code = "climate-far"  // no built-in climate is near
-	FarNote        read.Code = "place-far"    // springs of a place some way off
-	FarRecordGuard read.Code = "weather-far"  // a record of another part of the world
-	ForecastOld    read.Code = "forecast-old" // a forecast that is past
+	RiskGuard      read.Code = "accept-risk"   // a share written for percent
+	FarGuard       read.Code = "climate-far"   // no built-in climate is near
+	FarNote        read.Code = "place-far"     // springs of a place some way off
+	FarRecordGuard read.Code = "weather-far"   // a record of another part of the world
+	ForecastOld    read.Code = "forecast-old"  // a forecast that is past, or of days far ahead
+	AheadGuard     read.Code = "weather-ahead" // a record of days to come
 
 	WeightGuard    read.Code = "hive-weight"      // a weight that leaves too much food
+	LiftGuard      read.Code = "lift-sides"       // two sides of a hive that weigh very differently
+	EmptyGuard     read.Code = "empty-weight"     // an empty part of a hive far from its usual weight
+	ThinGuard      read.Code = "syrup-thin"       // a syrup with more water than sugar
 	CountTempGuard read.Code = "count-temp"       // a count of seams in the heat
 	MeansGuard     read.Code = "climate-southern" // monthly means with a summer in January
 )
@@ -30,39 +34,67 @@ const (
 // draws tells one risk from another).
 const leastRiskPct = 0.5
 
-// riskQuestion asks about an accepted risk under leastRiskPct at the place given.
-func riskQuestion(pct float64, at read.Problem) read.Problem {
+// mostRiskPct is the accepted risk above which the figure looks like the risk that
+// is not accepted, or a slip, % (own judgement: nobody accepts that three colonies
+// in ten starve).
+const mostRiskPct = 30.0
+
+// thinnestFrac is the share of sugar under which a syrup looks written with the
+// water first (own judgement: 1:1 by weight, 0.5, is the thinnest that is fed in
+// spring; 1:1 by volume is 0.46).
+const thinnestFrac = 0.45
+
+// riskQuestion asks about an accepted risk that is too small or too large, at the
+// place given.
+func riskQuestion(pct float64, at read.Problem) (read.Problem, bool) {
 	at.Code, at.Level = RiskGuard, read.Ask
-	at.Message = fmt.Sprintf("the accepted risk is %g %%: less than one spring in 200", pct)
-	at.Fix = fmt.Sprintf("write percent: %g for %g %%", 100*pct, 100*pct)
-	return at
+	switch {
+	case pct < leastRiskPct:
+		at.Message = fmt.Sprintf("the accepted risk is %g %%: less than one spring in 200", pct)
+		at.Fix = fmt.Sprintf("write percent: %g for %g %%", 100*pct, 100*pct)
+	case pct > mostRiskPct:
+		at.Message = fmt.Sprintf("the accepted risk is %g %%: so many springs in a hundred may starve the colony", pct)
+		at.Fix = "write the risk that you accept; 5 is usual"
+	default:
+		return at, false
+	}
+	return at, true
 }
 
-// WeighRisk asks about an accepted risk in settings that came from no file; where
-// names its place in messages.
-func WeighRisk(s Settings, where string) read.Problems {
-	if pct := 100 * s.AcceptRiskFrac; pct < leastRiskPct {
-		return read.Problems{riskQuestion(math.Round(1e6*pct)/1e6, read.Problem{File: where})}
+// Weigh asks about settings that came from no file: the accepted risk and the
+// strength of the syrup. They are called by the flags they come from.
+func Weigh(s Settings) read.Problems {
+	var ps read.Problems
+	if p, odd := riskQuestion(math.Round(1e8*s.AcceptRiskFrac)/1e6, read.Problem{File: "--accept-risk"}); odd {
+		ps.Report(p)
 	}
-	return nil
+	if p, odd := thinQuestion(s.Strength, read.Problem{File: "--strength"}); odd {
+		ps.Report(p)
+	}
+	return ps
 }
 
 // Guards lists every rule of plausibility that what a keeper wrote is weighed
 // against: those of this package, of bloom dates and of weather.
 func Guards() []read.Guard {
 	out := []read.Guard{
-		{Code: RiskGuard, Level: read.Ask, What: "an accepted risk under 0.5 %", Source: "own judgement: a run of 300 springs cannot tell risks so small"},
+		{Code: RiskGuard, Level: read.Ask, What: "an accepted risk under 0.5 % or over 30 %", Source: "own judgement: a run of 300 springs cannot tell risks so small, and nobody accepts ones so large"},
 		{Code: WeightGuard, Level: read.Ask, What: "food of more than 70 % of full combs from February to June, 50 % where bees fill half of the combs or fewer, 60 % where they were not counted, " +
-			"if another unit or kind of weight would fit", Source: "own judgement on common practice (Collison 2017: 27-41 kg for winter, 0.5-1 kg a week)"},
-		{Code: CountTempGuard, Level: read.Ask, What: "seams counted at more than 30 C", Source: "own judgement: 41 F is 5 C"},
-		{Code: MeansGuard, Level: read.Error, What: "monthly means whose January is warmer than their July", Source: "the seasons"},
-		{Code: bloom.SeasonGuard, Level: read.Ask, What: "bloom from August to November", Source: "own judgement: nothing that bees build up on in spring blooms then"},
+			"or no food at all, if another unit or kind of weight would fit", Source: "own judgement on common practice (Collison 2017: 27-41 kg for winter, 0.5-1 kg a week)"},
+		{Code: CountTempGuard, Level: read.Ask, What: "seams counted at more than 30 C, 25 C in April, 20 C from December to March", Source: "own judgement: 41 F is 5 C"},
+		{Code: LiftGuard, Level: read.Ask, What: "one side of a hive that weighs less than half of the other", Source: "own judgement: all honey on one side of a box makes six tenths"},
+		{Code: EmptyGuard, Level: read.Ask, What: "an empty box that weighs less than 0.6 or more than 1.6 times the usual, another part less than 0.2 or more than 2.2 times",
+			Source: "own judgement: a kilogram is 2.2 lb"},
+		{Code: ThinGuard, Level: read.Ask, What: "syrup of less than 45 % sugar", Source: "common practice: 1:1 is the thinnest"},
+		{Code: MeansGuard, Level: read.Error, What: "monthly means whose January is warmer than their July, whose warmest month is under 10 C, or that differ by less than 4 C", Source: "the seasons"},
+		{Code: bloom.SeasonGuard, Level: read.Ask, What: "bloom from August to November; the first dependable nectar from December to January, north of 38 degrees to February", Source: "own judgement: nothing that bees build up on in spring blooms then"},
 	}
 	out = append(out,
-		read.Guard{Code: FarNote, Level: read.Note, What: "springs of a place 150 km or 300 m of height away", Source: "own judgement: spring there differs by about 2 C or six days"},
+		read.Guard{Code: FarNote, Level: read.Note, What: "springs of a place 150 km or 300 m of height away, or of one chosen by the latitude alone", Source: "own judgement: 300 m are 2 C, five to six days of dandelion; 400 km are 0.9 to 1.6 C between open records"},
 		read.Guard{Code: FarGuard, Level: read.Error, What: "climate = auto with no built-in climate within 1,000 km", Source: "own judgement: another climate"},
 		read.Guard{Code: FarRecordGuard, Level: read.Ask, What: "a weather record of a place 1,000 km away or further", Source: "own judgement: another climate"},
-		read.Guard{Code: ForecastOld, Level: read.Note, What: "a forecast that ends before today", Source: "the calendar"})
+		read.Guard{Code: AheadGuard, Level: read.Note, What: "a weather record that goes on for more than 16 days after today", Source: "own judgement: no forecast does"},
+		read.Guard{Code: ForecastOld, Level: read.Note, What: "a forecast that ends before today or begins more than 16 days after it", Source: "the calendar"})
 	return append(out, weather.Guards()...)
 }
 

@@ -56,7 +56,8 @@ const (
 	mostYards               = 10000       // yards of one folder
 	mostKnownYards          = 500         // yards whose names are compared with one that is not there
 	mostItems               = 100000      // pieces of one item
-	mostHoldsL              = 1000.0      // L
+	mostHoldsL              = 1000.0      // L, a tub in the open
+	mostFeederL             = 40.0        // L, what holds feed in a hive: a box full to its rim
 	overfullKg              = 5.0         // kg over the fullest hive that can be, before a weight is refused
 )
 
@@ -260,11 +261,11 @@ func (l *loader) yards() {
 			continue
 		}
 		r.Need("lat")
-		y.LatDeg = r.FloatIn("lat", leastLatDeg, mostLatDeg)
+		y.LatDeg = r.Degrees("lat", "NS", leastLatDeg, mostLatDeg)
 		if y.LatDeg < surestLatDeg {
 			r.Warn("lat", "the model is made for places with a real winter", "read its answers with care this far south")
 		}
-		y.LonDeg = r.FloatIn("lon", -180, 180)
+		y.LonDeg = r.Degrees("lon", "EW", -180, 180)
 		y.ElevM = r.FloatIn("elev", leastElevM, mostElevM)
 		l.weather(r, &y)
 		y.NextVisit = r.Date("next_visit")
@@ -273,10 +274,7 @@ func (l *loader) yards() {
 		if r.Has("visits") && (r.Has("next_visit") || r.Has("days_between")) {
 			r.Warn("visits", "listed visits and a next visit are both given", "the listed ones are used")
 		}
-		if last := lastDate(y.Visits); !last.IsZero() && last.Before(l.s.Today) {
-			r.Warn("visits", "all listed visits are past", "list those to come")
-			y.Visits = nil
-		}
+		l.checkVisits(r, &y)
 		l.bloom(r, &y)
 		l.earlyForage(r, &y)
 		for p := range strings.FieldsFuncSeq(r.Text("plants"), isListMark) {
@@ -298,6 +296,29 @@ func (l *loader) yards() {
 	}
 	if t.HeaderLine() > 0 && len(t.Rows) == 0 && t.HasColumn("yard") && t.HasColumn("lat") {
 		l.ps.Add(t.File, 0, 0, "there is no yard in the table", "write one row for each yard")
+	}
+}
+
+// checkVisits looks for visits of another year and for those that are past.
+func (l *loader) checkVisits(r read.Row, y *Yard) {
+	for _, v := range y.Visits {
+		if outOfSeason(v, l.s.Today) && v.After(l.s.Today) {
+			r.Problem("visits", fmt.Sprintf("the visit on %s is not in this season", iso(v)), "correct the year, or take it out")
+		}
+	}
+	if last := lastDate(y.Visits); !last.IsZero() && last.Before(l.s.Today) {
+		r.Warn("visits", "all listed visits are past", "list those to come")
+		y.Visits = nil
+	}
+	switch ago := days(y.NextVisit, l.s.Today); {
+	case y.NextVisit.IsZero() || l.lost:
+	case outOfSeason(y.NextVisit, l.s.Today) || ago > oldDays:
+		r.Problem("next_visit", fmt.Sprintf("the next visit on %s is not in this season", iso(y.NextVisit)), "correct the year, or leave it empty")
+	case ago > 0 && len(y.Visits) == 0:
+		step := cmp.Or(y.DaysBetween, DefaultDaysBetween)
+		next := y.VisitDates(l.s.Today, l.s.Today.AddDate(0, 0, step))[0]
+		r.Warn("next_visit", fmt.Sprintf("the next visit on %s is past", iso(y.NextVisit)),
+			fmt.Sprintf("visits every %d days from it are counted on, the next on %s; write the day that you go", step, iso(next)))
 	}
 }
 
@@ -409,6 +430,9 @@ func (l *loader) file(r read.Row, col, name string) (string, bool) {
 
 // earlyForage reads what blooms within flight before the first dependable nectar.
 func (l *loader) earlyForage(r read.Row, y *Yard) {
+	if !r.Has("early_forage") {
+		return
+	}
 	text := strings.ToLower(cleanName(r.Text("early_forage")))
 	early, ok := colony.ParseEarlyForage(text)
 	if !ok {
@@ -440,7 +464,7 @@ func (l *loader) bloom(r read.Row, y *Yard) {
 		r.Warn("bloom_date", "a bloom date and a bloom rule are both given", "the date is used")
 		y.BloomRule = bloom.Threshold{}
 	}
-	if p, odd := bloom.OutOfSeason(y.BloomDate); odd {
+	if p, odd := nectarQuestion(y.BloomDate, y.LatDeg); odd {
 		r.Report("bloom_date", p)
 	}
 	if away := days(l.s.Today, y.BloomDate); away > mostBloomDays || away < -mostBloomDays {
@@ -535,9 +559,8 @@ func (l *loader) monthlyMeans(r read.Row, y *Yard) {
 		}
 		typed.MeanC[m], typed.SwingC[m], typed.RainMm[m] = read.Convert(v, from, toC), math.NaN(), math.NaN()
 	}
-	if winter, summer := typed.MeanC[0], typed.MeanC[6]; winter > summer {
-		r.Report(col, read.Problem{Code: MeansGuard, Message: fmt.Sprintf("January (%s) is warmer than July (%s)", words[0], words[6]),
-			Fix: "write the means from January to December, of a place north of the equator"})
+	if p, odd := meansOdd(typed.MeanC[:]); odd {
+		r.Report(col, p)
 		return
 	}
 	if _, err := climate.FromMonthly(typed); err != nil {
@@ -552,22 +575,26 @@ func days(from, to time.Time) int { return int(to.Sub(from).Hours() / 24) }
 
 func (l *loader) tares(r read.Row, y *Yard) {
 	t := observe.DefaultTares()
-	put := func(col string, to *float64) bool {
-		if v := r.FloatIn(col, 0, mostEmptyKg); v >= 0 {
-			*to = v
-			return true
+	put := func(col string, to *float64, box bool) bool {
+		v := r.FloatIn(col, 0, mostEmptyKg)
+		if !(v >= 0) {
+			return false
 		}
-		return false
+		if p, odd := partQuestion(v, *to, box, r.Unit(col).Name); odd {
+			r.Report(col, p)
+		}
+		*to = v
+		return true
 	}
-	put("lid", &t.LidKg)
-	put("inner_cover", &t.InnerCoverKg)
-	put("floor", &t.FloorKg)
-	put("wrap", &t.WrapKg)
+	put("lid", &t.LidKg, false)
+	put("inner_cover", &t.InnerCoverKg, false)
+	put("floor", &t.FloorKg, false)
+	put("wrap", &t.WrapKg, false)
 	for _, box := range []struct {
 		col string
 		to  *float64
 	}{{"deep_box", &t.DeepKg}, {"medium_box", &t.MediumKg}, {"shallow_box", &t.ShallowKg}, {"large_box", &t.LargeKg}} {
-		t.Own = put(box.col, box.to) || t.Own
+		t.Own = put(box.col, box.to, true) || t.Own
 	}
 	y.Tares = t
 }
@@ -717,14 +744,23 @@ func (l *loader) entry(r read.Row) (e entry, ok bool) {
 	e.wrapped = r.Bool("wrapped", false)
 	o.SeamsOfBees = r.FloatIn("seams", 0, mostSeams)
 	o.CountTempC = r.FloatIn("count_temp", leastCountC, mostCountC)
-	if p, odd := countQuestion(o.CountTempC); odd {
+	if p, odd := countQuestion(o.CountTempC, o.Date); odd {
 		e.ask("count_temp", p)
 	}
 	o.BroodFrames = r.FloatIn("brood_frames", 0, mostFrames)
 	o.SealedFrac = r.FloatIn("sealed_percent", 0, 100) / 100
+	if o.SealedFrac > 0 && o.SealedFrac <= 0.01 {
+		r.Problem("sealed_percent", fmt.Sprintf("sealed_percent %g looks like a share", 100*o.SealedFrac), fmt.Sprintf("write percent: %g", 1e4*o.SealedFrac))
+	}
 	o.OverKg = r.FloatIn("sugar_over_cluster", 0, mostSolidKg)
 	o.Note = r.Text("note")
 	o.Food, o.Also = l.food(r)
+	if !o.Alive && (o.SeamsOfBees > 0 || o.BroodFrames > 0) {
+		r.Problem("alive", fmt.Sprintf("the colony %q is dead but has bees or brood", e.name), "write yes under alive, or leave seams and brood_frames empty")
+	}
+	if p, odd := liftQuestion(o.Food); odd {
+		e.ask("lift_left", p)
+	}
 	if o.Alive && o.SeamsOfBees == 0 {
 		r.Problem("seams", fmt.Sprintf("the colony %q is alive but has no bees", e.name), "write no under alive, or leave seams empty when they were not counted")
 	}
@@ -960,16 +996,27 @@ func (l *loader) checkWeight(c *Colony, e entry) {
 		if p, odd := w.question(c, &e.obs, show); odd {
 			e.ask(col, p)
 		}
-		if w.foodKg < 0 {
+		if p, odd := w.emptyQuestion(c, show); odd {
+			e.ask(col, p)
+		} else if w.foodKg < 0 {
 			e.row.Warn(col, fmt.Sprintf("the weight of colony %q leaves nothing for food once empty boxes of %s, bees and brood are taken off", c.Name, show(tareKg)),
 				"weigh an empty hive and set deep_box, lid and so on in the table of yards")
 		}
 	}
 }
 
+// Items lists the kinds of equipment.
+func Items() []Item {
+	return []Item{BagRim, FrameFeeder, EntranceJar, Pail, Tray, EmptyBox, HoledCover, CandyRim, OpenTub, HiveWrapping}
+}
+
 // items are the words for equipment.
 func items() []string {
-	return []string{string(BagRim), string(FrameFeeder), string(EntranceJar), string(Pail), string(Tray), string(EmptyBox), string(HoledCover), string(CandyRim), string(OpenTub), string(HiveWrapping)}
+	var out []string
+	for _, i := range Items() {
+		out = append(out, string(i))
+	}
+	return out
 }
 
 func (l *loader) equipment() {
@@ -1004,6 +1051,9 @@ func (l *loader) equipment() {
 		r.Need("count")
 		q.Count, _ = r.Int("count", 0, mostItems)
 		q.HoldsL = r.FloatIn("holds", 0.1, mostHoldsL)
+		if q.HoldsL > mostFeederL && q.Item != OpenTub {
+			r.Problem("holds", fmt.Sprintf("one %s that holds %s is more than fits a hive", q.Item, r.Text("holds")), "write what one holds, in the unit of the heading")
+		}
 		if q.Item != "" {
 			l.s.Equipment = append(l.s.Equipment, q)
 		}

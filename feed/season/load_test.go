@@ -293,7 +293,7 @@ func TestVisitsAndBloom(t *testing.T) {
 		"Unknown,45,auto,,,,2027-05-18,2.5,,\n"
 	files["colonies.csv"] = "yard,colony,date,boxes,heft,seams\nListed,1,2027-03-18,1 deep,light,5\n"
 	s, ps := load(t, files)
-	require.Empty(t, ps)
+	require.Equal(t, []string{"yards.csv:3:4: warning: the next visit on 2027-03-01 is past; visits every 7 days from it are counted on, the next on 2027-03-22; write the day that you go"}, ps)
 	require.Equal(t, []time.Time{day(3, 27), day(4, 10)}, s.Yards[0].VisitDates(today, day(5, 1)), "listed, in order")
 	require.Equal(t, []time.Time{day(3, 22), day(3, 29), day(4, 5)}, s.Yards[1].VisitDates(today, day(4, 5)), "every seven days from the first, past ones left out")
 	require.Equal(t, []time.Time{today, day(3, 30)}, s.Yards[2].VisitDates(today, day(4, 5)), "nothing known: from today, every ten days")

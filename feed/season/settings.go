@@ -47,14 +47,15 @@ func DefaultRules() FeedRules {
 
 // Bounds of the settings.
 const (
-	mostLossFrac  = 0.9    // 1 (own judgement: nothing to plan is left)
-	mostReserveKg = 60.0   // kg (own judgement: more than winter stores)
-	mostBagKg     = 1500.0 // kg (own judgement: a bulk bag)
-	mostBees      = 100000 // bees (own judgement: more than any colony)
-	mostSprings   = 500    // springs (own judgement: keeps a run short)
-	mostDraws     = 1000   // draws (own judgement: keeps a run short)
-	lowestRuleC   = -20.0  // C (own judgement)
-	highestRuleC  = 30.0   // C (own judgement)
+	mostLossFrac     = 0.9    // 1 (own judgement: nothing to plan is left)
+	mostReserveKg    = 60.0   // kg (own judgement: more than winter stores)
+	mostBagKg        = 1500.0 // kg (own judgement: a bulk bag)
+	mostBees         = 100000 // bees (own judgement: more than any colony)
+	fewestBeesWanted = 1000   // bees (own judgement: fewer are no colony, and likely thousands)
+	mostSprings      = 500    // springs (own judgement: keeps a run short)
+	mostDraws        = 1000   // draws (own judgement: keeps a run short)
+	lowestRuleC      = -20.0  // C (own judgement)
+	highestRuleC     = 30.0   // C (own judgement)
 
 	mostSettingsBytes = 1 << 20 // bytes (own judgement: thousands of lines)
 	mostSettings      = 500     // keys (own judgement: more than there are)
@@ -249,6 +250,12 @@ func (r *settingsReader) add(key, message, fix string) { r.report(key, read.Inpu
 func (r *settingsReader) report(key string, code read.Code, message, fix string) {
 	line, col := r.place(key)
 	r.ps.Report(read.Problem{Code: code, File: r.file, Line: line, Column: col, Message: message, Fix: fix})
+}
+
+// problemAt is a problem of a key, to be filled in.
+func (r *settingsReader) problemAt(key string) read.Problem {
+	line, col := r.place(key)
+	return read.Problem{File: r.file, Line: line, Column: col}
 }
 
 func (r *settingsReader) unknown() {
@@ -488,13 +495,12 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 	*today = r.date("today")
 	if v, ok := r.number("accept_risk_percent", 0.1, 99); ok {
 		s.AcceptRiskFrac = v / 100
-		if v < leastRiskPct {
-			line, col := r.place("accept_risk_percent")
-			r.ps.Report(riskQuestion(v, read.Problem{File: r.file, Line: line, Column: col}))
+		if p, odd := riskQuestion(v, r.problemAt("accept_risk_percent")); odd {
+			r.ps.Report(p)
 		}
 	}
 	r.pair("reserve", "kg", "lb", 0, mostReserveKg, &s.ReserveKg)
-	if v, ok := r.number("reserve_springs_percent", 1, 99); ok {
+	if v, ok := r.number("reserve_springs_percent", 5, 99); ok {
 		s.ReserveFrac = v / 100
 	}
 	if v, ok := r.number("lost_percent", 0, 100*mostLossFrac); ok {
@@ -514,6 +520,9 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 			r.add("strength", oneLine(err.Error()), `or write "choose"`)
 		} else {
 			s.Strength = st
+			if p, odd := thinQuestion(st, r.problemAt("strength")); odd {
+				r.ps.Report(p)
+			}
 		}
 	}
 	r.supplement(s)
@@ -537,7 +546,7 @@ func (r *settingsReader) supplement(s *Settings) {
 	r.yesNo("supplement", &s.ProteinConsidered)
 	r.renamed("protein", "supplement", func() { r.yesNo("protein", &s.ProteinConsidered) })
 	s.BeesWantedDate = r.date("bees_wanted_date")
-	bees, hasBees := r.number("bees_wanted", 1, mostBees)
+	bees, hasBees := r.number("bees_wanted", fewestBeesWanted, mostBees)
 	if hasBees {
 		s.BeesWantedBees = bees
 	}

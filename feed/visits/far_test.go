@@ -1,7 +1,10 @@
 package visits
 
 import (
+	"bloomgap/forage/bloom"
 	"math"
+	"os"
+	"path/filepath"
 	"testing"
 	"time"
 
@@ -38,10 +41,11 @@ func TestFarSprings(t *testing.T) {
 		code  read.Code
 		near  bool
 	}{
-		"near":         {yard(45, -72.5, 100), false, "", "", true},
-		"no longitude": {yard(45, math.NaN(), 100), false, "", "", true},
-		"some way off": {yard(44, -75.5, 100), false, "spring: warning: yard Mill: the climate of Farnham, Quebec is 251 km away; a weather record or monthly means from nearer give a surer answer", season.FarNote, true},
-		"higher up":    {yard(45.3, -72.9, 400), false, "spring: warning: yard Mill: the climate of Farnham, Quebec is 0 km away and 332 m lower; a weather record or monthly means from nearer give a surer answer", season.FarNote, true},
+		"near":                        {yard(45, -72.5, 100), false, "", "", true},
+		"no longitude":                {yard(45, math.NaN(), 100), false, "spring: warning: yard Mill: the longitude is not known, and the climate of Farnham, Quebec was chosen by the latitude alone; give the longitude; west is negative", season.FarNote, true},
+		"no longitude, climate named": {yard(45, math.NaN(), 100), true, "", "", true},
+		"some way off":                {yard(44, -75.5, 100), false, "spring: warning: yard Mill: the climate of Farnham, Quebec is 251 km away; a weather record or monthly means from nearer give a surer answer", season.FarNote, true},
+		"higher up":                   {yard(45.3, -72.9, 400), false, "spring: warning: yard Mill: the climate of Farnham, Quebec is 0 km away and 332 m lower; a weather record or monthly means from nearer give a surer answer", season.FarNote, true},
 		"a longitude without its minus": {yard(45.3, 72.9, 68), false, "spring: yard Mill: the built-in climate that is most alike, Farnham, Quebec, is 9395 km away; check the sign of the longitude (west is negative); " +
 			"else give a weather record (weather, --weather) or twelve monthly means (monthly_means_c, --monthly-means-c)", season.FarGuard, false},
 		"named, an ocean away": {yard(45.3, 72.9, 68), true, "spring: warning: yard Mill: the climate of Farnham, Quebec is 9395 km away; a weather record or monthly means from nearer give a surer answer", season.FarNote, true},
@@ -73,4 +77,56 @@ func TestForecastThatIsPast(t *testing.T) {
 	require.Len(t, ps, 1)
 	require.Equal(t, "spring: warning: yard Mill: the forecast ends on 21 March 2026, 364 days before today; name this week's forecast, or none", ps[0].String())
 	require.Empty(t, weighForecast(y, forecast, nil, day.AddDate(0, 0, 1), read.Problem{}))
+}
+
+// TestWhatDistanceMeans measures on open records what the limits of far.go stand
+// for: how much the springs of two places differ, and what that is in days of
+// bloom.
+func TestWhatDistanceMeans(t *testing.T) {
+	folder := os.Getenv("BLOOMGAP_REFERENCE")
+	if folder == "" {
+		t.Skip("BLOOMGAP_REFERENCE is not set; it should name the folder of reference records")
+	}
+	springC := func(name string) (float64, *weather.Record) {
+		rec, ps := weather.ReadFiles([]string{filepath.Join(folder, "weather", name+".csv")})
+		require.NoError(t, ps.Err())
+		sum, n := 0.0, 0.0
+		for i, d := range rec.Days {
+			if m := rec.Date(i).Month(); d.HasTemp() && rec.Date(i).Year() >= 1990 && m >= time.March && m <= time.May {
+				sum, n = sum+(d.TminC+d.TmaxC)/2, n+1
+			}
+		}
+		return sum / n, rec
+	}
+	for _, c := range []struct {
+		a, b    string
+		differC float64
+	}{
+		{"farnham_qc_ca_7022320", "auteuil_laval_qc_ca_7020392", 0.5}, // 75 km
+		{"bern_ch_BER", "wuerzburg_de_05705", 0.9},                    // 360 km
+		{"wuerzburg_de_05705", "grambek_de_01736", 1.6},               // 424 km
+		{"milwaukee_wi_us_USW00014839", "grand_forks_nd_us_USC00323621", 3.0},
+	} {
+		a, _ := springC(c.a)
+		b, _ := springC(c.b)
+		require.InDelta(t, c.differC, math.Abs(a-b), 0.06, "%s and %s", c.a, c.b)
+	}
+	_, rec := springC("farnham_qc_ca_7022320")
+	dandelion, ok := bloom.Find("dandelion", "")
+	require.True(t, ok)
+	warm := rec.Clone()
+	for i := range warm.Days {
+		warm.Days[i].TminC += 2
+		warm.Days[i].TmaxC += 2
+	}
+	var sooner, years float64
+	for year := 1980; year < 2017; year++ {
+		a, okA := dandelion.DateReached(rec, year)
+		b, okB := dandelion.DateReached(warm, year)
+		if okA && okB {
+			sooner, years = sooner+a.Sub(b).Hours()/24, years+1
+		}
+	}
+	require.Greater(t, years, 30.0)
+	require.InDelta(t, 5.5, sooner/years, 0.3)
 }

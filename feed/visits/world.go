@@ -193,6 +193,7 @@ func (l *weatherLoader) fromRecord(y *season.Yard, p *forage.Prospect, w *Weathe
 		return false
 	}
 	*ps = append(*ps, recordAway(y, rec.Station, read.Problem{File: s.Dir}).Confirm(s.Settings.Confirmed)...)
+	*ps = append(*ps, recordAhead(y, rec, s.Today, read.Problem{File: s.Dir})...)
 	p.Season = rec
 	p.Years = forage.PastYears(rec, year, most, from, to, forage.RecencyHalfLifeYears)
 	if gone := gapYears(rec, year, from, to); len(gone) > 0 {
@@ -205,6 +206,12 @@ func (l *weatherLoader) fromRecord(y *season.Yard, p *forage.Prospect, w *Weathe
 		if !ok {
 			l.unknownClimate(y)
 			return false
+		}
+		if name != "" {
+			found, near := climateAway(y, climateOf, climateNamed(y), read.Problem{File: s.Dir})
+			if *ps = append(*ps, found...); !near {
+				return false
+			}
 		}
 		add := l.springs(climateOf, max(forage.FewestYears, most)-n)
 		p.Years = append(p.Years, add...)
@@ -222,7 +229,7 @@ func (l *weatherLoader) fromClimate(y *season.Yard, p *forage.Prospect, w *Weath
 		l.unknownClimate(y)
 		return false
 	}
-	found, near := climateAway(y, n, !strings.EqualFold(y.Climate, "auto"), read.Problem{File: s.Dir})
+	found, near := climateAway(y, n, climateNamed(y), read.Problem{File: s.Dir})
 	if *ps = append(*ps, found...); !near {
 		return false
 	}
@@ -261,6 +268,11 @@ func climateBeside(y *season.Yard, rec *weather.Record) (n climate.Normals, name
 	}
 	n, ok = namedClimate(y)
 	return n, n.Place, ok
+}
+
+// climateNamed tells that the climate of a yard was not chosen for it.
+func climateNamed(y *season.Yard) bool {
+	return y.MonthlyMeanC != nil || y.Climate != "" && !strings.EqualFold(y.Climate, "auto")
 }
 
 func (l *weatherLoader) unknownClimate(y *season.Yard) {

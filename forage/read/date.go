@@ -65,15 +65,20 @@ func SplitDate[T ~string | ~[]byte](cell T) (n [3]int, order Order, rest int, ok
 		return n, 0, 0, false
 	}
 	if width[2] == 2 {
-		n[2] += 1900
-		if n[2] < 1970 {
-			n[2] += 100
-		}
+		n[2] = ofTwoDigits(n[2])
 	}
 	if sep == '.' {
 		return n, YearDots, i, true
 	}
 	return n, YearLast, i, true
+}
+
+// ofTwoDigits is the year that is written with two digits, from 1970 to 2069.
+func ofTwoDigits(year int) int {
+	if year < 70 {
+		return 2000 + year
+	}
+	return 1900 + year
 }
 
 // Arrange puts the three numbers of a date in the order year, month, day. For
@@ -288,12 +293,12 @@ func onlyReading(text string, n [3]int) (Order, *DateError) {
 	return 0, notADate(text)
 }
 
-// namedMonth reads 20 March 2027, 20-Mar-2027 and Mar 20, 2027, with or without a
+// namedMonth reads 20 March 2027, 20-Mar-27 and Mar 20, 2027, with or without a
 // weekday, in English or German.
 func namedMonth(text string) (n [3]int, rest int, ok bool) {
 	const most = 5 // words: weekday, two of the date, year, time
 	at := 0
-	var day, month, year int
+	var day, month int
 	for range most {
 		for at < len(text) && strings.IndexByte(" \t-.,", text[at]) >= 0 {
 			at++
@@ -306,15 +311,17 @@ func namedMonth(text string) (n [3]int, rest int, ok bool) {
 		number, err := strconv.Atoi(word)
 		switch {
 		case err != nil && month == 0:
-			if month = monthNamed(word); month == 0 && (day > 0 || year > 0 || !weekday(word)) {
+			if month = monthNamed(word); month == 0 && (day > 0 || !weekday(word)) {
 				return n, 0, false
 			}
 		case err != nil:
 			return n, 0, false
 		case day == 0 && len(word) <= 2:
 			day = number
-		case year == 0 && len(word) == 4 && day > 0 && month > 0:
+		case len(word) == 4 && day > 0 && month > 0:
 			return [3]int{number, month, day}, end, true
+		case len(word) == 2 && day > 0 && month > 0: // 18-Mar-27, as spreadsheets write
+			return [3]int{ofTwoDigits(number), month, day}, end, true
 		default:
 			return n, 0, false
 		}

@@ -283,7 +283,7 @@ func (r Row) raw(b *bound) string {
 // known: fewer words than IsMissing, so that a slip is not passed over.
 func isNothing(s string) bool {
 	switch strings.ToLower(s) {
-	case "", "-", "?", "n/a", "na", "unknown":
+	case "", "-", "–", "—", "?", "n/a", "na", "unknown":
 		return true
 	}
 	return false
@@ -397,6 +397,28 @@ func (r Row) FloatIn(col string, lo, hi float64) float64 {
 	return out
 }
 
+// Degrees is FloatIn for a latitude or longitude, which may have ° and the letter
+// of its half of the globe behind it: 72.9 W is -72.9. halves are the two letters,
+// the positive one first: "NS" or "EW".
+func (r Row) Degrees(col, halves string, lo, hi float64) float64 {
+	b := r.t.column(col)
+	m := degrees.FindStringSubmatch(r.raw(b))
+	if m == nil || !strings.Contains(halves, strings.ToUpper(m[2])) {
+		return r.FloatIn(col, lo, hi)
+	}
+	sign := ""
+	if strings.ToUpper(m[2]) == halves[1:] {
+		sign = "-"
+	}
+	cells := slices.Clone(r.cells)
+	cells[b.at] = sign + m[1]
+	r.cells = cells
+	return r.FloatIn(col, lo, hi)
+}
+
+// degrees is a figure with ° or a letter of the globe's half behind it.
+var degrees = regexp.MustCompile(`^(\d+(?:\.\d*)?)\s*°?\s*([NSEWnsew]?)$`)
+
 // Unit is the unit that a cell's number is written in: its own, or that of the
 // heading. The column must have one.
 func (r Row) Unit(col string) Unit {
@@ -411,7 +433,12 @@ func (r Row) Unit(col string) Unit {
 }
 
 func between(lo, hi float64, unit string) string {
-	num := func(v float64) string { return strconv.FormatFloat(v, 'g', 4, 64) }
+	num := func(v float64) string {
+		if v == math.Trunc(v) && math.Abs(v) < 1e9 {
+			return strconv.FormatFloat(v, 'f', 0, 64)
+		}
+		return strconv.FormatFloat(v, 'g', 4, 64)
+	}
 	switch {
 	case math.IsInf(hi, 1):
 		return "at or above " + num(lo) + unit
@@ -429,6 +456,8 @@ func (r Row) number(col string, b *bound, text string) (v float64, unit Unit, ok
 		tail := strings.TrimSpace(text[cut+1:])
 		u, known := FindUnit(tail)
 		switch {
+		case tail == "°" && unit.Dimension == Temperature, tail == "%" && strings.HasSuffix(b.Name, "_percent"):
+			u = unit
 		case !known:
 			r.wrong(col, CellNumber, fmt.Sprintf("%s %q is not a number", col, short(text)), "write a number only, with a point for decimals")
 			return 0, unit, false
@@ -444,7 +473,7 @@ func (r Row) number(col string, b *bound, text string) (v float64, unit Unit, ok
 		}
 		num, unit = strings.TrimSpace(text[:cut+1]), u
 	}
-	plain := num
+	plain := strings.Replace(num, "−", "-", 1) // the minus of typesetters
 	if r.t.grid.DecimalComma && thousands.MatchString(num) {
 		r.wrong(col, CellNumber, fmt.Sprintf("%s %q may have a point for decimals or between thousands", col, short(text)),
 			"write "+strings.ReplaceAll(num, ".", "")+" or "+strings.Replace(num, ".", ",", 1))

@@ -14,6 +14,7 @@ import (
 const (
 	GramsGuard  read.Code = "weight-grams" // weights in kg that look like grams
 	InHiveGuard read.Code = "air-in-hive"  // temperatures of the air that look like those of a hive
+	UnitGuard   read.Code = "weight-unit"  // weights that look like another unit
 	LiftGuard   read.Code = "weight-lift"  // weights that no hive has, as of a hive that was lifted
 )
 
@@ -37,9 +38,38 @@ func looksLikeGrams(t *read.Table, heading string, line, column int, ps *read.Pr
 	return true
 }
 
+// Middle weights of a hive in a column, kg, outside which it looks like another
+// unit (own judgement: a hive of one box without food weighs some 16 kg with its
+// bees, one of two boxes full of food 70 kg, and 1 kg is 2.2 lb).
+const lightHiveKg, heavyHiveKg = 16.0, 70.0
+
+// looksLikeOtherUnit notes a column whose weights would be usual in lb for kg, or
+// in kg for lb.
+func looksLikeOtherUnit(t *read.Table, unit, heading string, line, column int, ps *read.Problems) {
+	var kg []float64
+	for i := range t.Rows {
+		if v := t.Rows[i].Float("weight"); v >= leastHiveKg && v <= mostHiveKg {
+			kg = append(kg, v)
+		}
+	}
+	from, _ := read.FindUnit("kg")
+	lb, _ := read.FindUnit("lb")
+	mid := median(kg)
+	p := read.Problem{Code: UnitGuard, Level: read.Note, File: t.File, Line: line, Column: column}
+	switch other := read.Convert(mid, from, lb); {
+	case unit != "lb" && mid > heavyHiveKg:
+		p.Message, p.Fix = fmt.Sprintf("the weights under %q lie about %.0f kg, much for a hive", heading, mid), "when they are lb, write weight_lb over them"
+	case unit == "lb" && mid < lightHiveKg:
+		p.Message, p.Fix = fmt.Sprintf("the weights under %q lie about %.0f lb, little for a hive", heading, other), "when they are kg, write weight_kg over them"
+	default:
+		return
+	}
+	ps.Report(p)
+}
+
 // inHiveC is how much warmer than usual a month must be for its temperatures to be
 // those of a hive, C, 9-20, own judgement: months of the eight reference records
-// lie 9 C at most from the middle of their kind, and the nearest climate may be a
+// lie 12.1 C at most from the middle of their kind, and the nearest climate may be a
 // few degrees off; a brood nest in April is 20 C and more above the air.
 const inHiveC = 13.0
 

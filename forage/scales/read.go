@@ -167,6 +167,8 @@ func readGrid(g *read.Grid, p *plan, ps *read.Problems) []Series {
 		if w.unit == "" && looksLikeGrams(t, head.Cells[w.at], head.Line, w.at+1, ps) {
 			continue
 		}
+		var seen read.Problems // told of row by row below
+		looksLikeOtherUnit(read.New(sub, columns(), &seen), w.unit, head.Cells[w.at], head.Line, w.at+1, ps)
 		var odd []oddWeight
 		for i := range t.Rows {
 			row := &t.Rows[i]

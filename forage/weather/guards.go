@@ -1,6 +1,7 @@
 package weather
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -15,7 +16,9 @@ const (
 	RainUnitGuard read.Code = "weather-rain"     // precipitation that looks like another unit
 	SouthernGuard read.Code = "weather-southern" // a summer in January
 	JumpGuard     read.Code = "weather-jump"     // a month unlike the same month of the other years
+	SpellGuard    read.Code = "weather-spell"    // some days unlike the same days of the other years
 	StuckGuard    read.Code = "weather-stuck"    // the same figures for weeks
+	CrossedGuard  read.Code = "weather-crossed"  // the lowest above the highest on many days
 
 	DotsMonthFirst read.Code = "date-dots"         // month.day.year
 	RowSkipped     read.Code = "row-skipped"       // neither date nor value
@@ -33,8 +36,9 @@ const (
 
 // Signs that figures are not what they are taken for. Common sense checked against
 // the eight reference records, whose medians are: highest 6 to 16 C, lowest -2 to 6 C,
-// daily range 7 to 13 C; their months differ from the middle of their kind by 9 C at
-// most.
+// daily range 7 to 13 C; their months differ from the middle of their kind by 12.1 C at
+// most, five days in a row from the middle of the season by 20.1 C, and no more than 4
+// days in a row are the same (TestLimitsOnOpenRecords measures it).
 const (
 	hotMedianC    = 40.0 // C; no place on earth has a median daily highest above it
 	warmNightsC   = 32.0 // C; nor a median daily lowest above this
@@ -50,7 +54,12 @@ const (
 	wetYearMm     = 7000.0
 	rainyDayShare = 0.2  // share of days with rain above which under dryYearMm looks like inches
 	jumpC         = 15.0 // C; a month further than this from the middle of its kind is in another unit (F for C is 20 or more)
+	wholeMonth    = 15   // days from which on a month is judged by jumpC; with fewer by spellC
+	spellC        = 22.0 // C; the same for some days in a row (F for C is 24 at -10 C)
+	spellDays     = 5    // days in a row that are judged
 	daysOfMonth   = 5    // days needed before a month is judged
+	crossedShare  = 0.05 // share of days with the lowest above the highest that is no slip of the pen any more
+	crossedDays   = 10   // and their number
 	otherYears    = 2    // years needed to judge it by
 	southernC     = 3.0  // C by which December to February must be warmer than June to August
 	stuckForWeeks = 20   // days; the eight reference records have at most 4 in a row with the same two temperatures
@@ -58,13 +67,15 @@ const (
 
 // Guards lists the rules of plausibility for weather.
 func Guards() []read.Guard {
-	const own = "own judgement, checked against eight reference records (NOAA, Environment Canada, MeteoSwiss)"
+	const own = "own judgement, checked against eight reference records (NOAA, Environment Canada, MeteoSwiss, Deutscher Wetterdienst)"
 	return []read.Guard{
 		{Code: UnitGuard, Level: read.Ask, Source: own, What: fmt.Sprintf("median daily highest above %.0f C, median lowest above %.0f C, more than %.0f %% of days above %.0f C, "+
 			"median daily range above %.0f or below %.1f C; in F, a year whose median highest is under %.0f C", hotMedianC, warmNightsC, 100*hotDaysShare, hotDayC, wideRangeC, narrowRangeC, coldMedianC)},
 		{Code: RainUnitGuard, Level: read.Note, Source: own, What: fmt.Sprintf("under %.0f mm a year that falls on more than %.0f %% of days, or over %.0f mm a year", dryYearMm, 100*rainyDayShare, wetYearMm)},
 		{Code: SouthernGuard, Level: read.Error, Source: "the seasons", What: fmt.Sprintf("December to February more than %.0f C warmer than June to August, or a latitude south of the equator", southernC)},
-		{Code: JumpGuard, Level: read.Ask, Source: own, What: fmt.Sprintf("a month whose mean temperature lies more than %.0f C from the middle of the same months of the other years", jumpC)},
+		{Code: JumpGuard, Level: read.Ask, Source: own, What: fmt.Sprintf("a month whose mean temperature lies more than %.0f C from the middle of the same months of the other years, %.0f C with fewer than %d days", jumpC, spellC, wholeMonth)},
+		{Code: SpellGuard, Level: read.Ask, Source: own, What: fmt.Sprintf("%d days in a row whose mean temperature lies more than %.0f C from the middle of the same part of the year in the other years", spellDays, spellC)},
+		{Code: CrossedGuard, Level: read.Ask, Source: own, What: fmt.Sprintf("the lowest temperature above the highest on more than %.0f %% of the days, %d or more", 100*crossedShare, crossedDays)},
 		{Code: StuckGuard, Level: read.Ask, Source: own, What: fmt.Sprintf("the same lowest and highest temperature on %d days in a row", stuckForWeeks)},
 		{Code: DotsMonthFirst, Level: read.Note, Source: "common practice: dates with dots are day.month.year", What: "dates with dots that fit month.day.year only"},
 	}
@@ -155,7 +166,9 @@ const daysInYear = 365.25 // days, mean of the calendar
 // weigh looks for what no place of the north has in a record that was read.
 func weigh(rec *Record, file string, ps *read.Problems) {
 	southern(rec, file, ps)
-	jump(rec, file, ps)
+	if !jump(rec, file, ps) {
+		spell(rec, file, ps)
+	}
 	stuck(rec, file, ps)
 }
 
@@ -217,7 +230,7 @@ func monthMeans(rec *Record) []monthMean {
 
 // jump finds a month that is unlike the same month of the other years, as when
 // this season's days are in another unit than the rest.
-func jump(rec *Record, file string, ps *read.Problems) {
+func jump(rec *Record, file string, ps *read.Problems) bool {
 	all := monthMeans(rec)
 	var byMonth [13][]monthMean
 	for _, m := range all {
@@ -227,6 +240,54 @@ func jump(rec *Record, file string, ps *read.Problems) {
 		if p, odd := m.odd(byMonth[m.month]); odd {
 			p.File = file
 			ps.Report(p)
+			return true // the first is enough
+		}
+	}
+	return false
+}
+
+// meanOf is the mean temperature of some days from one on; false when one is not
+// known.
+func meanOf(days []Day) (meanC float64, ok bool) {
+	for _, d := range days {
+		if !d.HasTemp() {
+			return 0, false
+		}
+		meanC += (d.TminC + d.TmaxC) / 2 / float64(len(days))
+	}
+	return meanC, true
+}
+
+// spell finds days in a row that are unlike the same part of the year in the other
+// years, as when the last few are in another unit than the rest.
+func spell(rec *Record, file string, ps *read.Problems) {
+	const part = 10 // days of the year that are taken together
+	type spellMean struct {
+		day, year int
+		meanC     float64
+	}
+	var byPart [367/part + 1][]spellMean
+	for i := 0; i+spellDays <= len(rec.Days); i++ {
+		if m, ok := meanOf(rec.Days[i : i+spellDays]); ok {
+			date := rec.Date(i)
+			byPart[date.YearDay()/part] = append(byPart[date.YearDay()/part], spellMean{i, date.Year(), m})
+		}
+	}
+	for _, all := range byPart {
+		means := make([]float64, len(all))
+		years := map[int]bool{}
+		for i, m := range all {
+			means[i], years[m.year] = m.meanC, true
+		}
+		if len(years) <= otherYears {
+			continue
+		}
+		usual := median(means)
+		m := slices.MaxFunc(all, func(a, b spellMean) int { return cmp.Compare(math.Abs(a.meanC-usual), math.Abs(b.meanC-usual)) })
+		if math.Abs(m.meanC-usual) > spellC {
+			ps.Report(read.Problem{Code: SpellGuard, Level: read.Ask, File: file, Fix: "check the unit of these days",
+				Message: fmt.Sprintf("%s to %s have a mean temperature of %.0f C where other years have %.0f C", rec.Date(m.day).Format("2 January"),
+					rec.Date(m.day+spellDays-1).Format("2 January 2006"), m.meanC, usual)})
 			return // the first is enough
 		}
 	}
@@ -243,8 +304,11 @@ func (m monthMean) odd(others []monthMean) (read.Problem, bool) {
 	if len(means) < otherYears {
 		return read.Problem{}, false
 	}
-	usual := median(means)
-	if math.Abs(m.meanC-usual) <= jumpC {
+	usual, most := median(means), jumpC
+	if m.days < wholeMonth {
+		most = spellC
+	}
+	if math.Abs(m.meanC-usual) <= most {
 		return read.Problem{}, false
 	}
 	return read.Problem{Code: JumpGuard, Level: read.Ask, Fix: "check the unit of these days",

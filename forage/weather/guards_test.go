@@ -49,6 +49,14 @@ func TestGuards(t *testing.T) {
 			}
 			return lo, hi
 		}), `f: please check: January 2024 has a mean temperature of 20 C where other years have -7 C; check the unit of these days`},
+		"the last five days in F": {years("2021-01-01", 3*365+100, func(i int, _ time.Time, lo, hi float64) (float64, float64) {
+			if i >= 3*365+95 {
+				return toF(lo), toF(hi)
+			}
+			return lo, hi
+		}), `f: please check: 5 April to 9 April 2024 have a mean temperature of 39 C where other years have 4 C; check the unit of these days`},
+		"signs lost": {years("2021-01-01", 3*365, func(_ int, _ time.Time, lo, hi float64) (float64, float64) { return math.Abs(lo), math.Abs(hi) }),
+			`f:2: please check: the lowest temperature is above the highest on 365 of 1095 days, the first is 2021-01-01; check the signs and the columns; these days are left out`},
 		"a southern record": {years("2021-07-01", 800, func(i int, d time.Time, lo, hi float64) (float64, float64) {
 			return 14 - lo, 14 - lo + (hi - lo)
 		}), `f: January is warmer than July (December to February 31 C, June to August 6 C): the record is of the southern half of the earth; name a record from north of the equator: the months of this one stand half a year off`},

@@ -73,7 +73,7 @@ func Layouts() []string {
 // elementNamed tells which element a heading names and in which unit; rank prefers
 // one column over another for the same element.
 func elementNamed(ws []string) (e Element, u unit, rank int, ok bool) {
-	if len(ws) == 0 || read.AnyWord(ws, read.WordOther|read.WordMean|read.WordTmean) {
+	if len(ws) == 0 || read.AnyWord(ws, read.WordOther|read.WordMean|read.WordTmean) || inHive(ws) {
 		return 0, 0, 0, false
 	}
 	if read.AnyWord(ws, read.WordRain|read.WordPrecip) {
@@ -110,6 +110,12 @@ func elementNamed(ws []string) (e Element, u unit, rank int, ok bool) {
 		return Tmin, u, rank, true
 	}
 	return 0, 0, 0, false
+}
+
+// inHive tells that a heading is not of the air outside. "in" alone may be an inch
+// or a filler.
+func inHive(ws []string) bool {
+	return slices.ContainsFunc(ws, func(w string) bool { return w != "in" && read.MeaningOf(w)&read.WordInHive != 0 })
 }
 
 // headingOf reads a line as a heading; ok when it names a date and at least one

@@ -520,6 +520,9 @@ func (in *reader) crossed(rec *Record, c *calendar, temps int) (days int, ok boo
 		in.problem(LowAboveHigh, read.Error, crossed[0].Line, 0, fmt.Sprintf("the lowest temperature is above the highest on %d of %d days", days, temps),
 			"the two columns look exchanged: correct the heading")
 		return days, false
+	case days >= crossedDays && float64(days) > crossedShare*float64(temps):
+		in.problem(CrossedGuard, read.Ask, crossed[0].Line, 0, fmt.Sprintf("the lowest temperature is above the highest on %d of %d days, the first is %s", days, temps,
+			crossed[0].Date.Format(time.DateOnly)), "check the signs and the columns; these days are left out")
 	default:
 		in.problem(LowAboveHigh, read.Note, crossed[0].Line, 0, fmt.Sprintf("the lowest temperature is above the highest on %s, the first is %s; both made missing",
 			count(days, "day", "days"), crossed[0].Date.Format(time.DateOnly)), "correct the figures if you know them")
