@@ -2,7 +2,7 @@
 // whether a test notices. A change that no test notices is a survivor: either a test is missing or
 // the change makes no difference that a keeper could see.
 //
-//	cd .ci/tools/mutate && go run . -root ../../.. -n 300
+//	go run ./.ci/mutate -n 300
 //
 // The tree is not touched: each change reaches the compiler by go test's overlay. Which changes are
 // made depends on the seed and the source alone. A change is killed when a short test of its own
@@ -50,8 +50,8 @@ type options struct {
 
 func run(ctx context.Context) error {
 	var o options
-	flag.StringVar(&o.root, "root", "../../..", "folder of the program's module")
-	flag.StringVar(&o.rooms, "rooms", "sim/colony,sim/ensemble,sim/observe,feed,feed/schedule,feed/syrup,forage/flight,forage/bloom", "packages to change, by commas; those that are not there are passed over")
+	flag.StringVar(&o.root, "root", ".", "folder of the program's module")
+	flag.StringVar(&o.rooms, "rooms", "sim/colony,sim/ensemble,sim/observe,feed,feed/decide,feed/order,feed/visits,feed/schedule,feed/syrup,forage/flight,forage/bloom", "packages to change, by commas; those that are not there are passed over")
 	flag.IntVar(&o.count, "n", 300, "changes to make")
 	flag.IntVar(&o.skip, "skip", 0, "changes of the sample to pass over, as when a run goes on")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of the sample")
