@@ -183,3 +183,9 @@ func (StillAtRisk) Code() Code         { return "warning.still_at_risk" }
 func (OpenFeeding) Code() Code         { return "warning.open_feeding" }
 func (InputNote) Code() Code           { return "warning.input" }
 func (InputNotesLeftOut) Code() Code   { return "warning.input_left_out" }
+
+// OfReading tells that a note is a warning of what was found while the keeper's
+// tables were read.
+func OfReading(n Note) bool {
+	return n.Code() == InputNote{}.Code() || n.Code() == InputNotesLeftOut{}.Code()
+}

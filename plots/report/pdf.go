@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -31,7 +32,8 @@ const (
 
 // WriteSheets writes a PDF, A4 or Letter with US units: a sheet for each day of the
 // next two weeks on which yards are visited, with what is done on that day only,
-// then a sheet for each yard with all its feedings. What does not fit on one page
+// then a sheet for each yard with all its feedings, and one with what is to be
+// checked in the keeper's tables. What does not fit on one page
 // goes on to the next, its headings repeated. The same plan gives the same bytes.
 func WriteSheets(w io.Writer, pl *plan.Plan, opt Options) error {
 	paper := "A4"
@@ -65,6 +67,7 @@ func WriteSheets(w io.Writer, pl *plan.Plan, opt Options) error {
 	if len(pl.Yards) == 0 {
 		s.page("No yards")
 	}
+	s.reading()
 	return f.Output(w)
 }
 
@@ -212,6 +215,22 @@ func (s *sheets) day(d words.VisitDay) {
 		for _, r := range y.Rows {
 			s.row(day, []cell{{text: r.Colony}, {ticks: r.Do}, {}, {}})
 		}
+	}
+}
+
+// reading is a sheet with what was found while the keeper's tables were read; there
+// is none when nothing was.
+func (s *sheets) reading() {
+	var list []string
+	for _, n := range words.WarningNotes(s.plan) {
+		if text := words.Sentence(s.u.Note(n.What)); plan.OfReading(n.What) && !slices.Contains(list, text) {
+			list = append(list, text)
+		}
+	}
+	if len(list) > 0 {
+		const title = "To check in your tables"
+		s.page(title)
+		s.tickList(title, list)
 	}
 }
 

@@ -500,6 +500,7 @@ func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
 			out.Warnings = append(out.Warnings, w)
 		}
 	}
+	a.Notes = slices.DeleteFunc(a.Notes, func(n string) bool { return slices.Contains(out.Warnings, n) }) // said once
 	out.Word, out.Short = c.Verdict.String(), shortRisk(c)
 	out.Invented, out.Cautions, out.Left = pl.Invented, u.Notes(pl.Cautions), u.Notes(pl.Limits)
 	out.Foot = fmt.Sprintf("%s, %s, on %s: %d simulated springs, random seed %d.", out.Yard, out.Colony, u.LongDay(pl.Today), c.Members, pl.Seed)
