@@ -81,6 +81,9 @@ func TestChangedAnswersAreSaid(t *testing.T) {
 	if err == nil {
 		require.NoError(t, unsaid(string(kept), figures, mark), "say under Answers in CHANGELOG.md what moved and why, then run this test with -update")
 	}
+	if old, _, _ := strings.Cut(string(kept), "release notes "); err == nil && old == figures && !golden.Updating() {
+		return // other lines of the release notes alone ask for nothing
+	}
 	golden.Equal(t, filepath.FromSlash(path), []byte(figures+mark))
 }
 
