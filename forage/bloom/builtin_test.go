@@ -1,6 +1,7 @@
 package bloom
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -55,7 +56,10 @@ func TestDefault(t *testing.T) {
 		out := map[string]Threshold{}
 		for _, th := range Default(latDeg, lonDeg) {
 			require.NoError(t, th.Validate())
-			out[th.Plant] = th
+			out[strings.TrimSpace(th.Plant+" "+string(th.Stage))] = th
+			if th.Stage != FullBloom {
+				out[th.Plant] = th
+			}
 		}
 		require.Equal(t, DependableNectar, out["dandelion"].Role)
 		return out
@@ -67,6 +71,7 @@ func TestDefault(t *testing.T) {
 	require.Equal(t, formFargo, farnham["dandelion"].Form)
 	require.Equal(t, formFargoMar, milwaukee["dandelion"].Form)
 	require.Equal(t, formBase50, milwaukee["red maple"].Form)
+	require.Greater(t, milwaukee["red maple full bloom"].NeedCd, milwaukee["red maple first flower"].NeedCd)
 	require.InDelta(t, 2.9, fargo["dandelion"].SpreadDays, 1e-9)
 	require.InDelta(t, 4.17, farnham["dandelion"].SpreadDays, 0.01) // 2.9 and 3 in squares
 }

@@ -17,28 +17,30 @@ type Observation struct {
 	Date  time.Time // midnight UTC
 	Plant string    // as written; may be empty
 	Place string    // as written; may be empty
+	Stage Stage     // "" when not told
 	Line  int       // line of the file, 0 when not from a file
 }
 
 // dateColumns gives the headings known for each kind of column, the best first.
 var dateColumns = map[string][]string{
-	"date":  {"date", "bloom date", "first bloom", "first flower date", "first flower", "bloom", "flowering date"},
+	"date":  {"date", "bloom date", "first bloom", "first flower date", "first flower", "full bloom date", "full bloom", "bloom", "flowering date"},
 	"year":  {"year"},
 	"doy":   {"doy", "day of year", "bloom doy", "yday", "julian day"},
 	"plant": {"plant", "common name", "species"},
 	"place": {"place", "site", "location", "yard", "station"},
+	"stage": {"stage", "phase", "phenophase", "bloom stage"},
 }
 
 const sameSpringDays = 180 // two notes of a year further apart may be of two springs (January and December), days
 
 // ReadDates reads notes of bloom dates from a table with a line of headings:
 // date (or year and doy, the day of that year), and, when the file has more
-// than one kind, plant and place. The table is text with commas, semicolons or
+// than one kind, plant, place and stage, which the heading of the dates may tell too. The table is text with commas, semicolons or
 // tabs, or a workbook, of which the first sheet with dates is read. Dates are as
 // read.ParseDate takes them; where day and month could be exchanged the other
 // dates of the column tell. In a workbook date cells are read as well.
 //
-// A second note for a plant, place and year is left out with a warning; the
+// A second note for a plant, place, stage and year is left out with a warning; the
 // earlier date stays. (January and December of a year are two springs.) Lines
 // with a problem are left out; the problems tell.
 func ReadDates(name string, r io.Reader) ([]Observation, read.Problems) {
@@ -78,13 +80,13 @@ func datesOf(name string, grids []*read.Grid, found read.Problems) ([]Observatio
 	}
 	cells.settle()
 	var out []Observation
-	byKey := map[string]int{} // plant, place, year -> place in out
+	byKey := map[string]int{} // plant, place, stage, year -> place in out
 	for _, row := range g.Rows[1:] {
 		o, kind, ok := cells.note(row, &ps)
 		if !ok {
 			continue
 		}
-		key := strings.ToLower(o.Plant) + "\x00" + strings.ToLower(o.Place) + "\x00" + strconv.Itoa(o.Date.Year())
+		key := strings.Join([]string{strings.ToLower(o.Plant), strings.ToLower(o.Place), string(o.Stage), strconv.Itoa(o.Date.Year())}, "\x00")
 		if i, twice := byKey[key]; twice && math.Abs(o.Date.Sub(out[i].Date).Hours()) <= 24*sameSpringDays {
 			first := out[i]
 			if o.Date.Before(first.Date) {
@@ -155,7 +157,12 @@ func (c dateCells) note(row read.GridRow, ps *read.Problems) (o Observation, kin
 		}
 		return ""
 	}
-	o = Observation{Plant: cell("plant"), Place: cell("place"), Line: row.Line}
+	o = Observation{Plant: cell("plant"), Place: cell("place"), Stage: ParseStage(cell("stage")), Line: row.Line}
+	if o.Stage == "" && c.at["date"] >= 0 {
+		if said := ParseStage(heading(c.grid.Rows[0].Cells[c.at["date"]])); said == FirstFlower || said == FullBloom {
+			o.Stage = said
+		}
+	}
 	var wrong *read.DateError
 	switch {
 	case cell("date") != "":
@@ -207,6 +214,27 @@ func Kinds(notes []Observation) (plants, places []string) {
 	slices.Sort(plants)
 	slices.Sort(places)
 	return slices.Compact(plants), slices.Compact(places)
+}
+
+// OfStage keeps the notes of a stage; an empty one keeps all.
+func OfStage(notes []Observation, stage Stage) []Observation {
+	var out []Observation
+	for _, o := range notes {
+		if stage == "" || o.Stage == stage {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// Stages lists the different stages of notes, in order of the alphabet; "" is one of them.
+func Stages(notes []Observation) []string {
+	var out []string
+	for _, o := range notes {
+		out = append(out, string(o.Stage))
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 func heading(h string) string {

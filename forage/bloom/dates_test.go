@@ -58,6 +58,17 @@ func TestReadDates(t *testing.T) {
 	}
 }
 
+// TestStagesAreKeptApart: two stages of a spring are two notes, and no warning.
+func TestStagesAreKeptApart(t *testing.T) {
+	notes, ps := ReadDates("f.csv", strings.NewReader(
+		"date,plant,stage\n2023-04-09,red maple,First flower\n2023-04-17,red maple,full bloom\n2024-04-11,red maple,\n"))
+	require.Empty(t, ps)
+	require.Len(t, notes, 3)
+	require.Equal(t, []string{"", "first flower", "full bloom"}, Stages(notes))
+	require.Equal(t, date(2023, 4, 17), OfStage(notes, FullBloom)[0].Date)
+	require.Len(t, OfStage(notes, ""), 3)
+}
+
 // TestReadDatesWorkbook puts notes in the second sheet: date cells, text and a
 // bare year, which is no date.
 func TestReadDatesWorkbook(t *testing.T) {
@@ -73,8 +84,8 @@ func TestReadDatesWorkbook(t *testing.T) {
 	require.NoError(t, f.Write(&b))
 	notes, ps := ReadDates("n.xlsx", &b)
 	require.Len(t, notes, 2)
-	require.Equal(t, Observation{Date: time.Date(2023, 4, 9, 0, 0, 0, 0, time.UTC), Plant: "elm", Line: 2}, notes[0])
-	require.Equal(t, Observation{Date: time.Date(2024, 4, 11, 0, 0, 0, 0, time.UTC), Plant: "elm", Line: 3}, notes[1])
+	require.Equal(t, Observation{Date: time.Date(2023, 4, 9, 0, 0, 0, 0, time.UTC), Plant: "elm", Stage: FirstFlower, Line: 2}, notes[0])
+	require.Equal(t, Observation{Date: time.Date(2024, 4, 11, 0, 0, 0, 0, time.UTC), Plant: "elm", Stage: FirstFlower, Line: 3}, notes[1])
 	require.Len(t, ps, 1)
 	require.Equal(t, `n.xlsx!notes:5:2: "2025" is not a date from 1500 to 2200; write year-month-day, such as 2027-03-20`, ps[0].String())
 }

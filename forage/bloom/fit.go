@@ -88,15 +88,18 @@ func (e TooFewError) Error() string {
 	return b.String()
 }
 
-// MixedError says that the notes are of several plants or places, which one
+// MixedError says that the notes are of several plants, places or stages, which one
 // sum cannot serve.
-type MixedError struct{ Plants, Places []string }
+type MixedError struct{ Plants, Places, Stages []string }
 
 func (e MixedError) Error() string {
 	if len(e.Plants) > 1 {
 		return fmt.Sprintf("the dates are of several plants (%s); choose one of them", strings.Join(e.Plants, ", "))
 	}
-	return fmt.Sprintf("the dates are of several places (%s); choose one of them", strings.Join(e.Places, ", "))
+	if len(e.Places) > 1 {
+		return fmt.Sprintf("the dates are of several places (%s); choose one of them", strings.Join(e.Places, ", "))
+	}
+	return fmt.Sprintf("the dates are of several stages (%s); choose one of them", strings.Join(e.Stages, ", "))
 }
 
 // YearFit is one year of a fit.
@@ -123,7 +126,26 @@ type FitResult struct {
 	MeanDOY             float64 // mean date, as day of the calendar year (may be 0 or less for December)
 	MeanLeftOutRMSEDays float64 // error of the mean of all other years
 	UseMeanDate         bool    // the mean date is as good: use it with MeanLeftOutRMSEDays as spread
-	Advice              string  // the above in a sentence
+
+	Candidates []Candidate // what was compared on years left out, in the order of Way
+	Winner     Way         // of them
+}
+
+// Way is a way to tell the date of a bloom.
+type Way string
+
+// The ways.
+const (
+	FromNewYear Way = "from new year" // thermal time above 0 C from 1 January (or by FitOptions.Prior), only the sum fitted
+	FittedStart Way = "fitted start"  // thermal time with the start day, or start day and base, fitted as well
+	MeanDate    Way = "mean date"     // of the other years
+)
+
+// Candidate is a way and its error on years that it had not seen.
+type Candidate struct {
+	Way             Way
+	StartDOY        int     // first day that counts, of a common year; the first day of the weather when that is later than the way's
+	LeftOutRMSEDays float64 // NaN: not tried, with so few years
 }
 
 // minSpreadDays is the least spread given to a fit: two people seldom agree on
@@ -167,8 +189,9 @@ func Fit(notes []Observation, rec *weather.Record, opt FitOptions) (FitResult, e
 	if err := opt.Validate(); err != nil {
 		return FitResult{}, err
 	}
-	if plants, places := Kinds(notes); len(plants) > 1 || len(places) > 1 {
-		return FitResult{}, MixedError{plants, places}
+	plants, places := Kinds(notes)
+	if stages := Stages(notes); len(plants) > 1 || len(places) > 1 || len(stages) > 1 {
+		return FitResult{}, MixedError{plants, places, stages}
 	}
 	springs, firstDOY, dropped := prepare(notes, rec, opt)
 	if len(springs) < opt.MinYears {
@@ -215,7 +238,7 @@ func rules(springs []spring, firstDOY int, opt FitOptions) []rule {
 	case n < opt.ManyYears:
 		return []rule{sumOnly, all}
 	default:
-		return []rule{startToo, all}
+		return []rule{sumOnly, startToo, all}
 	}
 }
 

@@ -228,7 +228,7 @@ func TestFitSaysWhenTheMeanIsAsGood(t *testing.T) {
 		require.NoError(t, err)
 		if res.UseMeanDate {
 			advised++
-			require.Contains(t, res.Advice, "use the mean date")
+			require.Equal(t, MeanDate, res.Winner)
 		}
 	}
 	require.GreaterOrEqual(t, advised, 9)
@@ -248,6 +248,8 @@ func TestFitFewYears(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "sum only", res.Rule)
 	require.Equal(t, 1, res.Threshold.StartDOY)
+	require.Len(t, res.Candidates, 3)
+	require.True(t, math.IsNaN(res.Candidates[1].LeftOutRMSEDays), "no start day is fitted to so few years")
 
 	prior, _ := Find("elm", "")
 	opt := DefaultFitOptions()
@@ -324,12 +326,47 @@ func TestFitMixed(t *testing.T) {
 	require.ErrorContains(t, err, "several plants (elm, willow)")
 	_, err = Fit([]Observation{{Place: "A"}, {Place: "B"}}, &weather.Record{}, DefaultFitOptions())
 	require.ErrorContains(t, err, "several places (A, B)")
+	_, err = Fit([]Observation{{Stage: FirstFlower}, {Stage: FullBloom}}, &weather.Record{}, DefaultFitOptions())
+	require.ErrorContains(t, err, "several stages (first flower, full bloom)")
 	_, err = Fit(nil, &weather.Record{}, DefaultFitOptions())
 	require.ErrorAs(t, err, &TooFewError{})
 	opt := DefaultFitOptions()
 	opt.MinYears = 2
 	_, err = Fit(nil, &weather.Record{}, opt)
 	require.ErrorContains(t, err, "fewest years")
+}
+
+// TestWinner: of plants that follow warmth from 1 January, from April and not at
+// all, the way that made them wins, and its error on years left out is the least.
+func TestWinner(t *testing.T) {
+	rec := madeRecord(1990, 2023, 8, 12, 7)
+	for _, c := range []struct {
+		name  string
+		th    Threshold
+		mixed bool // dates without weather
+		want  Way
+	}{
+		{"from 1 January", Threshold{StartDOY: 1, NeedCd: 250}, false, FromNewYear},
+		{"from 1 April", Threshold{StartDOY: 91, NeedCd: 250}, false, FittedStart},
+		{"by the calendar", Threshold{StartDOY: 1, NeedCd: 250}, true, MeanDate},
+	} {
+		notes := madeNotes(c.th, rec, 0.5, 3)
+		for i := range notes {
+			if c.mixed {
+				notes[i].Date = date(notes[i].Date.Year(), 4, 20).AddDate(0, 0, i*i*13%9)
+			}
+		}
+		res, err := Fit(notes, rec, DefaultFitOptions())
+		require.NoError(t, err)
+		require.Equal(t, c.want, res.Winner, "%s: %v", c.name, res.Candidates)
+		for _, other := range res.Candidates {
+			if res.Winner == other.Way {
+				for _, x := range res.Candidates {
+					require.LessOrEqual(t, 0.95*other.LeftOutRMSEDays, x.LeftOutRMSEDays, "%s: the plainer way is taken within 5 %%", c.name)
+				}
+			}
+		}
+	}
 }
 
 // The left-out errors must be what fitting without the year gives: do it by

@@ -65,19 +65,38 @@ func report(springs []spring, models []rule, found []*searched, dropped []Droppe
 	res.UseMeanDate = res.LeftOutRMSEDays >= (1-opt.SimplerShare)*res.MeanLeftOutRMSEDays
 
 	th := &res.Threshold
-	th.Plant, th.Role, th.Form = opt.Plant, opt.Role, "own dates"
+	th.Plant, th.Stage, th.Role, th.Form = opt.Plant, springs[0].obs.Stage, opt.Role, "own dates"
 	th.SpreadDays = math.Min(maxSpreadDays, math.Max(minSpreadDays, res.LeftOutRMSEDays))
 	th.SpreadStatus, th.Status = Fitted, Fitted
 	th.Source = fmt.Sprintf("fitted to %d years of own dates, %d-%d", n, springs[0].year, springs[n-1].year)
-	mean := res.MeanDate(2001).Format("2 January") // 2001: any common year
-	if res.UseMeanDate {
-		res.Advice = fmt.Sprintf("The mean date, %s, is off by %.1f days on years left out, thermal time by %.1f: use the mean date.",
-			mean, res.MeanLeftOutRMSEDays, res.LeftOutRMSEDays)
-	} else {
-		res.Advice = fmt.Sprintf("Thermal time is off by %.1f days on years left out, the mean date, %s, by %.1f: use thermal time.",
-			res.LeftOutRMSEDays, mean, res.MeanLeftOutRMSEDays)
-	}
+	res.compare(models, found, mse)
 	return res
+}
+
+// compare lists the ways with their errors on years left out and names the
+// winner: the mean date where thermal time is not to be used, else the way of the
+// rule that was chosen. Each way's numbers were fitted without the year; the error
+// of what is used, with the choice made anew each time, is LeftOutRMSEDays.
+func (r *FitResult) compare(models []rule, found []*searched, mse []float64) {
+	fitted := Candidate{Way: FittedStart, LeftOutRMSEDays: math.NaN()}
+	for m := 1; m < len(models); m++ {
+		if rmse := math.Sqrt(mse[m]); !(rmse >= fitted.LeftOutRMSEDays) {
+			fitted.LeftOutRMSEDays, fitted.StartDOY = rmse, found[m].best.startDOY
+		}
+	}
+	r.Candidates = []Candidate{
+		{Way: FromNewYear, StartDOY: found[0].best.startDOY, LeftOutRMSEDays: math.Sqrt(mse[0])},
+		fitted,
+		{Way: MeanDate, LeftOutRMSEDays: r.MeanLeftOutRMSEDays},
+	}
+	switch {
+	case r.UseMeanDate:
+		r.Winner = MeanDate
+	case r.Rule == models[0].name:
+		r.Winner = FromNewYear
+	default:
+		r.Winner = FittedStart
+	}
 }
 
 // MeanDate is the mean date on the calendar of a year; its spread is

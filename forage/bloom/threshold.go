@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 	"time"
 
 	"bloomgap/forage/weather"
@@ -37,14 +39,30 @@ func (r Role) String() string {
 	return fmt.Sprintf("role %d", int(r))
 }
 
-// ParseRole reads the words that String writes. ok is false for other words.
-func ParseRole(s string) (role Role, ok bool) {
-	for r := PollenOnly; r <= DependableNectar; r++ {
-		if r.String() == s {
-			return r, true
-		}
+// Stage says how far a plant has come, since first flower and full bloom lie days
+// apart and trees of a kind differ. "" is not told; notes may also hold other words.
+type Stage string
+
+// The stages.
+const (
+	FirstFlower Stage = "first flower" // the first open flower seen
+	FullBloom   Stage = "full bloom"   // most flowers open
+)
+
+// ParseStage reads a stage as keepers write it; other words stay as they are, in
+// lower case.
+func ParseStage(text string) Stage {
+	words := strings.Fields(strings.ToLower(text))
+	has := func(list ...string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(list, w) })
 	}
-	return 0, false
+	switch {
+	case has("full", "peak"):
+		return FullBloom
+	case has("first", "begin", "beginning", "start"):
+		return FirstFlower
+	}
+	return Stage(strings.Join(words, " "))
 }
 
 // Status says how a figure came here.
@@ -56,6 +74,7 @@ const (
 	Worked Status = "worked" // worked out here from records, with the credit in Source
 	Chosen Status = "chosen" // nobody published it; the reason stands in Note
 	Fitted Status = "fitted" // from the user's own dates
+	Memory Status = "memory" // from memory, not seen again
 )
 
 // Threshold is a thermal-time rule for one plant: warmth is added up from a
@@ -73,6 +92,7 @@ const (
 // so that a maximum of 61 F over a minimum of 40 F gives 5.5 F-days.
 type Threshold struct {
 	Plant          string      // as a beekeeper says it
+	Stage          Stage       // which the sum is for
 	Form           string      // name of the rule, to tell two rules for a plant apart
 	BaseC          float64     // C, -10 to 20
 	StartDOY       int         // first day counted, of a common year: 1 is 1 January, 91 is always 1 April, 0 is 31 December before; -120 to 300

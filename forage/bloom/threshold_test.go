@@ -187,14 +187,11 @@ func TestValidate(t *testing.T) {
 	}
 }
 
-func TestRoleWords(t *testing.T) {
-	for r := PollenOnly; r <= DependableNectar; r++ {
-		got, ok := ParseRole(r.String())
-		require.True(t, ok)
-		require.Equal(t, r, got)
+func TestParseStage(t *testing.T) {
+	for text, want := range map[string]Stage{"First Flower": FirstFlower, "begin of bloom": FirstFlower,
+		"Full bloom": FullBloom, "peak": FullBloom, "": "", " leaf  Out": "leaf out"} {
+		require.Equal(t, want, ParseStage(text), text)
 	}
-	_, ok := ParseRole("honey")
-	require.False(t, ok)
 }
 
 func anyThreshold(rt *rapid.T) Threshold {

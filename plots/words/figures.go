@@ -1,6 +1,7 @@
 package words
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -57,4 +58,15 @@ func Hundreds(v float64) string {
 	}
 	rest := strconv.Itoa(1000 + n%1000)
 	return strconv.Itoa(n/1000) + "," + rest[1:]
+}
+
+// BloomAdvice says whether to use thermal time or the mean date, by their errors in
+// days on years left out.
+func BloomAdvice(useMean bool, mean time.Time, meanDays, thermalDays float64) string {
+	day := mean.Format("2 January")
+	if useMean {
+		return fmt.Sprintf("On years left out the mean date, %s, is off by %.1f days and warmth by %.1f: use the mean date.", day, meanDays, thermalDays)
+	}
+	return fmt.Sprintf("On years left out warmth, with the way chosen anew each time, is off by %.1f days and the mean date, %s, by %.1f: use warmth.",
+		thermalDays, day, meanDays)
 }
