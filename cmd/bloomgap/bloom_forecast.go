@@ -151,7 +151,7 @@ func printForecast(p *terminal.Page, s *season.Season, y *season.Yard, dates []v
 	}
 	cols := []terminal.Column{terminal.Left("Plant", 14), terminal.Left("Worth", 0), terminal.Right("1 in 10 by", 0), terminal.Right("1 in 4", 0),
 		terminal.Right("Middle", 0), terminal.Right("3 in 4", 0), terminal.Right("9 in 10", 0), terminal.Right("+- days", 0),
-		terminal.Right("Without this\nseason's days", 0)}
+		terminal.Right("By past\nsprings", 0)}
 	var rows [][]string
 	late := 0
 	for _, d := range dates {

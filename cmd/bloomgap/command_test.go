@@ -102,7 +102,7 @@ func TestBloomFitFindsRule(t *testing.T) {
 	code, out, errs = call(t, args...)
 	require.Equal(t, exitOK, code, errs)
 	require.Contains(t, out, "bloom_base_c,bloom_start,bloom_need_cd,bloom_spread\n")
-	require.Contains(t, out, "use thermal time")
+	require.Contains(t, out, "use warmth")
 
 	// Dates that have nothing to do with the weather: the mean date is as good.
 	noise := "date\n"
