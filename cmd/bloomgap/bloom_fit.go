@@ -38,10 +38,10 @@ func newBloomFitCmd(c *console) *cobra.Command {
 		Short: "Fit a bloom rule to your own dates of first bloom",
 		Long: `Fit looks for the day, base temperature and sum of warmth that best give your own
 dates of first bloom. DATES is a table with a column date, one row a year, and
-with plant, place and stage (first flower, full bloom) where it holds several. WEATHER is the daily record of the
-place, in one file or several. It judges by years that it had not seen: warmth
-from 1 January, warmth from a fitted day, and simply the mean date. It needs five
-years or more.`,
+with plant, place and stage (first flower, full bloom) where it holds several.
+WEATHER is the daily record of the place, in one file or several. It judges by
+years that it had not seen: warmth from 1 January, warmth from a fitted day, and
+simply the mean date. It needs five years or more.`,
 		Example: `  bloomgap bloom fit my-dandelions.csv station.csv
   bloomgap bloom fit notes.csv 2019.csv 2020.csv 2021.csv --plant dandelion --place home`,
 		Args: atLeast(2),

@@ -189,6 +189,7 @@ func (w *Worker) decide(s *subject) Decision {
 	alone, s := w.leftAlone(s)
 	out.Members = alone.members
 	w.judge(s, alone, &out)
+	out.Hungry = w.hungry(alone)
 	d := Decision{Key: s.key}
 	var found *fed
 	if out.Verdict == plan.Feed {

@@ -119,6 +119,7 @@ type ColonyPlan struct {
 	NonFlying    Range // days without flight from the first visit to nectar
 	ColdSpell    Range // longest run of them
 	BloomBees    Range // adults at bloom, left alone and alive
+	Hungry       Hungry
 	Supplement   Supplement
 	Confidence   Confidence
 	Reason       []Note // why: what was seen, what is needed, what follows
@@ -127,6 +128,17 @@ type ColonyPlan struct {
 	Members      int  // members this colony was run on
 	Boxes        []season.Boxes
 	Line         int
+}
+
+// Hungry is the second reading beside the careful one: the chance that a colony left
+// alone dies when it cuts its brood back as its stores fall, which Risk leaves out.
+// Decisions rest on Risk. Both readings here are of the same members.
+type Hungry struct {
+	Members     int   // 0: there is none, since the colony does not run out
+	Risk        Risk  // of starving before nectar, brood cut back
+	Growing     Risk  // the same members, kept growing
+	BloomBees   Range // adults at bloom with brood cut back, in members that live then
+	GrowingBees Range // adults at bloom of those same members kept growing, as if food lasted
 }
 
 // Amount is what a total needs at 10 %, at the middle and at 90 % of springs.

@@ -211,11 +211,22 @@ type ColonyDoc struct {
 	NonFlying    RangeDoc       `json:"days_without_flight"`
 	ColdSpell    RangeDoc       `json:"longest_spell_without_flight_days"`
 	BloomBees    RangeDoc       `json:"bees_at_bloom"`
-	Supplement   *SupplementDoc `json:"supplement"` // null when not considered
+	Hungry       *HungryDoc     `json:"brood_cut_back"` // the second reading of hunger; null for a colony that does not run out
+	Supplement   *SupplementDoc `json:"supplement"`     // null when not considered
 	Confidence   ConfidenceDoc  `json:"confidence"`
 	Reason       []NoteDoc      `json:"reason"`
 	Warnings     []NoteDoc      `json:"warnings"`
 	Members      int            `json:"members"`
+}
+
+// HungryDoc is what becomes of a colony left alone that cuts its brood back as its
+// stores fall; decisions rest on risk, of a colony kept growing.
+type HungryDoc struct {
+	Members     int      `json:"members"`
+	Risk        RiskDoc  `json:"risk"`
+	Growing     RiskDoc  `json:"risk_kept_growing"` // on the same members
+	BloomBees   RangeDoc `json:"bees_at_bloom"`     // of those that live
+	GrowingBees RangeDoc `json:"bees_at_bloom_kept_growing"`
 }
 
 // LookDoc is what was seen of a colony on one day.
@@ -544,6 +555,9 @@ func (d documents) colony(pl *plan.Plan, c *plan.ColonyPlan, seen map[[2]string]
 			doc.Strength = g.Strength.String()
 		}
 		out.FeedGiven = append(out.FeedGiven, doc)
+	}
+	if h := &c.Hungry; h.Members > 0 {
+		out.Hungry = &HungryDoc{h.Members, riskDoc(h.Risk), riskDoc(h.Growing), rangeDoc(h.BloomBees), rangeDoc(h.GrowingBees)}
 	}
 	for _, r := range c.RiskByWeek {
 		out.RiskByWeek = append(out.RiskByWeek, Num(r))

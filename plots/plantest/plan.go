@@ -101,6 +101,7 @@ func Plan() *plan.Plan {
 	c.SolidKg = 2.5
 	c.Reason = reason(c, plan.Starves{RiskFrac: 0.86, AcceptFrac: 0.05, FedFrac: 0.021, AcceptedBy: c.StarveDate, SolidFirst: true})
 	c.Confidence.Note = plan.WeighingIdle{NeedStoresKg: 9.5, NeedGrossKg: 24.6, On: c.SeenOn}
+	c.Hungry = plan.Hungry{Members: 300, Risk: plan.Risk{Frac: 0.4, ErrFrac: 0.03}, Growing: c.Risk, BloomBees: around(6000, 1500), GrowingBees: around(6900, 1500)}
 	c.Supplement = plan.Supplement{Considered: true, From: day(3, 24), Risk: plan.Risk{Frac: 0.93, ErrFrac: 0.015}, RiskFed: plan.Risk{Frac: 0.03, ErrFrac: 0.01}, BloomBees: around(6900, 1500), WantedBees: around(14100, 3000),
 		BareWanted: around(11800, 2800), GainBees: around(2300, 900), GainErrBees: 180, ExtraSyrupL: 1.9, ExtraKg: 1.6, SupplementKg: 1.1, Emerge: day(4, 20), Forage: day(5, 8), WindowFrom: day(4, 4), WindowTo: day(4, 16), LeadDays: around(38, 5),
 		Advice: []plan.Note{plan.SupplementEnough{Bees: 11800, WantedOn: day(5, 20)}}}

@@ -301,7 +301,21 @@ func (u Style) whyLines(pl *plan.Plan, c *plan.ColonyPlan) []string {
 	if !c.StarveDate.IsZero() {
 		out = append(out, fmt.Sprintf("Left alone, it has starved in %s of springs by %s.", Share(pl.AcceptPct/100), u.ShortDay(c.StarveDate)))
 	}
+	out = append(out, hungryLines(&c.Hungry)...)
 	return append(out, fmt.Sprintf("Days without flight before nectar: %s; the longest run of them: %s.", CountRange(c.NonFlying), CountRange(c.ColdSpell)))
+}
+
+// hungryLines set the second reading of hunger beside the careful one.
+func hungryLines(h *plan.Hungry) []string {
+	if h.Members == 0 {
+		return nil
+	}
+	out := []string{fmt.Sprintf("The risk of starving is the careful number, for a colony that goes on rearing brood; the plan rests on it. A hungry colony rears less: left alone "+
+		"it then starves in %s of the same springs, not %s.", Risk(h.Risk), Risk(h.Growing))}
+	if h.BloomBees.P50 > 0 && h.Risk.Frac < 1 {
+		out[0] += fmt.Sprintf(" Where it survives, it has %s bees at bloom; with enough food it would have %s.", Bees(h.BloomBees), Bees(h.GrowingBees))
+	}
+	return out
 }
 
 func (u Style) supplementLines(c *plan.ColonyPlan) []string {

@@ -51,14 +51,7 @@ func DayMonth(t time.Time) string {
 func FullDate(t time.Time) string { return t.Format("2 January 2006") }
 
 // Hundreds is a number of bees, to the hundred: "10,400".
-func Hundreds(v float64) string {
-	n := int(math.Round(v/100)) * 100
-	if n < 1000 {
-		return strconv.Itoa(n)
-	}
-	rest := strconv.Itoa(1000 + n%1000)
-	return strconv.Itoa(n/1000) + "," + rest[1:]
-}
+func Hundreds(v float64) string { return hundreds(v) }
 
 // BloomAdvice says whether to use thermal time or the mean date, by their errors in
 // days on years left out.

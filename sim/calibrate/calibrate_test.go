@@ -88,7 +88,7 @@ type score struct {
 func predict(t *testing.T, h *hive, spreads []colony.Parameter, seed uint64) (s score) {
 	for i, start := range starts {
 		opt := hindcast.DefaultOptions()
-		opt.Members, opt.Seed = *draws, seed
+		opt.Members, opt.Seed, opt.PastSpan = *draws, seed, true
 		opt.Priors, opt.Base = spreads, typical(spreads)
 		r, err := hindcast.Run(context.Background(), h.Series(start), opt)
 		require.NoError(t, err)

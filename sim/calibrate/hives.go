@@ -38,6 +38,7 @@ var segmentEnds = []time.Time{
 func newHive(weighed hives.Hive) (*hive, error) {
 	h := &hive{Hive: weighed, kg: map[time.Time]float64{}}
 	opt := hindcast.DefaultOptions()
+	opt.PastSpan = true
 	opt.Members = 100 // only for the work of keepers, which does not hang on members
 	r, err := hindcast.Run(context.Background(), h.Series(hiveFirst), opt)
 	if err != nil {

@@ -76,7 +76,8 @@ type Options struct {
 	Seed      uint64
 	Noise     Noise
 	Rule      Rule
-	LearnDays int // the members are weighed by the readings of so many first days; 0: not at all
+	PastSpan  bool // run and score to the last weighing before August, past the span of the model: for studies of fixed days
+	LearnDays int  // the members are weighed by the readings of so many first days; 0: not at all
 }
 
 // DefaultOptions runs 1,000 members and learns nothing on the way.

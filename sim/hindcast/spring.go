@@ -73,10 +73,10 @@ func (w *work) withinSpan(n int) error {
 	r.Pollen = w.datesOf(func(m *ensemble.Member) int { return m.PollenDay })
 	r.Bloom = w.datesOf(func(m *ensemble.Member) int { return m.BloomDay })
 	r.Nectar = w.datesOf(func(m *ensemble.Member) int { return m.NectarDay })
-	if !r.Bloom.P90.IsZero() && !r.Bloom.P90.After(w.h.Weighings[0].Date) {
+	if !w.opt.PastSpan && !r.Bloom.P90.IsZero() && !r.Bloom.P90.After(w.h.Weighings[0].Date) {
 		return OutsideError{Spring: r.Spring, Ends: r.Bloom.P90}
 	}
-	if !r.Nectar.P90.IsZero() {
+	if !w.opt.PastSpan && !r.Nectar.P90.IsZero() {
 		w.h.Weighings = scales.Between(w.h.Weighings, time.Time{}, r.Nectar.P90)
 	}
 	if len(w.h.Weighings) < 2 {

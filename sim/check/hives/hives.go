@@ -90,7 +90,7 @@ func Rows(hives []Hive, base colony.Params, seed uint64) ([]check.Row, error) {
 			}
 			for _, from := range starts {
 				opt := hindcast.DefaultOptions()
-				opt.Base, opt.Members, opt.Seed = base, members, seed
+				opt.Base, opt.Members, opt.Seed, opt.PastSpan = base, members, seed, true
 				r, err := hindcast.Run(context.Background(), hives[i].Series(from), opt)
 				if err != nil {
 					return nil, fmt.Errorf("%s: %w", site.Name, err)

@@ -1,0 +1,34 @@
+package decide
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"bloomgap/feed/season"
+)
+
+// TestHungryReadingIsTheMilder: on the demo's colonies a colony that cuts its brood
+// starves in no more springs than one kept growing, on the same members, and in
+// fewer where food is short; the headline keeps the careful number.
+func TestHungryReadingIsTheMilder(t *testing.T) {
+	s := season.Demo()
+	seen, milder := 0, 0
+	for _, c := range decideAll(t, s, 100, 100).Plans {
+		if c.Members == 0 || c.Risk.Frac == 0 {
+			require.Zero(t, c.Hungry.Members, c.Colony)
+			continue
+		}
+		seen++
+		h := c.Hungry
+		require.Equal(t, c.Members, h.Members, c.Colony)
+		require.InDelta(t, c.Risk.Frac, h.Growing.Frac, 1e-12, "%s: both readings are of the same members", c.Colony)
+		require.LessOrEqual(t, h.Risk.Frac, h.Growing.Frac, c.Colony)
+		if h.Risk.Frac < h.Growing.Frac {
+			milder++
+		}
+		require.LessOrEqual(t, h.BloomBees.P50, 1.05*h.GrowingBees.P50, "%s: less brood makes hardly more bees", c.Colony)
+	}
+	require.Greater(t, seen, 8)
+	require.Greater(t, milder, seen/2)
+}
