@@ -37,12 +37,19 @@
 //	                    Wuerzburg                        Schwartau
 //	first model         0.89, 1.13, 1.23                 1.44, 1.99, 3.36
 //	                    81/100, 67/91, 42/68             24/67, 35/60, 23/37
-//	left out of the fit 0.81, 0.91, 0.82                 0.95, 1.24, 1.81
-//	                    83/100, 62/98, 43/77             38/90, 45/91, 40/90
-//	fitted to it        0.86, 1.02, 1.11                 0.71, 0.85, 0.98
+//	left out of the fit 0.77, 0.80, 0.76                 0.88, 1.14, 1.72
+//	                    83/100, 60/96, 51/78             52/93, 59/95, 44/91
+//	fitted to it        0.81, 0.89, 0.98                 0.65, 0.78, 0.94
+//	                    85/100, 59/96, 32/78             66/98, 81/99, 77/93
 //
-// Over both hives left out, 52 and 91 % of the readings lie within the bands. That
-// Wuerzburg is met better when it is left out says how little two hives decide.
+// Over both hives left out, 58 and 92 % of the readings lie within the bands. The
+// goal of 0.7 kg is missed. That Wuerzburg is met better when it is left out says how
+// little two hives decide.
+//
+// The bands of 80 % are too wide, most likely since nothing is taken as known of the
+// colony (a number of bees with a half of it as SD, where both hives seem to lie near the middle),
+// and since the parameters are drawn one by one though the fit ties them together. Neither was taken
+// apart, and the bands were not narrowed to what these two hives show.
 //
 // # What remains wrong
 //
