@@ -511,10 +511,19 @@ func RiskTitle(d plan.Detail) string {
 		return "No risk to show for " + d.Colony
 	}
 	t := "Left alone, " + d.Colony + " starves in " + percent(a) + " of springs"
-	if f := last(d.RiskFed); !math.IsNaN(f) {
+	if f := fedRisk(&d); !math.IsNaN(f) {
 		t += "; fed as planned, in " + percent(f)
 	}
 	return t
+}
+
+// fedRisk is the risk of a colony fed as planned: that of the plan, which comes of
+// other springs than the curve, or else the end of the curve; NaN when it is not fed.
+func fedRisk(d *plan.Detail) float64 {
+	if len(d.RiskFed) > 0 && d.Starves != nil {
+		return d.Starves.Fed
+	}
+	return last(d.RiskFed)
 }
 
 // series is a named line.
@@ -554,8 +563,12 @@ func RiskChart(d plan.Detail, acceptPct float64, l Look) *Chart {
 			top = hi
 		}
 		shown = append(shown, series{q.name, pc, q.pen})
-		keys = append(keys, keyLine(q.name+" "+percent(last(q.v)), q.pen))
-		words = append(words, q.name+" "+percent(last(q.v)))
+		end := last(q.v)
+		if q.name == "fed as planned" {
+			end = fedRisk(&d)
+		}
+		keys = append(keys, keyLine(q.name+" "+percent(end), q.pen))
+		words = append(words, q.name+" "+percent(end))
 	}
 	nectar := nectarOf(d)
 	sub := "Colony " + d.Colony + place(d) + ": risk of starving before nectar, by date"

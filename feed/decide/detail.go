@@ -144,6 +144,7 @@ func (w *Worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 	if a.fed != nil {
 		other.put(&det, c.Feedings[0].Date)
 		det.Reserve.Fed = c.ReserveFrac
+		det.Starves = &plan.Held{Alone: c.Risk.Frac, Fed: c.RiskFed.Frac}
 	}
 	a.show(&det, n)
 	return det

@@ -352,7 +352,7 @@ func newColonyView(pl *plan.Plan, i int, details []plan.Detail, opt Options) (co
 	v.Answer.Place = "" // the sheet of its yard says so
 	switch {
 	case c.Verdict == plan.Feed && !c.StartBy.IsZero():
-		v.Short = fmt.Sprintf("%s by %s, risk %s", opt.Units.Amounts(c), opt.Units.Day(c.StartBy), words.Risk(c.Risk))
+		v.Short = fmt.Sprintf("%s by %s, risk %s", opt.Units.FirstFeeding(c), opt.Units.Day(c.StartBy), words.Risk(c.Risk))
 	case c.Verdict != plan.Dead:
 		v.Short = "risk " + words.Risk(c.Risk)
 	}
