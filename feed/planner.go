@@ -155,7 +155,10 @@ func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 					}
 					d := w.Decide(j.yard.Yard, j.yard.colonies[k])
 					if d.Lots != nil || d.SupplementG != nil {
-						taken.Of(&order.Taken{Key: d.Key, Lots: d.Lots, Strength: d.Plan.Strength, LossFrac: p.season.Settings.LossFrac, SupplementG: d.SupplementG}, p.opt.Members)
+						taken.Of(
+							&order.Taken{Key: d.Key, Lots: d.Lots, Strength: d.Plan.Strength, LossFrac: p.season.Settings.LossFrac, SupplementG: d.SupplementG},
+							p.opt.Members,
+						)
 						j.yard.addSum(&taken)
 					}
 					j.yard.plans[k] = d.Plan

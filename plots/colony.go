@@ -533,6 +533,16 @@ type series struct {
 	pen  pen
 }
 
+// endRisk is where a line of risk ends, as the plan says it.
+func (q series) endRisk(d *plan.Detail) float64 {
+	if q.name == fedAsPlanned {
+		return fedRisk(d)
+	}
+	return last(q.v)
+}
+
+const fedAsPlanned = "fed as planned"
+
 // RiskChart draws the share of springs in which the colony has starved by each
 // date: left alone, fed as planned, with supplement and not fed, with both; and the risk that is accepted, percent.
 func RiskChart(d plan.Detail, acceptPct float64, l Look) *Chart {
@@ -543,7 +553,7 @@ func RiskChart(d plan.Detail, acceptPct float64, l Look) *Chart {
 	xs := days(d.Dates)
 	all := []series{
 		{"left alone", d.RiskAlone, penAlone},
-		{"fed as planned", d.RiskFed, penPlan},
+		{fedAsPlanned, d.RiskFed, penPlan},
 		{"supplement, not fed", d.RiskSupplement, penProt},
 		{"supplement and fed", d.RiskSupplementFed, penBoth},
 	}
@@ -563,12 +573,8 @@ func RiskChart(d plan.Detail, acceptPct float64, l Look) *Chart {
 			top = hi
 		}
 		shown = append(shown, series{q.name, pc, q.pen})
-		end := last(q.v)
-		if q.name == "fed as planned" {
-			end = fedRisk(&d)
-		}
-		keys = append(keys, keyLine(q.name+" "+percent(end), q.pen))
-		words = append(words, q.name+" "+percent(end))
+		text := q.name + " " + percent(q.endRisk(&d))
+		keys, words = append(keys, keyLine(text, q.pen)), append(words, text)
 	}
 	nectar := nectarOf(d)
 	sub := "Colony " + d.Colony + place(d) + ": risk of starving before nectar, by date"

@@ -51,7 +51,12 @@ type options struct {
 func run(ctx context.Context) error {
 	var o options
 	flag.StringVar(&o.root, "root", ".", "folder of the program's module")
-	flag.StringVar(&o.rooms, "rooms", "sim/colony,sim/ensemble,sim/observe,feed,feed/decide,feed/order,feed/visits,feed/schedule,feed/syrup,forage/flight,forage/bloom", "packages to change, by commas; those that are not there are passed over")
+	flag.StringVar(
+		&o.rooms,
+		"rooms",
+		"sim/colony,sim/ensemble,sim/observe,feed,feed/decide,feed/order,feed/visits,feed/schedule,feed/syrup,forage/flight,forage/bloom",
+		"packages to change, by commas; those that are not there are passed over",
+	)
 	flag.IntVar(&o.count, "n", 300, "changes to make")
 	flag.IntVar(&o.skip, "skip", 0, "changes of the sample to pass over, as when a run goes on")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of the sample")
@@ -180,7 +185,16 @@ type room struct {
 }
 
 func listRooms(ctx context.Context, root string) ([]room, error) {
-	cmd := exec.CommandContext(ctx, "go", "list", "-f", `{{.ImportPath}} {{join .Imports " "}} {{join .TestImports " "}} {{join .XTestImports " "}}`, "./sim/...", "./feed/...", "./forage/...")
+	cmd := exec.CommandContext(
+		ctx,
+		"go",
+		"list",
+		"-f",
+		`{{.ImportPath}} {{join .Imports " "}} {{join .TestImports " "}} {{join .XTestImports " "}}`,
+		"./sim/...",
+		"./feed/...",
+		"./forage/...",
+	)
 	cmd.Dir = root
 	out, err := cmd.Output()
 	if err != nil {

@@ -43,7 +43,13 @@ func hiveFlags() []*hiveFlag {
 		{name: "climate", column: "climate", yard: true, group: groupWhere, help: "name of a built-in climate, or auto for the nearest"},
 		{name: "weather", column: "weather", yard: true, group: groupWhere, help: "weather record of the place, a file; separate several with ;"},
 		{name: "weather-place", column: "weather_place", yard: true, group: groupWhere, help: "place to take from a record that holds several"},
-		{name: "monthly-means-c", column: "monthly_means_c", yard: true, group: groupWhere, help: "mean temperatures of January to December in C, twelve numbers, in place of a record"},
+		{
+			name:   "monthly-means-c",
+			column: "monthly_means_c",
+			yard:   true,
+			group:  groupWhere,
+			help:   "mean temperatures of January to December in C, twelve numbers, in place of a record",
+		},
 		{name: "monthly-means-f", column: "monthly_means_f", yard: true, group: groupWhere, help: "the same in F"},
 		{name: "forecast", column: "forecast", yard: true, group: groupWhere, help: "forecast of the next days, a weather table"},
 		{name: "date", column: "date", group: groupSeen, help: "day it was inspected, such as 2027-03-20 (default: today)"},
@@ -65,7 +71,13 @@ func hiveFlags() []*hiveFlag {
 		{name: "days-between", column: "days_between", yard: true, group: groupWhen, help: "days from visit to visit"},
 		{name: "bloom-date", column: "bloom_date", yard: true, group: groupWhen, help: "day of the first dependable nectar, seen or expected"},
 		{name: "bloom-spread", column: "bloom_spread", yard: true, group: groupWhen, help: "how far off that date or rule may be, days"},
-		{name: "early-forage", column: "early_forage", yard: true, group: groupWhen, help: "willow, maple and the like within flight: none, some or good (default: not known)"},
+		{
+			name:   "early-forage",
+			column: "early_forage",
+			yard:   true,
+			group:  groupWhen,
+			help:   "willow, maple and the like within flight: none, some or good (default: not known)",
+		},
 		{name: "bloom-base-c", column: "bloom_base_c", yard: true, group: groupWhen, help: "your own bloom rule, as bloom fit gives it: base temperature, C"},
 		{name: "bloom-start", column: "bloom_start", yard: true, group: groupWhen, help: "its first day, month-day"},
 		{name: "bloom-need-cd", column: "bloom_need_cd", yard: true, group: groupWhen, help: "its sum, C-days"},
@@ -260,8 +272,10 @@ func bareNumbers(cells []*hiveFlag, units, inputUnits string) error {
 			continue
 		}
 		us := read.OutputUnit(f.measure, true).Name
-		return usageError{fmt.Errorf("--%s %s has no unit, and with --units us it could be %s or %s; write %s%s or %s%s, or say what bare numbers are in with --input-units",
-			f.name, text, us, f.measure, text, us, text, f.measure)}
+		return usageError{
+			fmt.Errorf("--%s %s has no unit, and with --units us it could be %s or %s; write %s%s or %s%s, or say what bare numbers are in with --input-units",
+				f.name, text, us, f.measure, text, us, text, f.measure),
+		}
 	}
 	return nil
 }

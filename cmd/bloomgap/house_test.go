@@ -187,6 +187,22 @@ func TestTestsSayWhatTheyWant(t *testing.T) {
 	})
 }
 
+// TestLinesAreNotTooLong holds the lines of code, those of tests and the table of
+// parameters aside, to 160 letters; texts in quotes and comments may run on.
+func TestLinesAreNotTooLong(t *testing.T) {
+	t.Parallel()
+	const most = 160
+	words := regexp.MustCompile("\"(\\\\.|[^\"\\\\])*\"|`[^`]*`?|//.*")
+	goFiles(t, floors(), false, func(path, text string) {
+		if strings.HasSuffix(path, "catalogue.go") {
+			return
+		}
+		for i, line := range strings.Split(text, "\n") {
+			require.LessOrEqual(t, len(words.ReplaceAllString(line, "")), most, "%s:%d", path, i+1)
+		}
+	})
+}
+
 // longFunctions are the ones that may pass mostLines, with the reason.
 func longFunctions() map[string]string {
 	return map[string]string{

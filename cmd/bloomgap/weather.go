@@ -163,7 +163,9 @@ func runWeather(ctx context.Context, c *console, files []string, o *weatherOptio
 		return err
 	}
 	if !o.latGiven && math.IsNaN(rec.Station.LatDeg) {
-		return usageError{fmt.Errorf("%s does not say at what latitude it was taken, which the days without flight need; give --lat", strings.Join(files, ", "))}
+		return usageError{
+			fmt.Errorf("%s does not say at what latitude it was taken, which the days without flight need; give --lat", strings.Join(files, ", ")),
+		}
 	}
 	c.warn(ps)
 	r := reportWeather(rec, beside, from, to, o)
@@ -345,7 +347,14 @@ func (r *weatherReport) printNormals(p *terminal.Page) {
 	}
 	var rows [][]string
 	for _, m := range r.sum.Months {
-		row := []string{m.Month.String(), words.Percent(m.TempShare), p.Show(m.TminC, "C", 1), p.Show(m.TmaxC, "C", 1), p.Show(m.TmeanC, "C", 1), p.ShowDiff(m.TmeanSDC, "C", 1)}
+		row := []string{
+			m.Month.String(),
+			words.Percent(m.TempShare),
+			p.Show(m.TminC, "C", 1),
+			p.Show(m.TmaxC, "C", 1),
+			p.Show(m.TmeanC, "C", 1),
+			p.ShowDiff(m.TmeanSDC, "C", 1),
+		}
 		if m.Days == 0 {
 			row[1] = "-"
 		}
@@ -359,7 +368,11 @@ func (r *weatherReport) printNormals(p *terminal.Page) {
 		rows = append(rows, row)
 	}
 	p.Grid(cols, rows)
-	p.Line("Days known: share of days with both temperatures once gaps are filled. SD: standard deviation; about two days of three lie within one of the mean. Wet: %s %s of rain or more.", p.Show(weather.WetDayMm, "mm", 0), p.Name("mm"))
+	p.Line(
+		"Days known: share of days with both temperatures once gaps are filled. SD: standard deviation; about two days of three lie within one of the mean. Wet: %s %s of rain or more.",
+		p.Show(weather.WetDayMm, "mm", 0),
+		p.Name("mm"),
+	)
 }
 
 func (r *weatherReport) printSprings(p *terminal.Page, latest int) {
@@ -381,7 +394,11 @@ func (r *weatherReport) printSprings(p *terminal.Page, latest int) {
 	if q, ok := quantiles(whole, func(d weather.SpringDays) int { return spanDays(d.LongestConfined) }); ok && len(whole) >= manySprings {
 		p.Item("Longest run of them: %.0f days in the middle spring, %.0f in one of ten.", q[1], q[2])
 	}
-	p.Item("A day counts when bees cannot fly out for an hour: too cold by its hourly run of temperature, too wet, or too short. Latitude %.2f N, %s.", r.latDeg, r.latWhy)
+	p.Item(
+		"A day counts when bees cannot fly out for an hour: too cold by its hourly run of temperature, too wet, or too short. Latitude %.2f N, %s.",
+		r.latDeg,
+		r.latWhy,
+	)
 	if !r.rain {
 		p.Item("The record holds no rain: a mean day's share is taken, and wet days are not told from dry ones.")
 	}
@@ -391,8 +408,15 @@ func (r *weatherReport) printSprings(p *terminal.Page, latest int) {
 		p.Item("The latest %d of %d springs; --years 0 lists all.", latest, len(s.Springs))
 	}
 	limit := p.Show(weather.ColdDayC, "C", 0) + " " + p.Name("C")
-	cols := []terminal.Column{terminal.Left("Spring", 0), terminal.Right("Days\nknown", 0), terminal.Right("Without\nflight", 0), terminal.Left("Longest run of them", 0),
-		terminal.Right("Days under\n"+limit, 0), terminal.Left("Longest cold spell", 0), terminal.Left("Last frost", 0)}
+	cols := []terminal.Column{
+		terminal.Left("Spring", 0),
+		terminal.Right("Days\nknown", 0),
+		terminal.Right("Without\nflight", 0),
+		terminal.Left("Longest run of them", 0),
+		terminal.Right("Days under\n"+limit, 0),
+		terminal.Left("Longest cold spell", 0),
+		terminal.Left("Last frost", 0),
+	}
 	var rows [][]string
 	for _, d := range springs {
 		frost := "-"
@@ -512,20 +536,33 @@ func newWeatherDoc(r *weatherReport) weatherDoc {
 	q, s := &r.asRead, &r.sum
 	n := func(v float64) files.Num { return files.Num(v) }
 	d := weatherDoc{Format: "bloomgap weather", Name: s.Name, Layout: s.Layout, First: q.First.Format(time.DateOnly), Last: q.Last.Format(time.DateOnly),
-		Days: q.Days, TempShare: n(q.TempShare), PrecipShare: n(q.PrecipShare), LatDeg: n(r.latDeg), LatFrom: r.latWhy, LonDeg: n(s.Station.LonDeg), ElevM: n(s.Station.ElevM),
-		Warnings: q.Warnings, Flagged: len(q.Flagged), Impossible: len(q.Impossible), Crossed: len(q.Crossed), Duplicates: len(q.Duplicates), Stuck: len(q.Stuck), Gaps: len(q.Gaps),
+		Days: q.Days, TempShare: n(q.TempShare), PrecipShare: n(q.PrecipShare), LatDeg: n(r.latDeg), LatFrom: r.latWhy,
+		LonDeg: n(s.Station.LonDeg), ElevM: n(s.Station.ElevM),
+		Warnings: q.Warnings, Flagged: len(q.Flagged), Impossible: len(q.Impossible), Crossed: len(q.Crossed), Duplicates: len(q.Duplicates),
+		Stuck: len(q.Stuck), Gaps: len(q.Gaps),
 		FilledDays: r.fill.FilledDays, LeftDays: r.fill.LeftDays, From: s.From.String(), To: s.To.String()}
 	for _, a := range r.fill.Actions {
 		d.Filled = append(d.Filled, a.String())
 	}
 	for _, m := range s.Months {
-		d.Months = append(d.Months, monthDoc{m.Month.String(), n(m.TempShare), n(m.TminC), n(m.TmaxC), n(m.TmeanC), n(m.TmeanSDC), n(m.PrecipMm), n(m.WetShare)})
+		d.Months = append(
+			d.Months,
+			monthDoc{m.Month.String(), n(m.TempShare), n(m.TminC), n(m.TmaxC), n(m.TmeanC), n(m.TmeanSDC), n(m.PrecipMm), n(m.WetShare)},
+		)
 	}
 	if q, ok := quantiles(r.whole(), func(d weather.SpringDays) int { return d.NonFlying }); ok {
 		d.NonFlyingRange = []files.Num{n(q[0]), n(q[1]), n(q[2])}
 	}
 	for _, sp := range s.Springs {
-		e := springDayDoc{Year: sp.Year, Days: sp.Days, KnownDays: sp.KnownDays, NonFlying: sp.NonFlying, LongestRun: spanDays(sp.LongestConfined), ColdDays: sp.ColdDays, ColdSpell: spanDays(sp.ColdSpell)}
+		e := springDayDoc{
+			Year:       sp.Year,
+			Days:       sp.Days,
+			KnownDays:  sp.KnownDays,
+			NonFlying:  sp.NonFlying,
+			LongestRun: spanDays(sp.LongestConfined),
+			ColdDays:   sp.ColdDays,
+			ColdSpell:  spanDays(sp.ColdSpell),
+		}
 		if e.ColdSpell > 0 {
 			e.ColdFrom = sp.ColdSpell.First.Format(time.DateOnly)
 		}

@@ -59,7 +59,13 @@ func WriteStarter(dir string, today time.Time) error {
 		year++
 	}
 	at := time.Date(year, time.March, 20, 0, 0, 0, 0, time.UTC)
-	dates := map[string]string{"Today": iso(at), "Seen": iso(at.AddDate(0, 0, -1)), "Next": iso(at.AddDate(0, 0, 3)), "Wanted": iso(at.AddDate(0, 2, 0)), "Supers": iso(at.AddDate(0, 2, 0))}
+	dates := map[string]string{
+		"Today":  iso(at),
+		"Seen":   iso(at.AddDate(0, 0, -1)),
+		"Next":   iso(at.AddDate(0, 0, 3)),
+		"Wanted": iso(at.AddDate(0, 2, 0)),
+		"Supers": iso(at.AddDate(0, 2, 0)),
+	}
 	return fs.WalkDir(starterFiles, "starter", func(p string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err

@@ -98,7 +98,11 @@ func (l *loader) givenTwice(r read.Row, g *Given) {
 		o := &l.s.Given[i]
 		if o.Date.Equal(g.Date) && o.Yard == g.Yard && sameName(o.Colony, g.Colony) && o.SyrupL == g.SyrupL && o.SolidKg == g.SolidKg &&
 			o.FramesDeep == g.FramesDeep && o.FramesMedium == g.FramesMedium {
-			r.Problem("", fmt.Sprintf("the same feed of the same day stands in row %d", o.Line), "take one of the two out; where it was given twice, write the sum in one row")
+			r.Problem(
+				"",
+				fmt.Sprintf("the same feed of the same day stands in row %d", o.Line),
+				"take one of the two out; where it was given twice, write the sum in one row",
+			)
 			return
 		}
 	}
@@ -118,7 +122,11 @@ func (l *loader) givenRow(r read.Row) (Given, bool) {
 			"write down what was given, not what is planned; or correct the day named in "+settingsFile)
 	}
 	if first := FirstDay(l.s.Today); g.Date.Before(first) {
-		r.Warn("date", fmt.Sprintf("this feed was given before this season, which begins on %s, and is not used", first.Format("2 January 2006")), "the later looks show what is left of it")
+		r.Warn(
+			"date",
+			fmt.Sprintf("this feed was given before this season, which begins on %s, and is not used", first.Format("2 January 2006")),
+			"the later looks show what is left of it",
+		)
 		ok = false
 	}
 	amount := func(col string, most float64) float64 {

@@ -285,7 +285,10 @@ func (l *loader) yards() {
 		l.tares(r, &y)
 		l.dusting(r, &y)
 		if len(l.s.Yards) == mostYards {
-			r.Report("yard", read.Problem{Code: read.FileTooLarge, Message: fmt.Sprintf("there are more than %d yards", mostYards), Fix: "plan them in several folders"})
+			r.Report(
+				"yard",
+				read.Problem{Code: read.FileTooLarge, Message: fmt.Sprintf("there are more than %d yards", mostYards), Fix: "plan them in several folders"},
+			)
 			break
 		}
 		if l.yardAt == nil {
@@ -372,7 +375,11 @@ func (l *loader) weather(r read.Row, y *Yard) {
 		l.climate(r, y)
 	default:
 		y.Climate = autoClimate
-		r.Warn("", fmt.Sprintf("the yard %q has no weather record", y.Name), "made-up springs of the nearest built-in climate are used; name a record under weather, or write auto under climate")
+		r.Warn(
+			"",
+			fmt.Sprintf("the yard %q has no weather record", y.Name),
+			"made-up springs of the nearest built-in climate are used; name a record under weather, or write auto under climate",
+		)
 	}
 }
 
@@ -649,8 +656,17 @@ func (l *loader) colonies() {
 			continue
 		}
 		if twice >= 0 {
-			r.Problem("colony", fmt.Sprintf("the colony %q of %s appears twice for %s, first in row %d", e.name, e.yard, e.obs.Date.Format(time.DateOnly), entries[key][twice].row.Line),
-				"keep one row for a colony and day; later looks get a row with their own date")
+			r.Problem(
+				"colony",
+				fmt.Sprintf(
+					"the colony %q of %s appears twice for %s, first in row %d",
+					e.name,
+					e.yard,
+					e.obs.Date.Format(time.DateOnly),
+					entries[key][twice].row.Line,
+				),
+				"keep one row for a colony and day; later looks get a row with their own date",
+			)
 			continue
 		}
 		if len(entries[key]) == 0 {
@@ -695,7 +711,8 @@ func (e *entry) join(o *entry) bool {
 	if a.Food.Kind == FoodUnknown || b.Food.Kind == FoodUnknown || !a.Alive || !b.Alive {
 		return false
 	}
-	for _, at := range [][2]*float64{{&a.SeamsOfBees, &b.SeamsOfBees}, {&a.CountTempC, &b.CountTempC}, {&a.BroodFrames, &b.BroodFrames}, {&a.SealedFrac, &b.SealedFrac}, {&a.OverKg, &b.OverKg}} {
+	for _, at := range [][2]*float64{{&a.SeamsOfBees, &b.SeamsOfBees}, {&a.CountTempC, &b.CountTempC}, {&a.BroodFrames, &b.BroodFrames},
+		{&a.SealedFrac, &b.SealedFrac}, {&a.OverKg, &b.OverKg}} {
 		switch {
 		case math.IsNaN(*at[0]):
 			*at[0] = *at[1]
@@ -734,7 +751,11 @@ func (l *loader) entry(r read.Row) (e entry, ok bool) {
 		o.Date = r.Date("date")
 	}
 	if o.Date.After(l.s.Today) && !l.lost {
-		r.Problem("date", fmt.Sprintf("date %s lies after today, %s", o.Date.Format(time.DateOnly), l.s.Today.Format(time.DateOnly)), "correct it, or the day named in "+settingsFile)
+		r.Problem(
+			"date",
+			fmt.Sprintf("date %s lies after today, %s", o.Date.Format(time.DateOnly), l.s.Today.Format(time.DateOnly)),
+			"correct it, or the day named in "+settingsFile,
+		)
 	}
 	e.confirmed = r.Bool("confirmed", false)
 	o.Alive = r.Bool("alive", true)
@@ -762,7 +783,11 @@ func (l *loader) entry(r read.Row) (e entry, ok bool) {
 		e.ask("lift_left", p)
 	}
 	if o.Alive && o.SeamsOfBees == 0 {
-		r.Problem("seams", fmt.Sprintf("the colony %q is alive but has no bees", e.name), "write no under alive, or leave seams empty when they were not counted")
+		r.Problem(
+			"seams",
+			fmt.Sprintf("the colony %q is alive but has no bees", e.name),
+			"write no under alive, or leave seams empty when they were not counted",
+		)
 	}
 	return e, ok && !o.Date.IsZero()
 }
@@ -806,7 +831,11 @@ func parseBoxes(r read.Row) []Boxes {
 			}
 		}
 		if !known || n < 1 || n > mostBoxesOfKind {
-			r.Problem("boxes", fmt.Sprintf("boxes %q cannot be understood", cleanName(r.Text("boxes"))), "write such as 1 deep, or 1 deep + 1 medium; the kinds are deep, medium, shallow and large")
+			r.Problem(
+				"boxes",
+				fmt.Sprintf("boxes %q cannot be understood", cleanName(r.Text("boxes"))),
+				"write such as 1 deep, or 1 deep + 1 medium; the kinds are deep, medium, shallow and large",
+			)
 			return nil
 		}
 		if i := slices.IndexFunc(out, func(b Boxes) bool { return b.Kind == kind }); i >= 0 {
@@ -887,12 +916,19 @@ func (l *loader) colony(es []entry) Colony {
 		case !e.obs.Alive && died.IsZero():
 			died = e.obs.Date
 		case e.obs.Alive && !died.IsZero():
-			e.row.Problem("alive", fmt.Sprintf("the colony %q was dead on %s and is alive again", c.Name, died.Format(time.DateOnly)), "correct one of the rows, or give the new colony its own name")
+			e.row.Problem(
+				"alive",
+				fmt.Sprintf("the colony %q was dead on %s and is alive again", c.Name, died.Format(time.DateOnly)),
+				"correct one of the rows, or give the new colony its own name",
+			)
 			died = time.Time{}
 		}
 		if first := FirstDay(l.s.Today); e.row.Line != last.row.Line && !e.obs.Date.IsZero() && e.obs.Date.Before(first) {
-			e.row.Warn("date", fmt.Sprintf("this look at colony %q lies before this season, which begins on %s, and is not used", c.Name, first.Format("2 January 2006")),
-				"the later looks count")
+			e.row.Warn(
+				"date",
+				fmt.Sprintf("this look at colony %q lies before this season, which begins on %s, and is not used", c.Name, first.Format("2 January 2006")),
+				"the later looks count",
+			)
 			continue
 		}
 		c.Observations = append(c.Observations, e.obs)
@@ -950,7 +986,11 @@ func (l *loader) checkRow(c *Colony, e entry) {
 		r.Problem("brood_frames", fmt.Sprintf("%g frames of food and %g of brood do not fit in %g frames", f, o.BroodFrames, frames), "count a comb with both in halves")
 	}
 	if o.SeamsOfBees >= 0 && o.BroodFrames > o.SeamsOfBees+1 {
-		r.Warn("brood_frames", fmt.Sprintf("%g frames of brood are more than %g seams of bees cover", o.BroodFrames, o.SeamsOfBees), "count brood as combs that are full on both sides")
+		r.Warn(
+			"brood_frames",
+			fmt.Sprintf("%g frames of brood are more than %g seams of bees cover", o.BroodFrames, o.SeamsOfBees),
+			"count brood as combs that are full on both sides",
+		)
 	}
 	l.checkWeight(c, e)
 }
@@ -980,16 +1020,31 @@ func (l *loader) checkWeight(c *Colony, e entry) {
 		slack = tareSDKg
 	}
 	mostKg := tareKg + hive.FullKg() + overfullKg
-	w := reading{totalKg: totalKg, tareKg: tareKg, slackKg: slack, fullKg: hive.FullKg(), frames: float64(hive.Frames()), foodKg: totalKg - tareKg, unit: e.row.Unit(col).Name}
+	w := reading{
+		totalKg: totalKg,
+		tareKg:  tareKg,
+		slackKg: slack,
+		fullKg:  hive.FullKg(),
+		frames:  float64(hive.Frames()),
+		foodKg:  totalKg - tareKg,
+		unit:    e.row.Unit(col).Name,
+	}
 	if w.figureKg = totalKg; e.obs.Food.Kind == FoodLiftBack {
 		w.figureKg, w.lift = e.obs.Food.LiftBackKg, true
 	}
 	switch {
 	case totalKg < tareKg-slack || totalKg < tareKg && t.Own:
-		e.row.Problem(col, fmt.Sprintf("the hive of colony %q weighs %s in all, less than its empty boxes, which are %s %s", c.Name, show(totalKg), show(tareKg), whose),
-			w.check(show)+", or weigh an empty hive and set deep_box, medium_box, lid, inner_cover and floor in the table of yards")
+		e.row.Problem(
+			col,
+			fmt.Sprintf("the hive of colony %q weighs %s in all, less than its empty boxes, which are %s %s", c.Name, show(totalKg), show(tareKg), whose),
+			w.check(show)+", or weigh an empty hive and set deep_box, medium_box, lid, inner_cover and floor in the table of yards",
+		)
 	case totalKg > mostKg:
-		e.row.Problem(col, fmt.Sprintf("the hive of colony %q weighs %s in all, more than its boxes can hold, %s", c.Name, show(totalKg), show(mostKg)), w.check(show))
+		e.row.Problem(
+			col,
+			fmt.Sprintf("the hive of colony %q weighs %s in all, more than its boxes can hold, %s", c.Name, show(totalKg), show(mostKg)),
+			w.check(show),
+		)
 	case e.obs.Alive:
 		look := e.obs.Look(0)
 		w.foodKg = hive.StoresSeen(&look).MeanKg
@@ -1052,7 +1107,11 @@ func (l *loader) equipment() {
 		q.Count, _ = r.Int("count", 0, mostItems)
 		q.HoldsL = r.FloatIn("holds", 0.1, mostHoldsL)
 		if q.HoldsL > mostFeederL && q.Item != OpenTub {
-			r.Problem("holds", fmt.Sprintf("one %s that holds %s is more than fits a hive", q.Item, r.Text("holds")), "write what one holds, in the unit of the heading")
+			r.Problem(
+				"holds",
+				fmt.Sprintf("one %s that holds %s is more than fits a hive", q.Item, r.Text("holds")),
+				"write what one holds, in the unit of the heading",
+			)
 		}
 		if q.Item != "" {
 			l.s.Equipment = append(l.s.Equipment, q)
@@ -1065,7 +1124,10 @@ func item(r read.Row) Item {
 	words := items()
 	text := strings.ToLower(cleanName(r.Text("item")))
 	for _, w := range words {
-		if plural := w + "s"; text == w || text == plural || w == string(EmptyBox) && text == "empty boxes" || w == string(HoledCover) && text == "inner covers with hole" || text == w+" feeder" || text == w+" feeders" {
+		if plural := w + "s"; text == w || text == plural || w == string(EmptyBox) && text == "empty boxes" ||
+			w == string(HoledCover) && text == "inner covers with hole" ||
+			text == w+" feeder" ||
+			text == w+" feeders" {
 			return Item(w)
 		}
 	}

@@ -72,13 +72,21 @@ func (w *reading) others(show func(kg float64) string) string {
 	}
 	text := ""
 	if kg := w.totalKg * factor; likely(kg) {
-		text = fmt.Sprintf("if the figure is in %s, the hive weighs %s in all and holds about %s of food", otherUnit, show(kg), show(math.Max(0, w.foodKg+kg-w.totalKg)))
+		text = fmt.Sprintf(
+			"if the figure is in %s, the hive weighs %s in all and holds about %s of food",
+			otherUnit,
+			show(kg),
+			show(math.Max(0, w.foodKg+kg-w.totalKg)),
+		)
 	}
 	if kg := w.figureKg; w.lift && likely(kg) {
 		if text != "" {
 			text += "; "
 		}
-		text += fmt.Sprintf("if it is the weight of the whole hive, write it under gross: then it holds about %s of food", show(math.Max(0, w.foodKg+kg-w.totalKg)))
+		text += fmt.Sprintf(
+			"if it is the weight of the whole hive, write it under gross: then it holds about %s of food",
+			show(math.Max(0, w.foodKg+kg-w.totalKg)),
+		)
 	}
 	return text
 }
@@ -121,7 +129,12 @@ func liftQuestion(f Food) (read.Problem, bool) {
 	if f.Kind != FoodLiftBoth || least >= unevenShare*most {
 		return read.Problem{}, false
 	}
-	return read.Problem{Code: LiftGuard, Level: read.Ask, Message: "one side of the hive weighs less than half of the other", Fix: "lift both sides again; one lift alone stands under lift_back"}, true
+	return read.Problem{
+		Code:    LiftGuard,
+		Level:   read.Ask,
+		Message: "one side of the hive weighs less than half of the other",
+		Fix:     "lift both sides again; one lift alone stands under lift_back",
+	}, true
 }
 
 // countQuestion asks about a temperature at the count that looks like F.
@@ -159,7 +172,12 @@ func partQuestion(kg, usualKg float64, box bool, unit string) (read.Problem, boo
 	if box {
 		fix += "; a box is weighed with its drawn combs"
 	}
-	return read.Problem{Code: EmptyGuard, Level: read.Ask, Message: fmt.Sprintf("%.3g %s is far from the usual %.3g %s", figure(kg), unit, figure(usualKg), unit), Fix: fix}, true
+	return read.Problem{
+		Code:    EmptyGuard,
+		Level:   read.Ask,
+		Message: fmt.Sprintf("%.3g %s is far from the usual %.3g %s", figure(kg), unit, figure(usualKg), unit),
+		Fix:     fix,
+	}, true
 }
 
 // nectarQuestion asks about a day of the first dependable nectar that is not in
@@ -172,7 +190,12 @@ func nectarQuestion(day time.Time, latDeg float64) (read.Problem, bool) {
 	case day.IsZero() || m != time.December && m != time.January && m != time.February, m == time.February && latDeg < surestLatDeg:
 		return read.Problem{}, false
 	}
-	return read.Problem{Code: bloom.SeasonGuard, Level: read.Ask, Message: "dependable nectar on " + day.Format("2 January 2006") + " is not in spring", Fix: "correct the month, or the order of day and month"}, true
+	return read.Problem{
+		Code:    bloom.SeasonGuard,
+		Level:   read.Ask,
+		Message: "dependable nectar on " + day.Format("2 January 2006") + " is not in spring",
+		Fix:     "correct the month, or the order of day and month",
+	}, true
 }
 
 // meansOdd tells of twelve monthly means, C, that are of no place with bees and a
@@ -186,7 +209,10 @@ func meansOdd(meanC []float64) (read.Problem, bool) {
 	case warmest < coldestSummerC:
 		p.Message, p.Fix = fmt.Sprintf("the warmest month has a mean of %.0f C", warmest), "check the unit: C under monthly_means_c, F under monthly_means_f"
 	case warmest-coldest < leastSwingC:
-		p.Message, p.Fix = fmt.Sprintf("the coldest and the warmest month differ by %.0f C", warmest-coldest), "write one mean for each month, from January to December"
+		p.Message, p.Fix = fmt.Sprintf(
+			"the coldest and the warmest month differ by %.0f C",
+			warmest-coldest,
+		), "write one mean for each month, from January to December"
 	default:
 		return p, false
 	}
@@ -200,7 +226,11 @@ func thinQuestion(s syrup.Strength, at read.Problem) (read.Problem, bool) {
 		return at, false
 	}
 	at.Code, at.Level = ThinGuard, read.Ask
-	at.Message, at.Fix = fmt.Sprintf("a syrup of %s is %.0f %% sugar: more water than sugar", s, 100*s.MassFrac), "write sugar first: 2:1 is two parts of sugar to one of water"
+	at.Message, at.Fix = fmt.Sprintf(
+		"a syrup of %s is %.0f %% sugar: more water than sugar",
+		s,
+		100*s.MassFrac,
+	), "write sugar first: 2:1 is two parts of sugar to one of water"
 	return at, true
 }
 

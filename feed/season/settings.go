@@ -90,8 +90,11 @@ func (s Settings) Validate() error {
 	check(s.Springs >= 0 && s.Springs <= mostSprings, "the number of springs must lie from 0 to 500")
 	check(s.Draws >= 1 && s.Draws <= mostDraws, "the number of draws must lie from 1 to 1000")
 	r := s.Rules
-	check(r.SolidOnlyBelowC >= lowestRuleC && r.SolidOnlyBelowC <= r.TouchingOnlyBelowC && r.TouchingOnlyBelowC <= r.AnyFeederFromC && r.AnyFeederFromC <= highestRuleC,
-		"the feeding temperatures must rise from solid_only_below to touching_only_below to any_feeder_from, from -20 to 30 C")
+	check(
+		r.SolidOnlyBelowC >= lowestRuleC && r.SolidOnlyBelowC <= r.TouchingOnlyBelowC && r.TouchingOnlyBelowC <= r.AnyFeederFromC &&
+			r.AnyFeederFromC <= highestRuleC,
+		"the feeding temperatures must rise from solid_only_below to touching_only_below to any_feeder_from, from -20 to 30 C",
+	)
 	if err := s.Dusting.validate(); err != nil {
 		errs = append(errs, err)
 	}

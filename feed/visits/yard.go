@@ -137,7 +137,11 @@ func (y *Yard) makeSprings() error {
 	if wanted := y.Season.Settings.BeesWantedDate; !wanted.IsZero() {
 		readDay = o.Day(wanted)
 	}
-	y.Springs = ensemble.NewSpringEnsemble(o, y.opt.Draws, ensemble.SpringEnsembleOptions{Today: y.Today, ReadDay: readDay, Yard: y.Site.Name, Early: y.Site.EarlyForage})
+	y.Springs = ensemble.NewSpringEnsemble(
+		o,
+		y.opt.Draws,
+		ensemble.SpringEnsembleOptions{Today: y.Today, ReadDay: readDay, Yard: y.Site.Name, Early: y.Site.EarlyForage},
+	)
 	return nil
 }
 

@@ -121,8 +121,18 @@ func Default(latDeg, lonDeg float64) []Threshold {
 		if latDeg > coldLatDeg && lonDeg > rockiesLonDeg {
 			dandelion = formFargo
 		}
-		picks = [][2]string{{"silver maple", formFargo}, {"red maple", formBase50}, {"red maple", formBase50Ful}, {"pussy willow", formFargo}, {"elm", formFargo},
-			{"boxelder", formFargo}, {"forsythia", formBase50}, {"dandelion", dandelion}, {"plum", formFargo}, {"apple", formBase50}}
+		picks = [][2]string{
+			{"silver maple", formFargo},
+			{"red maple", formBase50},
+			{"red maple", formBase50Ful},
+			{"pussy willow", formFargo},
+			{"elm", formFargo},
+			{"boxelder", formFargo},
+			{"forsythia", formBase50},
+			{"dandelion", dandelion},
+			{"plum", formFargo},
+			{"apple", formBase50},
+		}
 	}
 	near := math.Abs(latDeg-fargoLatDeg) < nearDeg && math.Abs(lonDeg-fargoLonDeg) < nearDeg
 	var out []Threshold

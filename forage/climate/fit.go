@@ -98,7 +98,16 @@ func enough(name string, days []fitDay) error {
 	var errs []error
 	for m := range 12 {
 		if got := countMonth(days, m, func(d fitDay) bool { return d.hasTemp }); got < fewestDays {
-			errs = append(errs, fmt.Errorf("%s: %s has %d days with both temperatures and %d are needed (about five years); use a longer record or type 12 monthly figures", name, monthNames[m], got, fewestDays))
+			errs = append(
+				errs,
+				fmt.Errorf(
+					"%s: %s has %d days with both temperatures and %d are needed (about five years); use a longer record or type 12 monthly figures",
+					name,
+					monthNames[m],
+					got,
+					fewestDays,
+				),
+			)
 		}
 	}
 	return errors.Join(errs...)

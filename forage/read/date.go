@@ -378,7 +378,9 @@ func ParseClock(text string) (hours float64, ok bool) {
 }
 
 // A time of day, with a half of the day or a zone behind it.
-var clockText = regexp.MustCompile(`^(\d{1,2})(?:[:.h]?(\d{2}))?(?:[:.]?(\d{2})(?:[.,]\d+)?)?\s*([AaPp]\.?[Mm]\.?)?\s*(?:h|Z|UTC|GMT|CES?T|MES?Z|[+-]\d{2}:?\d{2}|[+-]\d{2})?$`)
+var clockText = regexp.MustCompile(
+	`^(\d{1,2})(?:[:.h]?(\d{2}))?(?:[:.]?(\d{2})(?:[.,]\d+)?)?\s*([AaPp]\.?[Mm]\.?)?\s*(?:h|Z|UTC|GMT|CES?T|MES?Z|[+-]\d{2}:?\d{2}|[+-]\d{2})?$`,
+)
 
 // WholeNumber reads a year, a month or a day of the year; a spreadsheet may have
 // written 1980 as 1980.0.

@@ -189,7 +189,14 @@ func Tables(name string, data []byte, lim Limits, ps *Problems) []*Grid {
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
 		return readWorkbook(name, data, lim, ps)
 	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
-		ps.Report(Problem{Code: FileNotText, File: name, Message: "this is an old workbook (.xls) or one with a password", Fix: "save it as .xlsx without a password, or as .csv"})
+		ps.Report(
+			Problem{
+				Code:    FileNotText,
+				File:    name,
+				Message: "this is an old workbook (.xls) or one with a password",
+				Fix:     "save it as .xlsx without a password, or as .csv",
+			},
+		)
 		return nil
 	}
 	before := len(ps.Errors())
@@ -213,7 +220,15 @@ func readText(name string, data []byte, lim Limits, ps *Problems) *Grid {
 	data = decode(name, data, ps)
 	g := &Grid{Name: baseName(name), File: name}
 	if line := longLine(data, lim.MaxLineBytes); line > 0 {
-		ps.Report(Problem{Code: FileTooLarge, File: name, Line: line, Message: fmt.Sprintf("the line has more than %d kB", lim.MaxLineBytes>>10), Fix: "check that this is the right file"})
+		ps.Report(
+			Problem{
+				Code:    FileTooLarge,
+				File:    name,
+				Line:    line,
+				Message: fmt.Sprintf("the line has more than %d kB", lim.MaxLineBytes>>10),
+				Fix:     "check that this is the right file",
+			},
+		)
 		return g
 	}
 	comma, skip := delimiter(data)
@@ -399,7 +414,9 @@ func readWorkbook(name string, data []byte, lim Limits, ps *Problems) (out []*Gr
 		for n, more := 0, true; more && rows.Next(); n++ {
 			cells, err := rows.Columns(excelize.Options{RawCellValue: true})
 			if err != nil {
-				ps.Report(Problem{Code: WorkbookBroken, File: g.File, Line: n + 1, Message: "the row cannot be read: " + err.Error(), Fix: "save the workbook again"})
+				ps.Report(
+					Problem{Code: WorkbookBroken, File: g.File, Line: n + 1, Message: "the row cannot be read: " + err.Error(), Fix: "save the workbook again"},
+				)
 				break
 			}
 			if len(cells) > 0 {

@@ -91,7 +91,15 @@ func New(g *Grid, columns []Column, ps *Problems) *Table {
 	usable := true
 	for _, c := range columns {
 		if c.Required && t.cols[c.Name].at < 0 {
-			ps.Report(Problem{Code: ColumnMissing, File: g.File, Line: head.Line, Message: fmt.Sprintf("the column %q is missing", c.heading()), Fix: "add it to the heading row"})
+			ps.Report(
+				Problem{
+					Code:    ColumnMissing,
+					File:    g.File,
+					Line:    head.Line,
+					Message: fmt.Sprintf("the column %q is missing", c.heading()),
+					Fix:     "add it to the heading row",
+				},
+			)
 			usable = false
 		}
 	}
@@ -157,7 +165,13 @@ func (t *Table) bind(i int, text string, columns []Column) {
 				t.set(i, text, c, Unit{}, false)
 				return
 			case u.Dimension != mustUnit(c.Unit).Dimension:
-				t.heading(i, ColumnUnit, Error, fmt.Sprintf("the heading %q is in %s, but %s is wanted", text, u.Name, mustUnit(c.Unit).Dimension), "call it "+unitHeadings(c))
+				t.heading(
+					i,
+					ColumnUnit,
+					Error,
+					fmt.Sprintf("the heading %q is in %s, but %s is wanted", text, u.Name, mustUnit(c.Unit).Dimension),
+					"call it "+unitHeadings(c),
+				)
 				t.set(i, text, c, Unit{}, false)
 				t.cols[c.Name].bad = true
 				return
@@ -465,7 +479,12 @@ func (r Row) number(col string, b *bound, text string) (v float64, unit Unit, ok
 			r.wrong(col, CellUnit, fmt.Sprintf("%s %q has a unit, but a plain number is wanted", col, short(text)), "write the number only")
 			return 0, unit, false
 		case u.Dimension != unit.Dimension:
-			r.wrong(col, CellUnit, fmt.Sprintf("%s %q is in %s, but %s is wanted", col, short(text), u.Name, unit.Dimension), "write it in "+mustUnit(b.Unit).Name+" or put the right number here")
+			r.wrong(
+				col,
+				CellUnit,
+				fmt.Sprintf("%s %q is in %s, but %s is wanted", col, short(text), u.Name, unit.Dimension),
+				"write it in "+mustUnit(b.Unit).Name+" or put the right number here",
+			)
 			return 0, unit, false
 		case b.named && u.Name != unit.Name:
 			r.wrong(col, CellUnit, fmt.Sprintf("%s %q is in %s, but the heading says %s", col, short(text), u.Name, unit.Name), "write it in "+unit.Name)
@@ -487,7 +506,12 @@ func (r Row) number(col string, b *bound, text string) (v float64, unit Unit, ok
 	case err == nil && !math.IsNaN(v) && !math.IsInf(v, 0) && !strings.ContainsAny(plain, "xXpP_"):
 		return v, unit, true
 	case strings.Contains(num, ","):
-		r.wrong(col, CellNumber, fmt.Sprintf("%s %q has a comma in it", col, short(text)), "write decimals with a point and no mark between thousands, such as 1234.5")
+		r.wrong(
+			col,
+			CellNumber,
+			fmt.Sprintf("%s %q has a comma in it", col, short(text)),
+			"write decimals with a point and no mark between thousands, such as 1234.5",
+		)
 	default:
 		r.wrong(col, CellNumber, fmt.Sprintf("%s %q is not a number", col, short(text)), "write a number only, or leave the cell empty when it is not known")
 	}

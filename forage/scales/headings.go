@@ -159,7 +159,8 @@ func (p *plan) findWeights(g *read.Grid, open []int) {
 	if len(p.weights) == 0 {
 		for _, at := range open { // a hive a column, or a heading in another tongue
 			ws := read.Words(heads[at])
-			if !read.AnyWord(ws, read.WordNotWeight|read.WordTemp|read.WordTmax|read.WordTmin|read.WordTmean|read.WordOutside|read.WordRain|read.WordPrecip) && numbersIn(g, p.row, at, leastHiveKg) {
+			if !read.AnyWord(ws, read.WordNotWeight|read.WordTemp|read.WordTmax|read.WordTmin|read.WordTmean|read.WordOutside|read.WordRain|read.WordPrecip) &&
+				numbersIn(g, p.row, at, leastHiveKg) {
 				p.weights = append(p.weights, weightColumn{at: at, hive: strings.TrimSpace(heads[at])})
 			}
 		}

@@ -266,7 +266,13 @@ func sayUnused(g *read.Grid, p *plan, ps *read.Problems) {
 	head := g.Rows[p.row]
 	if p.guessed {
 		for _, w := range p.weights {
-			ps.Warn(g.File, head.Line, w.at+1, fmt.Sprintf("the column %q is taken for the weights of a hive in kg", head.Cells[w.at]), "begin its heading with weight_kg when it is, leave it out when not")
+			ps.Warn(
+				g.File,
+				head.Line,
+				w.at+1,
+				fmt.Sprintf("the column %q is taken for the weights of a hive in kg", head.Cells[w.at]),
+				"begin its heading with weight_kg when it is, leave it out when not",
+			)
 		}
 	}
 	var names []string
@@ -352,7 +358,13 @@ func daily(all []reading, file string, ps *read.Problems) []Weighing {
 			evening = evening || x.hours >= eveningHour
 		}
 		if len(day) > 1 && timed < len(day) {
-			ps.Warn(file, day[1].Line, 0, "the hive was weighed twice on "+w.Date.Format(time.DateOnly)+"; the middle of the readings is used", "give their times, or keep one a day")
+			ps.Warn(
+				file,
+				day[1].Line,
+				0,
+				"the hive was weighed twice on "+w.Date.Format(time.DateOnly)+"; the middle of the readings is used",
+				"give their times, or keep one a day",
+			)
 		}
 		w.Handled, w.ChangeKg = false, 0
 		var notes []string

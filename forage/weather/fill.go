@@ -79,7 +79,13 @@ func (a FillAction) String() string {
 	s := fmt.Sprintf("%s to %s (%s): %s", a.First.Format(time.DateOnly), a.Last.Format(time.DateOnly), count(a.Days(), "day", "days"), a.Method)
 	switch a.Method {
 	case FromNeighbour:
-		s += fmt.Sprintf(" %s, shifted by %+.1f C (lowest) and %+.1f C (highest), the mean of %d days around the gap", a.Neighbour, a.ShiftTminC, a.ShiftTmaxC, a.SharedDays)
+		s += fmt.Sprintf(
+			" %s, shifted by %+.1f C (lowest) and %+.1f C (highest), the mean of %d days around the gap",
+			a.Neighbour,
+			a.ShiftTminC,
+			a.ShiftTmaxC,
+			a.SharedDays,
+		)
 	case NotFilled:
 		s += ", " + a.Why
 	}

@@ -19,7 +19,14 @@ func (in *reader) value(cell []byte, line, at int, e Element) float64 {
 	if !good {
 		in.badCell++
 		if in.badCell <= maxListed {
-			in.problem(read.CellNumber, read.Note, line, at+1, fmt.Sprintf("%q is not a number; the %s of the day is taken as missing", clip(text(cell)), e), "write a number, or leave the cell blank")
+			in.problem(
+				read.CellNumber,
+				read.Note,
+				line,
+				at+1,
+				fmt.Sprintf("%q is not a number; the %s of the day is taken as missing", clip(text(cell)), e),
+				"write a number, or leave the cell blank",
+			)
 		}
 	}
 	if !whole {
@@ -31,7 +38,14 @@ func (in *reader) value(cell []byte, line, at int, e Element) float64 {
 func (in *reader) wrongDate(cell string, line, at int) {
 	in.badDate++
 	if in.badDate <= maxListed {
-		in.problem(read.CellDate, read.Error, line, at+1, fmt.Sprintf("%q is not a date of the calendar from %d to %d", clip(cell), read.FirstYear, read.LastYear), "write it as yyyy-mm-dd")
+		in.problem(
+			read.CellDate,
+			read.Error,
+			line,
+			at+1,
+			fmt.Sprintf("%q is not a date of the calendar from %d to %d", clip(cell), read.FirstYear, read.LastYear),
+			"write it as yyyy-mm-dd",
+		)
 	}
 }
 
@@ -48,10 +62,24 @@ func (in *reader) closeCounts(values int) {
 		in.problem(read.CellDate, read.Error, 0, 0, fmt.Sprintf("%d more rows have no date that can be read", n), "write dates as yyyy-mm-dd")
 	}
 	if in.badCell > maxListed {
-		in.problem(read.CellNumber, read.Note, 0, 0, fmt.Sprintf("%d more cells are not numbers; taken as missing", in.badCell-maxListed), "write numbers, or leave the cells blank")
+		in.problem(
+			read.CellNumber,
+			read.Note,
+			0,
+			0,
+			fmt.Sprintf("%d more cells are not numbers; taken as missing", in.badCell-maxListed),
+			"write numbers, or leave the cells blank",
+		)
 	}
 	if in.badCell > 3 && float64(in.badCell) > badCellsShare*float64(values) {
-		in.problem(read.CellNumber, read.Error, 0, 0, fmt.Sprintf("%d of %d values are not numbers", in.badCell, values), "check the separator and the columns of the file")
+		in.problem(
+			read.CellNumber,
+			read.Error,
+			0,
+			0,
+			fmt.Sprintf("%d of %d values are not numbers", in.badCell, values),
+			"check the separator and the columns of the file",
+		)
 	}
 }
 
@@ -87,7 +115,14 @@ func (in *reader) choose(places []place) (place, bool) {
 		if len(places) == 1 {
 			return places[0], true
 		}
-		in.problem(PlaceOpen, read.Error, 0, 0, fmt.Sprintf("holds %d places: %s", len(places), list()), "name the one: weather_place in the table of yards, --weather-place of hive, --location of weather")
+		in.problem(
+			PlaceOpen,
+			read.Error,
+			0,
+			0,
+			fmt.Sprintf("holds %d places: %s", len(places), list()),
+			"name the one: weather_place in the table of yards, --weather-place of hive, --location of weather",
+		)
 		return place{}, false
 	}
 	var part []place
@@ -302,7 +337,14 @@ func (in *reader) readByYear(data []byte) {
 		in.rows++
 		cells = split(line, ',', cells)
 		if len(cells) < 4 {
-			in.problem(read.LineBroken, read.Error, l.no, 0, fmt.Sprintf("has %d cells; id, date, element and value are needed", len(cells)), "get the file anew, or delete the line")
+			in.problem(
+				read.LineBroken,
+				read.Error,
+				l.no,
+				0,
+				fmt.Sprintf("has %d cells; id, date, element and value are needed", len(cells)),
+				"get the file anew, or delete the line",
+			)
 			if len(in.ps.Errors()) > maxListed {
 				return
 			}

@@ -120,7 +120,13 @@ func merge(parts []part, ps *read.Problems) *Record {
 		for prev, n := range shared {
 			if n > 0 {
 				ps.Report(read.Problem{Code: FilesOverlap, Level: read.Note, File: p.file,
-					Message: fmt.Sprintf("%s also in %s, %d of them with other figures; %s", count(n, "day is", "days are"), parts[prev-1].file, differ[prev], why)})
+					Message: fmt.Sprintf(
+						"%s also in %s, %d of them with other figures; %s",
+						count(n, "day is", "days are"),
+						parts[prev-1].file,
+						differ[prev],
+						why,
+					)})
 			}
 		}
 		out.Removed = append(out.Removed, p.rec.Removed...)
@@ -239,11 +245,25 @@ func (in *reader) read(data []byte) {
 	}
 	data = plainText(data)
 	if i := bytes.IndexByte(data, 0); i >= 0 {
-		in.problem(read.FileNotText, read.Error, 0, 0, fmt.Sprintf("is not a text file (byte %d is zero)", i+1), "name a daily weather file that is plain text or CSV")
+		in.problem(
+			read.FileNotText,
+			read.Error,
+			0,
+			0,
+			fmt.Sprintf("is not a text file (byte %d is zero)", i+1),
+			"name a daily weather file that is plain text or CSV",
+		)
 		return
 	}
 	if line := longLine(data); line > 0 {
-		in.problem(read.FileTooLarge, read.Error, line, 0, fmt.Sprintf("the line has more than %d kB", maxLineBytes>>10), "check that this is a daily weather file, one line a day")
+		in.problem(
+			read.FileTooLarge,
+			read.Error,
+			line,
+			0,
+			fmt.Sprintf("the line has more than %d kB", maxLineBytes>>10),
+			"check that this is a daily weather file, one line a day",
+		)
 		return
 	}
 	if len(bytes.TrimSpace(data)) == 0 {
@@ -467,7 +487,14 @@ func (in *reader) duplicates(rec *Record, c *calendar) bool {
 	first := rec.Duplicates[0]
 	line := int(c.duplicate[c.lo+int32(rec.Index(first))])
 	if n := len(c.duplicate); n*2 > c.days() && n > 1 {
-		in.problem(DatesTwice, read.Error, line, 0, fmt.Sprintf("%d of %d dates come more than once", n, c.days()), "give one row a day; hourly records are not read")
+		in.problem(
+			DatesTwice,
+			read.Error,
+			line,
+			0,
+			fmt.Sprintf("%d of %d dates come more than once", n, c.days()),
+			"give one row a day; hourly records are not read",
+		)
 		return false
 	}
 	in.problem(DatesTwice, read.Note, line, 0, fmt.Sprintf("%s more than once, the first is %s; %s other figures, the later line counts",
@@ -521,11 +548,25 @@ func (in *reader) crossed(rec *Record, c *calendar, temps int) (days int, ok boo
 			"the two columns look exchanged: correct the heading")
 		return days, false
 	case days >= crossedDays && float64(days) > crossedShare*float64(temps):
-		in.problem(CrossedGuard, read.Ask, crossed[0].Line, 0, fmt.Sprintf("the lowest temperature is above the highest on %d of %d days, the first is %s", days, temps,
-			crossed[0].Date.Format(time.DateOnly)), "check the signs and the columns; these days are left out")
+		in.problem(
+			CrossedGuard,
+			read.Ask,
+			crossed[0].Line,
+			0,
+			fmt.Sprintf("the lowest temperature is above the highest on %d of %d days, the first is %s", days, temps,
+				crossed[0].Date.Format(time.DateOnly)),
+			"check the signs and the columns; these days are left out",
+		)
 	default:
-		in.problem(LowAboveHigh, read.Note, crossed[0].Line, 0, fmt.Sprintf("the lowest temperature is above the highest on %s, the first is %s; both made missing",
-			count(days, "day", "days"), crossed[0].Date.Format(time.DateOnly)), "correct the figures if you know them")
+		in.problem(
+			LowAboveHigh,
+			read.Note,
+			crossed[0].Line,
+			0,
+			fmt.Sprintf("the lowest temperature is above the highest on %s, the first is %s; both made missing",
+				count(days, "day", "days"), crossed[0].Date.Format(time.DateOnly)),
+			"correct the figures if you know them",
+		)
 	}
 	return days, true
 }
@@ -547,7 +588,12 @@ func (in *reader) report(gone []Removed, line, cell int) {
 		count(len(gone), "value was", "values were"), g.Reason, g.Element, g.Date.Format(time.DateOnly), g.Value, elementUnit(g.Element))
 	fix := ""
 	if g.Reason == Impossible {
-		fix = fmt.Sprintf("temperatures from %.0f to %.0f C and precipitation from 0 to %.0f mm a day are taken; correct the figure if you know it", LowestC, HighestC, MostPrecipMm)
+		fix = fmt.Sprintf(
+			"temperatures from %.0f to %.0f C and precipitation from 0 to %.0f mm a day are taken; correct the figure if you know it",
+			LowestC,
+			HighestC,
+			MostPrecipMm,
+		)
 	}
 	in.problem(ValuesRemoved, read.Note, line, cell, what, fix)
 }

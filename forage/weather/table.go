@@ -142,8 +142,14 @@ func (in *reader) tableRows(h heading, l lines, want wanted, order read.Order) {
 		in.problem(RowSkipped, read.Note, 0, 0, fmt.Sprintf("%d more rows have neither date nor values; skipped", n), "")
 	}
 	if wide*2 > in.rows {
-		in.problem(read.CellBeyond, read.Error, wideLine, 0, fmt.Sprintf("%s more cells than the heading, which has %d", count(wide, "row has", "rows have"), h.cells),
-			"if the figures have decimal commas, separate the cells by semicolons")
+		in.problem(
+			read.CellBeyond,
+			read.Error,
+			wideLine,
+			0,
+			fmt.Sprintf("%s more cells than the heading, which has %d", count(wide, "row has", "rows have"), h.cells),
+			"if the figures have decimal commas, separate the cells by semicolons",
+		)
 	}
 	in.closeCounts(values)
 }
@@ -313,7 +319,14 @@ func (in *reader) dayOrder(h heading, l lines) (read.Order, bool) {
 		p := col.OrderProblem()
 		in.problem(p.Code, p.Level, col.First(), h.date+1, p.Message, p.Fix)
 	case col.DottedMonthFirst():
-		in.problem(DotsMonthFirst, read.Note, 0, 0, "dates with dots are read as month.day.year, since day.month.year does not fit them", "write dates as yyyy-mm-dd")
+		in.problem(
+			DotsMonthFirst,
+			read.Note,
+			0,
+			0,
+			"dates with dots are read as month.day.year, since day.month.year does not fit them",
+			"write dates as yyyy-mm-dd",
+		)
 	}
 	return order, settled
 }

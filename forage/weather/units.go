@@ -60,8 +60,18 @@ func (in *reader) settleUnits(raw [3][]float64) [3]linear {
 				continue
 			}
 			if asIs.looksF() {
-				in.problem(UnitGuard, read.Error, 0, 0, fmt.Sprintf("the headings give no unit of temperature and the figures look like F (median highest %.0f, median lowest %.0f)", asIs.high, asIs.low),
-					"name the columns tmin_f and tmax_f (or tmin_c and tmax_c), or give the units")
+				in.problem(
+					UnitGuard,
+					read.Error,
+					0,
+					0,
+					fmt.Sprintf(
+						"the headings give no unit of temperature and the figures look like F (median highest %.0f, median lowest %.0f)",
+						asIs.high,
+						asIs.low,
+					),
+					"name the columns tmin_f and tmax_f (or tmin_c and tmax_c), or give the units",
+				)
 				break
 			}
 			u[Tmin], u[Tmax] = unitMetric, unitMetric
@@ -70,8 +80,14 @@ func (in *reader) settleUnits(raw [3][]float64) [3]linear {
 			u[Precip] = unitMetric
 			if u[Tmax] == unitUS && in.names[Precip] != "" {
 				u[Precip] = unitUS
-				in.problem(UnitAssumed, read.Note, 0, 0, fmt.Sprintf("the heading %q gives no unit; taken as inches, since the temperatures are in F", in.names[Precip]),
-					"name the column precip_in or precip_mm")
+				in.problem(
+					UnitAssumed,
+					read.Note,
+					0,
+					0,
+					fmt.Sprintf("the heading %q gives no unit; taken as inches, since the temperatures are in F", in.names[Precip]),
+					"name the column precip_in or precip_mm",
+				)
 			}
 		}
 	}
@@ -93,11 +109,25 @@ func (in *reader) orderUnits(f figures) [3]unit {
 	case f.days >= fewestForUnits && f.spread > wideRangeC && !decimals:
 		return all(unitTenths)
 	case f.days >= fewestForUnits && f.looksF():
-		in.problem(UnitAssumed, read.Note, 0, 0, fmt.Sprintf("the file does not give its units; its figures (median highest %.0f) are F and inches", f.high), "give the units if that is wrong")
+		in.problem(
+			UnitAssumed,
+			read.Note,
+			0,
+			0,
+			fmt.Sprintf("the file does not give its units; its figures (median highest %.0f) are F and inches", f.high),
+			"give the units if that is wrong",
+		)
 		return all(unitUS)
 	case decimals:
 		return all(unitMetric)
 	}
-	in.problem(UnitGuard, read.Error, 0, 0, "the file does not give its units and its whole figures may be C or F", "give the units: metric (C, mm) or US (F, inches)")
+	in.problem(
+		UnitGuard,
+		read.Error,
+		0,
+		0,
+		"the file does not give its units and its whole figures may be C or F",
+		"give the units: metric (C, mm) or US (F, inches)",
+	)
 	return all(unitMetric)
 }

@@ -30,8 +30,12 @@ func around(mid, spread float64) plan.Range {
 // solid feed and too late, to watch, to leave alone, and dead.
 func Plan() *plan.Plan {
 	p := &plan.Plan{
-		Season: &season.Season{Today: day(3, 20), Invented: true, Settings: season.Settings{AcceptRiskFrac: 0.05, ReserveKg: 5, SugarBagKg: 25, ProteinConsidered: true,
-			BeesWantedDate: day(5, 20), BeesWantedBees: 20000, Springs: 30, Draws: 10, Seed: 7}},
+		Season: &season.Season{
+			Today:    day(3, 20),
+			Invented: true,
+			Settings: season.Settings{AcceptRiskFrac: 0.05, ReserveKg: 5, SugarBagKg: 25, ProteinConsidered: true,
+				BeesWantedDate: day(5, 20), BeesWantedBees: 20000, Springs: 30, Draws: 10, Seed: 7},
+		},
 		Today: day(3, 20), Members: 300, Seed: 7, Invented: true, AcceptPct: 5,
 		Warnings: []plan.Note{plan.OrderLacksSyrup{Colonies: 1, ExtraSyrupL: 1.9}},
 		Cautions: plan.Cautions(), Limits: plan.Limits(),
@@ -52,7 +56,16 @@ func Plan() *plan.Plan {
 		}
 		for n := range 12 {
 			off := (n*7)%15 - 7
-			yp.Years = append(yp.Years, plan.YearFact{Label: fmt.Sprint(2013 + n), Bloom: yp.Bloom.P50.AddDate(0, 0, off), Nectar: yp.Nectar.P50.AddDate(0, 0, off), NonFlying: 31 + off, LongSpell: 8 + off/3})
+			yp.Years = append(
+				yp.Years,
+				plan.YearFact{
+					Label:     fmt.Sprint(2013 + n),
+					Bloom:     yp.Bloom.P50.AddDate(0, 0, off),
+					Nectar:    yp.Nectar.P50.AddDate(0, 0, off),
+					NonFlying: 31 + off,
+					LongSpell: 8 + off/3,
+				},
+			)
 		}
 		p.Yards = append(p.Yards, yp)
 	}
@@ -61,10 +74,27 @@ func Plan() *plan.Plan {
 
 	add := func(yard int, name string, v plan.Verdict, risk, stores, bees float64) *plan.ColonyPlan {
 		y := &p.Yards[yard]
-		c := plan.ColonyPlan{Yard: y.Name, Colony: name, Verdict: v, SeenOn: day(3, 18), Members: 300, StoresKg: around(stores, 1.6), Bees: around(bees, bees/4),
-			Risk: plan.Risk{Frac: risk, ErrFrac: math.Sqrt(risk * (1 - risk) / 300)}, Bloom: y.Bloom, Nectar: y.Nectar, NonFlying: y.NonFlying, ColdSpell: around(8, 3), BloomBees: around(bees*0.8, bees/4),
-			Boxes: []season.Boxes{{Kind: season.Deep, Count: 1}}, ReserveFrac: math.NaN(),
-			Confidence: plan.Confidence{NeedStoresKg: 9.5, NeedGrossKg: 24.6, RiskIfLightFrac: min(1, risk*1.8), RiskIfHeavyFrac: risk / 4}}
+		c := plan.ColonyPlan{
+			Yard:     y.Name,
+			Colony:   name,
+			Verdict:  v,
+			SeenOn:   day(3, 18),
+			Members:  300,
+			StoresKg: around(stores, 1.6),
+			Bees:     around(bees, bees/4),
+			Risk: plan.Risk{
+				Frac:    risk,
+				ErrFrac: math.Sqrt(risk * (1 - risk) / 300),
+			},
+			Bloom:       y.Bloom,
+			Nectar:      y.Nectar,
+			NonFlying:   y.NonFlying,
+			ColdSpell:   around(8, 3),
+			BloomBees:   around(bees*0.8, bees/4),
+			Boxes:       []season.Boxes{{Kind: season.Deep, Count: 1}},
+			ReserveFrac: math.NaN(),
+			Confidence:  plan.Confidence{NeedStoresKg: 9.5, NeedGrossKg: 24.6, RiskIfLightFrac: min(1, risk*1.8), RiskIfHeavyFrac: risk / 4},
+		}
 		for w := range y.WeekDates {
 			c.RiskByWeek = append(c.RiskByWeek, risk*float64(w)/float64(len(y.WeekDates)-1))
 		}
@@ -74,7 +104,15 @@ func Plan() *plan.Plan {
 	syrupFills := func(c *plan.ColonyPlan, yard int, s syrup.Strength, each float64, n, late int) {
 		c.Strength = s
 		for i := range n + late {
-			f := plan.Feeding{Date: p.Yards[yard].Visits[i].Date, SyrupL: each, SugarKg: each * s.SugarKgPerL(), WaterL: each * s.WaterLPerL(), NeededFrac: 1 - 0.12*float64(i), OnlyIfLow: i >= n, UnderGrossKg: math.NaN()}
+			f := plan.Feeding{
+				Date:         p.Yards[yard].Visits[i].Date,
+				SyrupL:       each,
+				SugarKg:      each * s.SugarKgPerL(),
+				WaterL:       each * s.WaterLPerL(),
+				NeededFrac:   1 - 0.12*float64(i),
+				OnlyIfLow:    i >= n,
+				UnderGrossKg: math.NaN(),
+			}
 			if i > 0 {
 				f.UnderKg, f.UnderGrossKg, f.UnderHeft = 5.5, 24.6, season.HeftLight
 			}
@@ -87,7 +125,12 @@ func Plan() *plan.Plan {
 			c.Feedings = append(c.Feedings, f)
 		}
 		c.StartBy, c.ReserveFrac = c.Feedings[0].Date, 0.71
-		c.Policy = plan.Policy{Feedings: 0.8 * float64(n), SugarKg: plan.Range{P10: 0.7 * c.SyrupSugarKg, P50: c.SyrupSugarKg, P90: 1.3 * c.SyrupSugarKg}, AtATime: 1, Blocks: 1}
+		c.Policy = plan.Policy{
+			Feedings: 0.8 * float64(n),
+			SugarKg:  plan.Range{P10: 0.7 * c.SyrupSugarKg, P50: c.SyrupSugarKg, P90: 1.3 * c.SyrupSugarKg},
+			AtATime:  1,
+			Blocks:   1,
+		}
 		c.RiskFed = plan.Risk{Frac: 0.021, ErrFrac: 0.008}
 		c.Choice = plan.FeederChoice{Feeder: plan.BagOnBars, Reason: plan.FeederTouches{NonFlyingDays: 31, ColdSpellDays: 11},
 			RunnerUp: plan.PailOverCover, Against: plan.AgainstNotTouching{MaxC: 7}, OnHand: true}
@@ -101,10 +144,36 @@ func Plan() *plan.Plan {
 	c.SolidKg = 2.5
 	c.Reason = reason(c, plan.Starves{RiskFrac: 0.86, AcceptFrac: 0.05, FedFrac: 0.021, AcceptedBy: c.StarveDate, SolidFirst: true})
 	c.Confidence.Note = plan.WeighingIdle{NeedStoresKg: 9.5, NeedGrossKg: 24.6, On: c.SeenOn}
-	c.Hungry = plan.Hungry{Members: 300, Risk: plan.Risk{Frac: 0.4, ErrFrac: 0.03}, Growing: c.Risk, BloomBees: around(6000, 1500), GrowingBees: around(6900, 1500)}
-	c.Supplement = plan.Supplement{Considered: true, From: day(3, 24), Risk: plan.Risk{Frac: 0.93, ErrFrac: 0.015}, RiskFed: plan.Risk{Frac: 0.03, ErrFrac: 0.01}, BloomBees: around(6900, 1500), WantedBees: around(14100, 3000),
-		BareWanted: around(11800, 2800), GainBees: around(2300, 900), GainErrBees: 180, ExtraSyrupL: 1.9, ExtraKg: 1.6, SupplementKg: 1.1, Emerge: day(4, 20), Forage: day(5, 8), WindowFrom: day(4, 4), WindowTo: day(4, 16), LeadDays: around(38, 5),
-		Advice: []plan.Note{plan.SupplementEnough{Bees: 11800, WantedOn: day(5, 20)}}}
+	c.Hungry = plan.Hungry{
+		Members:     300,
+		Risk:        plan.Risk{Frac: 0.4, ErrFrac: 0.03},
+		Growing:     c.Risk,
+		BloomBees:   around(6000, 1500),
+		GrowingBees: around(6900, 1500),
+	}
+	c.Supplement = plan.Supplement{
+		Considered: true,
+		From:       day(3, 24),
+		Risk:       plan.Risk{Frac: 0.93, ErrFrac: 0.015},
+		RiskFed:    plan.Risk{Frac: 0.03, ErrFrac: 0.01},
+		BloomBees:  around(6900, 1500),
+		WantedBees: around(14100, 3000),
+		BareWanted: around(
+			11800,
+			2800,
+		),
+		GainBees:     around(2300, 900),
+		GainErrBees:  180,
+		ExtraSyrupL:  1.9,
+		ExtraKg:      1.6,
+		SupplementKg: 1.1,
+		Emerge:       day(4, 20),
+		Forage:       day(5, 8),
+		WindowFrom:   day(4, 4),
+		WindowTo:     day(4, 16),
+		LeadDays:     around(38, 5),
+		Advice:       []plan.Note{plan.SupplementEnough{Bees: 11800, WantedOn: day(5, 20)}},
+	}
 
 	c = add(2, "M2", plan.Feed, 0.63, 4.0, 7400)
 	syrupFills(c, 2, syrup.ThreeToTwo(), 2.5, 4, 0)
@@ -196,7 +265,8 @@ func Plan() *plan.Plan {
 		}
 		o := &p.Order
 		o.Colonies += y.Order.Colonies
-		for _, a := range []struct{ all, one *plan.Amount }{{&o.SyrupL, &y.Order.SyrupL}, {&o.SyrupSugarKg, &y.Order.SyrupSugarKg}, {&o.SolidKg, &y.Order.SolidKg}, {&o.SugarKg, &y.Order.SugarKg}, {&o.WaterL, &y.Order.WaterL}} {
+		for _, a := range []struct{ all, one *plan.Amount }{{&o.SyrupL, &y.Order.SyrupL}, {&o.SyrupSugarKg, &y.Order.SyrupSugarKg}, {&o.SolidKg, &y.Order.SolidKg},
+			{&o.SugarKg, &y.Order.SugarKg}, {&o.WaterL, &y.Order.WaterL}} {
 			a.all.P50 += a.one.P50
 			a.all.P90 += a.one.P90
 		}
@@ -208,7 +278,11 @@ func Plan() *plan.Plan {
 
 // reason is a whole reason that ends in a verdict.
 func reason(c *plan.ColonyPlan, verdict plan.Note) []plan.Note {
-	return []plan.Note{plan.Seen{Food: season.FoodHeft, On: c.SeenOn, StoresKg: c.StoresKg, Bees: c.Bees.P50}, plan.Need{Nectar: c.Nectar, On: c.SeenOn, StoresKg: plan.Range{P10: 4, P50: 6, P90: 9}, KgPerWeek: 1}, verdict}
+	return []plan.Note{
+		plan.Seen{Food: season.FoodHeft, On: c.SeenOn, StoresKg: c.StoresKg, Bees: c.Bees.P50},
+		plan.Need{Nectar: c.Nectar, On: c.SeenOn, StoresKg: plan.Range{P10: 4, P50: 6, P90: 9}, KgPerWeek: 1},
+		verdict,
+	}
 }
 
 func plus(a *plan.Amount, v float64) {

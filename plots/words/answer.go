@@ -310,8 +310,14 @@ func hungryLines(h *plan.Hungry) []string {
 	if h.Members == 0 {
 		return nil
 	}
-	out := []string{fmt.Sprintf("The risk of starving is the careful number, for a colony that goes on rearing brood; the plan rests on it. A hungry colony rears less: left alone "+
-		"it then starves in %s of the same springs, not %s.", Risk(h.Risk), Risk(h.Growing))}
+	out := []string{
+		fmt.Sprintf(
+			"The risk of starving is the careful number, for a colony that goes on rearing brood; the plan rests on it. A hungry colony rears less: left alone "+
+				"it then starves in %s of the same springs, not %s.",
+			Risk(h.Risk),
+			Risk(h.Growing),
+		),
+	}
 	if h.BloomBees.P50 > 0 && h.Risk.Frac < 1 {
 		out[0] += fmt.Sprintf(" Where it survives, it has %s bees at bloom; with enough food it would have %s.", Bees(h.BloomBees), Bees(h.GrowingBees))
 	}

@@ -24,8 +24,22 @@ var literature = []observation{
 	{"Harbo 1983", "use without brood, 8,900 bees", "mg/d", 4.5, 1.0, "published 1.7 between colonies"},
 	{"Harbo 1983", "use without brood, 4,400 bees", "mg/d", 6.7, 1.0, "published 1.5 between colonies"},
 	{"Harris 2010", "fewest bees, days after 11 March", "d", 48, 3.5, "counts every 12 days: 12 over the root of 12"},
-	{"Harris 2010", "from fewest bees to the number of 11 March, middling colony", "d", 25, 4, "30 counted on means of colonies, which by the model's spread take 5 to 8 days longer than the middling one"},
-	{"Seeley & Visscher 1985; Seeley 2019", "log of use after 1 February against before", "1", math.Log(1.35), 0.25, "only \"more\" is published: 1.05 to 1.75"},
+	{
+		"Harris 2010",
+		"from fewest bees to the number of 11 March, middling colony",
+		"d",
+		25,
+		4,
+		"30 counted on means of colonies, which by the model's spread take 5 to 8 days longer than the middling one",
+	},
+	{
+		"Seeley & Visscher 1985; Seeley 2019",
+		"log of use after 1 February against before",
+		"1",
+		math.Log(1.35),
+		0.25,
+		"only \"more\" is published: 1.05 to 1.75",
+	},
 	{"Seeley & Visscher 1985; Seeley 2019", "day of the lowest weight", "d", 105, 7, "mid-April, within two weeks: two SD"},
 	{"Seeley & Visscher 1985; Seeley 2019", "log of cells two weeks after the solstice", "1", math.Log(100), 0.25, "\"about\""},
 	{"Seeley & Visscher 1985; Seeley 2019", "the same at Farnham", "1", math.Log(100), 0.5, "colder than Ithaca"},
@@ -103,7 +117,13 @@ func (b *bench) season(p *colony.Params, sp *forage.Spring, bees float64, supple
 	span := colony.Span{PollenDay: sp.PollenDay, BloomDay: sp.BloomDay, ReadDay: -1, Days: len(table)}
 	span.NectarDay = colony.FlowDay(table, sp.BloomDay, p)
 	care := colony.Treatment{Supplement: supplement > 0, SupplementFrom: supplement}
-	b.runner.Run(colony.Spring{Params: p, Forcing: table, Span: span}, colony.InitialState{Bees: bees, BroodCells: 0.17 * bees, StoresKg: plentyKg, PollenG: colony.StartPollenG(p, &table[0], bees), HeatShare: 1}, &care, 0, path)
+	b.runner.Run(
+		colony.Spring{Params: p, Forcing: table, Span: span},
+		colony.InitialState{Bees: bees, BroodCells: 0.17 * bees, StoresKg: plentyKg, PollenG: colony.StartPollenG(p, &table[0], bees), HeatShare: 1},
+		&care,
+		0,
+		path,
+	)
 	return table
 }
 
@@ -220,13 +240,25 @@ func (b *bench) broodless(p *colony.Params, bees float64) float64 {
 	q := *p
 	q.LayMaxPerDay = 0
 	table, span := alike(&q, time.Date(2026, time.November, 1, 0, 0, 0, 0, time.UTC), 30, 30.5, 6, 16)
-	b.runner.Run(colony.Spring{Params: &q, Forcing: table, Span: span}, colony.InitialState{Bees: bees, StoresKg: plentyKg, PollenG: 100, HeatShare: 1}, &colony.Treatment{}, 0, &b.path)
+	b.runner.Run(
+		colony.Spring{Params: &q, Forcing: table, Span: span},
+		colony.InitialState{Bees: bees, StoresKg: plentyKg, PollenG: 100, HeatShare: 1},
+		&colony.Treatment{},
+		0,
+		&b.path,
+	)
 	return sum(b.path.UsedKg) / sum(b.path.Bees) * 1e6
 }
 
 // coldWeek is what a strong colony uses in a week of 0 to 6 C in late April, kg.
 func (b *bench) coldWeek(p *colony.Params) float64 {
 	table, span := alike(p, time.Date(2027, time.April, 20, 0, 0, 0, 0, time.UTC), 7, 48.7, 0, 6)
-	b.runner.Run(colony.Spring{Params: p, Forcing: table, Span: span}, colony.InitialState{Bees: 25000, BroodCells: 25000, StoresKg: plentyKg, PollenG: 2000, HeatShare: 1}, &colony.Treatment{}, 0, &b.path)
+	b.runner.Run(
+		colony.Spring{Params: p, Forcing: table, Span: span},
+		colony.InitialState{Bees: 25000, BroodCells: 25000, StoresKg: plentyKg, PollenG: 2000, HeatShare: 1},
+		&colony.Treatment{},
+		0,
+		&b.path,
+	)
 	return sum(b.path.UsedKg)
 }

@@ -42,7 +42,13 @@ func twoStage(loss, bees float64, days int) *colony.Path {
 	}
 	var r colony.Runner
 	path := &colony.Path{}
-	r.Run(colony.Spring{Params: &p, Forcing: f, Span: colony.Span{PollenDay: days, BloomDay: days, NectarDay: days, ReadDay: -1, Days: days}}, colony.InitialState{Bees: bees, PollenG: 1e12, HeatShare: 1}, &colony.Treatment{}, 0, path)
+	r.Run(
+		colony.Spring{Params: &p, Forcing: f, Span: colony.Span{PollenDay: days, BloomDay: days, NectarDay: days, ReadDay: -1, Days: days}},
+		colony.InitialState{Bees: bees, PollenG: 1e12, HeatShare: 1},
+		&colony.Treatment{},
+		0,
+		path,
+	)
 	return path
 }
 
@@ -91,7 +97,13 @@ func (b *bench) stages() []Row {
 	f[0].Season = 1
 	var r colony.Runner
 	path := &colony.Path{}
-	r.Run(colony.Spring{Params: &p, Forcing: f, Span: colony.Span{PollenDay: days, BloomDay: days, NectarDay: days, ReadDay: -1, Days: days}}, colony.InitialState{Bees: 15000, PollenG: 1e6, HeatShare: 1}, &colony.Treatment{}, 0, path)
+	r.Run(
+		colony.Spring{Params: &p, Forcing: f, Span: colony.Span{PollenDay: days, BloomDay: days, NectarDay: days, ReadDay: -1, Days: days}},
+		colony.InitialState{Bees: 15000, PollenG: 1e6, HeatShare: 1},
+		&colony.Treatment{},
+		0,
+		path,
+	)
 	laid, emerged, day := 0.0, 0.0, math.NaN()
 	for i := range path.Laid {
 		laid += path.Laid[i]

@@ -55,7 +55,8 @@ func Rows(recs Records, base colony.Params, opt Options) ([]Row, error) {
 		return nil, err
 	}
 	var rows []Row
-	for _, part := range []func() []Row{b.adults, b.broodless, b.winter, b.spring, b.brood, b.supplement, b.brooding, b.growth, b.presence, b.hungry, b.twoStage, b.stages} {
+	for _, part := range []func() []Row{b.adults, b.broodless, b.winter, b.spring, b.brood, b.supplement,
+		b.brooding, b.growth, b.presence, b.hungry, b.twoStage, b.stages} {
 		rows = append(rows, part()...)
 	}
 	for i := range rows {

@@ -22,11 +22,29 @@ const (
 func (b *bench) brooding() []Row {
 	place := constant("warmth", harboLatDeg, warmMinC, warmMaxC, time.Date(2027, time.May, 1, 0, 0, 0, 0, time.UTC), 2)
 	row := func(perBee, value, sd float64) Row {
-		t := trial{site: place, base: b.base, members: b.opt.Members, seed: b.opt.Seed, bees: warmBees, brood: perBee * warmBees, from: place.outlook.Start, pollen: 1}
-		return Row{Quantity: fmt.Sprintf("honey per bee and day at %g cells of brood a bee", perBee), Unit: "mg/d", PublishedValue: value, PublishedLow: value - 2*sd, PublishedHigh: value + 2*sd,
-			Source: "Harbo 1993, J. Apic. Res. 32", Status: fmt.Sprintf("cited, %g +- %g; held to two SD", value, sd), Climate: place.climate,
-			Assumed: "10,000 bees, brood of all ages, nothing in bloom, weather not told",
-		}.With(each(t.runs(), func(r *run) float64 { return r.path.UsedKg[0] / warmBees * 1e6 }))
+		t := trial{
+			site:    place,
+			base:    b.base,
+			members: b.opt.Members,
+			seed:    b.opt.Seed,
+			bees:    warmBees,
+			brood:   perBee * warmBees,
+			from:    place.outlook.Start,
+			pollen:  1,
+		}
+		return Row{
+			Quantity:       fmt.Sprintf("honey per bee and day at %g cells of brood a bee", perBee),
+			Unit:           "mg/d",
+			PublishedValue: value,
+			PublishedLow:   value - 2*sd,
+			PublishedHigh:  value + 2*sd,
+			Source:         "Harbo 1993, J. Apic. Res. 32",
+			Status:         fmt.Sprintf("cited, %g +- %g; held to two SD", value, sd),
+			Climate:        place.climate,
+			Assumed:        "10,000 bees, brood of all ages, nothing in bloom, weather not told",
+		}.With(
+			each(t.runs(), func(r *run) float64 { return r.path.UsedKg[0] / warmBees * 1e6 }),
+		)
 	}
 	return []Row{row(0.34, 6.8, 1.9), row(0.72, 12.2, 2.6)}
 }
@@ -69,7 +87,18 @@ func sealedAfter(r *run, day int) float64 {
 // growth are the rows on the size of colonies in May.
 func (b *bench) growth() []Row {
 	warm := b.sites["milwaukee"].shifted(fmt.Sprintf(", %g K warmer, for Ohio", ohioWarmerK), ohioWarmerK, 0)
-	t := trial{site: warm, base: b.base, members: b.opt.Members, seed: b.opt.Seed, bees: ohioBees, beesSD: 0.1, brood: ohioBrood, broodSD: 0.1, from: seasonStart.AddDate(0, 0, dayOf(time.April, 25)), pollen: 1}
+	t := trial{
+		site:    warm,
+		base:    b.base,
+		members: b.opt.Members,
+		seed:    b.opt.Seed,
+		bees:    ohioBees,
+		beesSD:  0.1,
+		brood:   ohioBrood,
+		broodSD: 0.1,
+		from:    seasonStart.AddDate(0, 0, dayOf(time.April, 25)),
+		pollen:  1,
+	}
 	runs := t.runs()
 	const ohio = "Ohio 2015, 19 small colonies"
 	const assumed = "5,630 bees and 15,200 cells on 25 April, on 21 May 26 days later; Milwaukee stands in for Ohio; early forage unknown"
@@ -87,7 +116,9 @@ func (b *bench) growth() []Row {
 	return []Row{
 		band(Row{Quantity: "bees of small colonies in late May", Unit: "bees", Source: ohio, Climate: warm.climate, Assumed: assumed}, ohioBeesMay).
 			With(each(runs, func(r *run) float64 { return r.at(r.path.Bees, day) })).
-			Because("to come from 5,630 to 9,390 with that brood 8 % of the bees must die a day, a life of 12 days; such colonies beside maize being sown may have lost bees that others do not (memory)"),
+			Because(
+				"to come from 5,630 to 9,390 with that brood 8 % of the bees must die a day, a life of 12 days; such colonies beside maize being sown may have lost bees that others do not (memory)",
+			),
 		band(Row{Quantity: "sealed brood of small colonies in late May", Unit: "cells", Source: ohio, Climate: warm.climate, Assumed: assumed}, ohioCapsMay).
 			With(each(runs, func(r *run) float64 { return sealedAfter(r, day) })).
 			Because("17,730 sealed cells need 1,700 eggs a day from 7,000 bees, more than half a cell of open brood for each; the model's nurses rear fewer"),
@@ -117,10 +148,21 @@ func (b *bench) presence() []Row {
 		return []float64{with}
 	}
 	row := func(months string, value, sd float64, use Use, reason string, days ...int) Row {
-		return Row{Use: use, Reason: reason, Quantity: "colonies with brood, " + months, Unit: "1", PublishedValue: value, PublishedLow: math.Max(0, value-2*sd), PublishedHigh: math.Min(1, value+2*sd),
-			Source: "Jeffree 1956", Status: "cited; SD of a share of so few, held to two", Climate: b.sites["grambek"].climate,
-			Assumed: "50 cells are seen; Grambek stands in for Britain; October is its end, for the runs begin with brood on its first day",
-		}.With(share(days...))
+		return Row{
+			Use:            use,
+			Reason:         reason,
+			Quantity:       "colonies with brood, " + months,
+			Unit:           "1",
+			PublishedValue: value,
+			PublishedLow:   math.Max(0, value-2*sd),
+			PublishedHigh:  math.Min(1, value+2*sd),
+			Source:         "Jeffree 1956",
+			Status:         "cited; SD of a share of so few, held to two",
+			Climate:        b.sites["grambek"].climate,
+			Assumed:        "50 cells are seen; Grambek stands in for Britain; October is its end, for the runs begin with brood on its first day",
+		}.With(
+			share(days...),
+		)
 	}
 	binomial := func(p, n float64) float64 { return math.Sqrt(p * (1 - p) / n) }
 	const fed = "fed autumn_share"
@@ -128,7 +170,19 @@ func (b *bench) presence() []Row {
 		row("October", 1.0/7, binomial(1.0/7, 7), Fitted, fed, dayOf(time.October, 31)),
 		row("November", 1.0/4, binomial(1.0/4, 8), Fitted, fed, dayOf(time.November, 10), dayOf(time.November, 25)),
 		row("December and January", 0.5, binomial(0.5, 8), Check, "", dayOf(time.December, 20), dayOf(time.January, 5), dayOf(time.January, 20)),
-		row("February and March", 12.0/13, binomial(12.0/13, 13), Check, "", dayOf(time.February, 10), dayOf(time.February, 25), dayOf(time.March, 10), dayOf(time.March, 25)).
-			Because("a share of all colonies lies outside what thirteen colonies can tell"),
+		row(
+			"February and March",
+			12.0/13,
+			binomial(12.0/13, 13),
+			Check,
+			"",
+			dayOf(time.February, 10),
+			dayOf(time.February, 25),
+			dayOf(time.March, 10),
+			dayOf(time.March, 25),
+		).
+			Because(
+				"a share of all colonies lies outside what thirteen colonies can tell",
+			),
 	}
 }

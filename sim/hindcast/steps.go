@@ -34,7 +34,13 @@ func (r Rule) Validate() error {
 	in := func(x, low, high float64) bool { return x >= low && x <= high }
 	switch {
 	case !in(r.StillLossKg, 0.2, 3) || !in(r.FlownLossKg, 0, 5) || !in(r.GainKgPerH, 0, 3) || !in(r.FullFlightH, 1, 16):
-		return fmt.Errorf("the loss and gain that bees can make are out of range: %g, %g kg a day, %g kg/h, %g h", r.StillLossKg, r.FlownLossKg, r.GainKgPerH, r.FullFlightH)
+		return fmt.Errorf(
+			"the loss and gain that bees can make are out of range: %g, %g kg a day, %g kg/h, %g h",
+			r.StillLossKg,
+			r.FlownLossKg,
+			r.GainKgPerH,
+			r.FullFlightH,
+		)
 	case !in(r.Sigmas, 2, 10) || !in(r.LeastKg, 0, 3):
 		return fmt.Errorf("the margin of a step must be 2 to 10 standard deviations and 0 to 3 kg at least, not %g and %g", r.Sigmas, r.LeastKg)
 	case r.BackDays < 0 || r.BackDays > 30:

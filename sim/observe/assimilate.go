@@ -115,7 +115,14 @@ const starvedLog = 25.0
 // later start comes back as it is. The answer depends on the place's seed, the
 // key and what was seen only; member i has the same draw whatever the number of
 // members.
-func Assimilate(pl *ensemble.SpringEnsemble, members int, key ensemble.Key, start ensemble.InitialSpread, seen []Observation, opt Options) (ensemble.InitialSpread, Report, error) {
+func Assimilate(
+	pl *ensemble.SpringEnsemble,
+	members int,
+	key ensemble.Key,
+	start ensemble.InitialSpread,
+	seen []Observation,
+	opt Options,
+) (ensemble.InitialSpread, Report, error) {
 	if err := opt.Validate(); err != nil {
 		return start, Report{}, err
 	}
@@ -595,7 +602,10 @@ func (l *learner) report(members int, gifts [][]colony.Gift, untold []Innovation
 	}
 	r.Untold = l.untold(gifts)
 	if r.WidenedFor > 0.5 {
-		r.Warnings = append(r.Warnings, fmt.Sprintf("the observations agree with few runs of the model; their errors were taken as %.1f times as large", r.WidenedBy))
+		r.Warnings = append(
+			r.Warnings,
+			fmt.Sprintf("the observations agree with few runs of the model; their errors were taken as %.1f times as large", r.WidenedBy),
+		)
 	}
 	return r
 }

@@ -192,7 +192,11 @@ type work struct {
 
 func newWork(o *forage.Outlook, today int, seen ensemble.InitialSpread, opt Options) *work {
 	w := &work{seen: seen, today: today, opt: opt, parameters: map[string][]string{},
-		place: ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(opt.Base, 1, opt.Seed, true), ensemble.SpringEnsembleOptions{Today: today, ReadDay: -1, Early: opt.Early})}
+		place: ensemble.NewSpringEnsemble(
+			o,
+			ensemble.NewSharedDraws(opt.Base, 1, opt.Seed, true),
+			ensemble.SpringEnsembleOptions{Today: today, ReadDay: -1, Early: opt.Early},
+		)}
 	w.seen.Draw = nil
 	w.days = len(o.Springs[0].Days) - seen.Day - 1
 	inputs := map[string][]int{}

@@ -44,7 +44,12 @@ func reasonSamples() []plan.Note {
 		plan.DeadColony{}, plan.NotSeen{},
 		plan.Seen{Food: season.FoodHeft, On: sampleDay(3, 20), Before: 1, StoresKg: plan.Range{P10: 1.4, P50: 4, P90: 6.6}, Bees: 8700},
 		plan.FedSince{LastOn: sampleDay(3, 23), SyrupL: 3, SolidKg: 2.5, CombFood: 1},
-		plan.Need{Nectar: plan.DateRange{P10: sampleDay(5, 5), P50: sampleDay(5, 13), P90: sampleDay(5, 22)}, On: sampleDay(3, 20), StoresKg: plan.Range{P10: 3.1, P50: 5.2, P90: 8.4}, KgPerWeek: 1.1},
+		plan.Need{
+			Nectar:    plan.DateRange{P10: sampleDay(5, 5), P50: sampleDay(5, 13), P90: sampleDay(5, 22)},
+			On:        sampleDay(3, 20),
+			StoresKg:  plan.Range{P10: 3.1, P50: 5.2, P90: 8.4},
+			KgPerWeek: 1.1,
+		},
 		plan.Starves{RiskFrac: 0.62, AcceptFrac: 0.05, FedFrac: 0.051, AcceptedBy: sampleDay(3, 25), SolidFirst: true},
 		plan.PassesReserve{RiskFrac: 0.03, ReserveKg: 5, On: sampleDay(4, 26)},
 		plan.NearTheLine{RiskFrac: 0.03}, plan.Holds{RiskFrac: 0.001, ReserveKg: 5},
@@ -67,9 +72,15 @@ func supplementSamples() []plan.Note {
 
 func taskSamples() []plan.Note {
 	return []plan.Note{
-		plan.SeeDead{By: sampleDay(4, 2)}, plan.DustRound{Round: 1, Of: 3, MovedFrom: sampleDay(3, 31)}, plan.CloseFeeders{}, plan.NoAcidUntil{LastRound: sampleDay(4, 9)},
+		plan.SeeDead{
+			By: sampleDay(4, 2),
+		}, plan.DustRound{Round: 1, Of: 3, MovedFrom: sampleDay(3, 31)}, plan.CloseFeeders{}, plan.NoAcidUntil{LastRound: sampleDay(4, 9)},
 		plan.NoSupersBefore{On: sampleDay(6, 4), WaitDays: 56}, plan.AskWait{}, plan.KeepWraps{NightC: -4.2}, plan.WrapsOff{NightC: 5.3}, plan.WrapHive{},
-		plan.GiveSolid{SolidKg: 2.5}, plan.GiveSyrup{SyrupL: 3, Strength: syrup.ThreeToTwo(), Feeder: plan.BagOnBars, If: plan.FeedLine{UnderKg: 5.5, UnderGrossKg: 24.6, UnderHeft: season.HeftLight, NeededFrac: 0.3}}, plan.WeighHive{}, plan.HeftAgain{}, plan.Look{},
+		plan.GiveSolid{
+			SolidKg: 2.5,
+		}, plan.GiveSyrup{SyrupL: 3, Strength: syrup.ThreeToTwo(), Feeder: plan.BagOnBars,
+			If: plan.FeedLine{UnderKg: 5.5, UnderGrossKg: 24.6, UnderHeft: season.HeftLight, NeededFrac: 0.3}},
+		plan.WeighHive{}, plan.HeftAgain{}, plan.Look{},
 	}
 }
 
@@ -77,7 +88,12 @@ func warningSamples() []plan.Note {
 	return []plan.Note{
 		plan.SmallCluster{Bees: 1400}, plan.BroodNotSeen{}, plan.SeamsNotSeen{}, plan.FoodNotKnown{}, plan.NothingSeen{},
 		plan.LooksUnused{Problem: "a colony was seen after the last day looked at"},
-		plan.LookUnexpected{On: sampleDay(3, 22), What: plan.Stores, More: true}, plan.FedUntold{Since: sampleDay(3, 19), On: sampleDay(4, 2), StoresKg: plan.Range{P10: 4.1, P50: 5.6, P90: 7.2}, Frac: 0.9}, plan.LooksWidened{Times: 1.7}, plan.LooksWithoutWeather{},
+		plan.LookUnexpected{
+			On:   sampleDay(3, 22),
+			What: plan.Stores,
+			More: true,
+		}, plan.FedUntold{Since: sampleDay(3, 19), On: sampleDay(4, 2), StoresKg: plan.Range{P10: 4.1, P50: 5.6, P90: 7.2}, Frac: 0.9},
+		plan.LooksWidened{Times: 1.7}, plan.LooksWithoutWeather{},
 		plan.GoSooner{Before: sampleDay(3, 24)}, plan.StillStarves{RiskFrac: 0.12}, plan.ReserveNotHeld{},
 		plan.NectarBeyond{LastDay: sampleDay(7, 15)}, plan.NoDaysOfSeason{}, plan.GapYears{Years: []int{1998, 2003}}, plan.FewSprings{Whole: 6, Generated: 24},
 		plan.NoRecord{Climate: "Farnham", Credit: "invented normals"}, plan.RoundsPast{Rounds: []time.Time{sampleDay(3, 10), sampleDay(3, 15)}},
@@ -86,7 +102,16 @@ func warningSamples() []plan.Note {
 		plan.WaitUnknown{LastRound: sampleDay(4, 9), SupersOn: sampleDay(5, 20)},
 		plan.RobbedBefore{Fly: sampleDay(4, 2), FirstVisit: sampleDay(4, 20)}, plan.VisitMovedLate{From: sampleDay(3, 23), To: sampleDay(3, 25)},
 		plan.SyrupAtSupers{LastSyrup: sampleDay(5, 8), SupersOn: sampleDay(5, 6)},
-		plan.OrderLacksSyrup{Colonies: 3, ExtraSyrupL: 4.2}, plan.StillAtRisk{Colonies: 2, WorstYard: "North", Worst: "7", WorstFrac: 0.12, AcceptFrac: 0.05}, plan.OpenFeeding{},
-		plan.InputNote{Check: "column-unknown", File: "colonies.csv", Line: 1, Column: 3, Message: "the column \"queen\" is not known and not used"}, plan.InputNotesLeftOut{More: 12},
+		plan.OrderLacksSyrup{
+			Colonies:    3,
+			ExtraSyrupL: 4.2,
+		}, plan.StillAtRisk{Colonies: 2, WorstYard: "North", Worst: "7", WorstFrac: 0.12, AcceptFrac: 0.05}, plan.OpenFeeding{},
+		plan.InputNote{
+			Check:   "column-unknown",
+			File:    "colonies.csv",
+			Line:    1,
+			Column:  3,
+			Message: "the column \"queen\" is not known and not used",
+		}, plan.InputNotesLeftOut{More: 12},
 	}
 }

@@ -79,7 +79,8 @@ func Rows(hives []Hive, base colony.Params, seed uint64) ([]check.Row, error) {
 	const source = "HOBOS 2017, University of Wuerzburg"
 	const assumed = "bees unknown, brood from the date, early forage from the landscape"
 	const fed = "fed what sim/calibrate fits; no evidence, see there for what a hive left out comes to"
-	starts := []time.Time{time.Date(2017, time.January, 2, 0, 0, 0, 0, time.UTC), time.Date(2017, time.February, 1, 0, 0, 0, 0, time.UTC), time.Date(2017, time.March, 1, 0, 0, 0, 0, time.UTC)}
+	starts := []time.Time{time.Date(2017, time.January, 2, 0, 0, 0, 0, time.UTC),
+		time.Date(2017, time.February, 1, 0, 0, 0, 0, time.UTC), time.Date(2017, time.March, 1, 0, 0, 0, 0, time.UTC)}
 	var rows []check.Row
 	var held50, held80 []float64
 	for _, site := range Wanted() {
@@ -103,7 +104,8 @@ func Rows(hives []Hive, base colony.Params, seed uint64) ([]check.Row, error) {
 				}
 			}
 		}
-		rows = append(rows, check.Row{Use: check.Fitted, Reason: fed, Quantity: "mean error of a change of weight over 30 days, " + site.Name, Unit: "kg", PublishedValue: math.NaN(), PublishedLow: 0, PublishedHigh: goalKg,
+		rows = append(rows, check.Row{Use: check.Fitted, Reason: fed, Quantity: "mean error of a change of weight over 30 days, " + site.Name, Unit: "kg",
+			PublishedValue: math.NaN(), PublishedLow: 0, PublishedHigh: goalKg,
 			Source: source, Status: "read; the band is a goal", Climate: "its own days, record", Assumed: assumed + "; from 2 January, 1 February and 1 March",
 		}.With(err30).Because("what a hive brings in before dandelion hangs on its landscape more than on its weather, and the middle of unknown colonies is not this colony"))
 	}
