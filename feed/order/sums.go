@@ -44,7 +44,15 @@ func SumsOf(s *season.Season, made Made, cs []plan.ColonyPlan, all *Demand, late
 		}
 	}
 	for _, e := range s.Equipment {
-		onHand[gearKey{e.Yard, e.Item}] += e.Count
+		yard := ""
+		if e.Yard != "" {
+			y := s.Yard(e.Yard)
+			if y == nil {
+				continue // of a yard that is planned apart
+			}
+			yard = y.Name
+		}
+		onHand[gearKey{yard, e.Item}] += e.Count
 	}
 	out.Needed, out.OnHand = gearCounts(needed), gearCounts(onHand)
 	return out

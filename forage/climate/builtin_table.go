@@ -2,9 +2,7 @@
 
 package climate
 
-import (
-	"math"
-)
+import "math"
 
 func builtin() []Normals {
 	no := math.NaN()

@@ -20,6 +20,10 @@ func OneHive(t testing.TB, colony, yard map[string]string) *season.Season {
 	c := map[string]string{"date": "2027-03-20", "boxes": "1 deep", "seams": "5", "count_temp": "6"}
 	maps.Copy(y, yard)
 	maps.Copy(c, colony)
+	if c["alive"] == "no" {
+		delete(c, "seams") // a dead hive has none to count
+		delete(c, "count_temp")
+	}
 	s, ps := season.One(season.DefaultSettings(), today, y, c, nil)
 	require.NoError(t, ps.Err())
 	return s
