@@ -215,3 +215,16 @@ func TestASupplementChangesNoOtherPrice(t *testing.T) {
 	require.Len(t, prices(false), 3)
 	require.Equal(t, prices(false), prices(true))
 }
+
+// TestColdNotHunger: of a heavy hive with few bees the plan says that cold may be its
+// danger, not hunger; of one with many bees it does not.
+func TestColdNotHunger(t *testing.T) {
+	told := func(seams string) bool {
+		s := seasontest.OneHive(t, map[string]string{"seams": seams, "heft": "heavy"}, nil)
+		pl := planOf(t, s, func(o *feed.Options) { o.Members = 80 })
+		require.NotEqual(t, plan.Feed, pl.Colonies[0].Verdict)
+		return slices.ContainsFunc(pl.Colonies[0].Warnings, func(n plan.Note) bool { return n.Code() == plan.ColdCluster{}.Code() })
+	}
+	require.True(t, told("3"))
+	require.False(t, told("8"))
+}

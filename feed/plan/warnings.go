@@ -10,6 +10,12 @@ import (
 type (
 	// SmallCluster is for a cluster under what the model's figures cover.
 	SmallCluster struct{ Bees float64 }
+	// ColdCluster is for a cluster that cold may keep from the food it has; the risk
+	// of starving does not count that.
+	ColdCluster struct {
+		Bees          float64
+		ColdSpellDays float64 // longest run of days without flight that one spring in ten passes
+	}
 	// BroodNotSeen says that brood is estimated from the date.
 	BroodNotSeen struct{}
 	// SeamsNotSeen says that any size is taken as possible.
@@ -154,6 +160,7 @@ func InputNotes(ps read.Problems) []Note {
 }
 
 func (SmallCluster) Code() Code        { return "warning.small_cluster" }
+func (ColdCluster) Code() Code         { return "warning.cold_cluster" }
 func (BroodNotSeen) Code() Code        { return "warning.brood_not_seen" }
 func (SeamsNotSeen) Code() Code        { return "warning.seams_not_seen" }
 func (FoodNotKnown) Code() Code        { return "warning.food_not_known" }
