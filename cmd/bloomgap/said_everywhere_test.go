@@ -35,7 +35,7 @@ func TestWarningsOfReadingStandEverywhere(t *testing.T) {
 	require.Equal(t, 1, strings.Count(errs, warned))
 	page := strings.NewReplacer("&#34;", `"`, "&quot;", `"`).Replace(readAll(t, "page.html"))
 	require.Equal(t, 1, strings.Count(flat(page), warned))
-	require.Equal(t, 1, strings.Count(readAll(t, "out/plan.json"), `"text": "colonies.csv row 1 column 16: the column \"brod_frames\" is not known and not used`))
+	require.Equal(t, 1, strings.Count(readAll(t, "out/plan.json"), `"text": "in colonies.csv, row 1, column 16: the column \"brod_frames\" is not known and not used`))
 	require.Equal(t, 1, strings.Count(strings.ReplaceAll(readAll(t, "out/plan-notes.csv"), `""`, `"`), warned))
 	require.Equal(t, 1, strings.Count(workbookText(t, "out/plan.xlsx"), warned))
 	if _, err := exec.LookPath("pdftotext"); err != nil {

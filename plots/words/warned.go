@@ -36,14 +36,14 @@ func warning(u Style, n plan.Note) (string, bool) {
 
 // inputNote is a warning of the reading, after its place in the file.
 func inputNote(x plan.InputNote) string {
-	at := Clean(filepath.Base(x.File))
+	at := "in " + Clean(filepath.Base(x.File))
 	switch {
 	case x.File == "":
 		return Clean(x.Message)
 	case x.Line > 0 && x.Column > 0:
-		at += fmt.Sprintf(" row %d column %d", x.Line, x.Column)
+		at += fmt.Sprintf(", row %d, column %d", x.Line, x.Column)
 	case x.Line > 0:
-		at += fmt.Sprintf(" row %d", x.Line)
+		at += fmt.Sprintf(", row %d", x.Line)
 	}
 	return at + ": " + Clean(x.Message)
 }
