@@ -75,7 +75,7 @@ func colonyWarning(u Style, n plan.Note) (string, bool) {
 	case plan.LooksWidened:
 		return fmt.Sprintf("what was seen fits the model badly; the errors of the looks were taken %.1f times as large", x.Times), true
 	case plan.LooksWithoutWeather:
-		return "the weather between the looks is not in the record; other springs stand in for it", true
+		return "the record lacks the weather between the looks; the weather of other springs is used for it", true
 	case plan.GoSooner:
 		return "the next visit is too late in some springs: go before " + u.ShortDay(x.Before), true
 	case plan.StillStarves:
