@@ -86,7 +86,8 @@ func taskSamples() []plan.Note {
 
 func warningSamples() []plan.Note {
 	return []plan.Note{
-		plan.SmallCluster{Bees: 1400}, plan.ColdCluster{Bees: 3900, ColdSpellDays: 12}, plan.BroodNotSeen{}, plan.SeamsNotSeen{}, plan.FoodNotKnown{}, plan.NothingSeen{},
+		plan.SmallCluster{Bees: 1400}, plan.ColdCluster{Bees: 3900, ColdSpellDays: 12},
+		plan.BroodNotSeen{}, plan.SeamsNotSeen{}, plan.FoodNotKnown{}, plan.NothingSeen{},
 		plan.LooksUnused{Problem: "a colony was seen after the last day looked at"},
 		plan.LookUnexpected{
 			On:   sampleDay(3, 22),
