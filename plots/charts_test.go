@@ -113,6 +113,8 @@ func TestTitles(t *testing.T) {
 		{"no days", StoresTitle(plan.Detail{Colony: "B7"}, l), "No stores to show for B7"},
 
 		{"risk left alone and fed", RiskTitle(d), "Left alone, B7 starves in 65 % of springs; fed as planned, in 3 %"},
+		{"the plan's own risks before the ends of the curves", RiskTitle(plan.Detail{Colony: "B7", Dates: d.Dates[:1], RiskAlone: []float64{0.61}, RiskFed: []float64{0.08},
+			Starves: &plan.Ends{Alone: 0.61, Fed: 0.07}}), "Left alone, B7 starves in 61 % of springs; fed as planned, in 7 %"},
 		{"one spring", RiskTitle(plan.Detail{Colony: "B7", Dates: d.Dates[:1], RiskAlone: []float64{0.01}}), "Left alone, B7 starves in 1 % of springs"},
 		{"no risk", RiskTitle(plan.Detail{Colony: "B7", Dates: d.Dates[:1], RiskAlone: []float64{0}}), "Left alone, B7 starves in 0 % of springs"},
 		{"risk without days", RiskTitle(plan.Detail{Colony: "B7"}), "No risk to show for B7"},

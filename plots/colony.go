@@ -506,24 +506,24 @@ func feedingMark(f plan.Feeding) draw.GlyphDrawer {
 // RiskTitle says in what share of springs the colony starves, left alone and fed
 // as planned.
 func RiskTitle(d plan.Detail) string {
-	a := last(d.RiskAlone)
-	if len(d.Dates) == 0 || math.IsNaN(a) {
+	if len(d.Dates) == 0 || len(d.RiskAlone) == 0 {
 		return "No risk to show for " + d.Colony
 	}
-	t := "Left alone, " + d.Colony + " starves in " + percent(a) + " of springs"
-	if f := fedRisk(&d); !math.IsNaN(f) {
-		t += "; fed as planned, in " + percent(f)
+	e := riskEnds(&d)
+	t := "Left alone, " + d.Colony + " starves in " + percent(e.Alone) + " of springs"
+	if len(d.RiskFed) > 0 {
+		t += "; fed as planned, in " + percent(e.Fed)
 	}
 	return t
 }
 
-// fedRisk is the risk of a colony fed as planned: that of the plan, which comes of
-// other springs than the curve, or else the end of the curve; NaN when it is not fed.
-func fedRisk(d *plan.Detail) float64 {
-	if len(d.RiskFed) > 0 && d.Starves != nil {
-		return d.Starves.Fed
+// riskEnds are the risks that a picture tells: those of the plan, which for a fed
+// colony come of other springs than the curve, or else the ends of the curves.
+func riskEnds(d *plan.Detail) plan.Ends {
+	if d.Starves != nil {
+		return *d.Starves
 	}
-	return last(d.RiskFed)
+	return plan.Ends{Alone: last(d.RiskAlone), Fed: last(d.RiskFed), Supplement: last(d.RiskSupplement), SupplementFed: last(d.RiskSupplementFed)}
 }
 
 // series is a named line.
@@ -533,16 +533,6 @@ type series struct {
 	pen  pen
 }
 
-// endRisk is where a line of risk ends, as the plan says it.
-func (q series) endRisk(d *plan.Detail) float64 {
-	if q.name == fedAsPlanned {
-		return fedRisk(d)
-	}
-	return last(q.v)
-}
-
-const fedAsPlanned = "fed as planned"
-
 // RiskChart draws the share of springs in which the colony has starved by each
 // date: left alone, fed as planned, with supplement and not fed, with both; and the risk that is accepted, percent.
 func RiskChart(d plan.Detail, acceptPct float64, l Look) *Chart {
@@ -551,17 +541,19 @@ func RiskChart(d plan.Detail, acceptPct float64, l Look) *Chart {
 		return nothing(title, "There are no days to draw.", l)
 	}
 	xs := days(d.Dates)
+	e := riskEnds(&d)
 	all := []series{
 		{"left alone", d.RiskAlone, penAlone},
-		{fedAsPlanned, d.RiskFed, penPlan},
+		{"fed as planned", d.RiskFed, penPlan},
 		{"supplement, not fed", d.RiskSupplement, penProt},
 		{"supplement and fed", d.RiskSupplementFed, penBoth},
 	}
+	told := []float64{e.Alone, e.Fed, e.Supplement, e.SupplementFed}
 	var shown []series
 	var keys []keyItem
 	var words []string
 	top := acceptPct * 1.6
-	for _, q := range all {
+	for k, q := range all {
 		if len(q.v) == 0 {
 			continue
 		}
@@ -573,7 +565,7 @@ func RiskChart(d plan.Detail, acceptPct float64, l Look) *Chart {
 			top = hi
 		}
 		shown = append(shown, series{q.name, pc, q.pen})
-		text := q.name + " " + percent(q.endRisk(&d))
+		text := q.name + " " + percent(told[k])
 		keys, words = append(keys, keyLine(text, q.pen)), append(words, text)
 	}
 	nectar := nectarOf(d)

@@ -48,24 +48,15 @@ type grown struct {
 
 // resize makes room for members, with what is known of those that are there.
 func (a *grown) resize(members, checks int) {
-	a.cases, a.demand = resize(a.cases, members), resize(a.demand, members)
-	a.starve, a.reserve = resize(a.starve, members), resize(a.reserve, members)
+	a.cases, a.demand = schedule.Sized(a.cases, members), schedule.Sized(a.demand, members)
+	a.starve, a.reserve = schedule.Sized(a.starve, members), schedule.Sized(a.reserve, members)
 	for _, s := range []*[]float64{&a.shortKg, &a.bloomBees, &a.readBees, &a.startKg, &a.startBees, &a.needKgPerDay, &a.supplementG} {
-		*s = resize(*s, members)
+		*s = schedule.Sized(*s, members)
 	}
-	a.shortByKg, a.leastByKg = resize(a.shortByKg, checks), resize(a.leastByKg, checks)
+	a.shortByKg, a.leastByKg = schedule.Sized(a.shortByKg, checks), schedule.Sized(a.leastByKg, checks)
 	for k := range checks {
-		a.shortByKg[k], a.leastByKg[k] = resize(a.shortByKg[k], members), resize(a.leastByKg[k], members)
+		a.shortByKg[k], a.leastByKg[k] = schedule.Sized(a.shortByKg[k], members), schedule.Sized(a.leastByKg[k], members)
 	}
-}
-
-func resize[T any](s []T, n int) []T {
-	if cap(s) < n {
-		grown := make([]T, n, n+n/2)
-		copy(grown, s)
-		return grown
-	}
-	return s[:n]
 }
 
 // subject is a colony in its yard, ready to run.

@@ -138,13 +138,13 @@ func (w *Worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 	}
 	det := plan.Detail{Yard: c.Yard, Colony: c.Colony, ReserveKg: s.reserveKg, Feedings: c.Feedings, Visits: y.Dates(),
 		BloomFrac: over(bloom, n), NectarFrac: over(nectar, n), Reserve: &plan.Held{Alone: held / float64(n), Fed: math.NaN()}}
+	det.Starves = &plan.Ends{Alone: c.Risk.Frac, Fed: c.RiskFed.Frac, Supplement: c.Supplement.Risk.Frac, SupplementFed: c.Supplement.RiskFed.Frac}
 	for d := range days {
 		det.Dates = append(det.Dates, o.Date(s.first+d))
 	}
 	if a.fed != nil {
 		other.put(&det, c.Feedings[0].Date)
 		det.Reserve.Fed = c.ReserveFrac
-		det.Starves = &plan.Held{Alone: c.Risk.Frac, Fed: c.RiskFed.Frac}
 	}
 	a.show(&det, n)
 	return det

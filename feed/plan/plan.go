@@ -269,13 +269,19 @@ type Detail struct {
 	Feedings          []Feeding
 	Visits            []time.Time
 	Reserve           *Held   // nil when not known
-	Starves           *Held   // shares of springs in which it starves, as the plan says; nil when not known
+	Starves           *Ends   // shares of springs in which it starves, as the plan says; nil when not known
 	BeesGain          Band    // more adult bees with supplement, in the same spring; empty when not considered
 	BySugar           []Trade // risk by the share of the planned sugar that is given; empty when no feed
 	ByStart           []Trade // risk by the day of the first feeding, the others moved with it; empty when no feed
 }
 
-// Held are shares of springs, left alone and fed as planned, 0..1.
+// Ends are the shares of springs in which a colony starves, 0..1, as ColonyPlan and its
+// Supplement have them; those of one not fed, or without supplement, say nothing.
+type Ends struct {
+	Alone, Fed, Supplement, SupplementFed float64
+}
+
+// Held are shares of springs in which the reserve is held until nectar, 0..1.
 type Held struct {
 	Alone float64
 	Fed   float64 // NaN when no feed

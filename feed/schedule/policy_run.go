@@ -3,6 +3,7 @@ package schedule
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"bloomgap/sim/colony"
 )
@@ -80,12 +81,12 @@ func NewRunner() *Runner {
 func (r *Runner) Prepare(s *Set, key uint64, members []Member, under Terms) {
 	s.members, s.Terms = members, under
 	visits, look := under.Visits, &under.Look
-	s.asks, s.errSD, s.between = resize(s.asks, len(visits)), resize(s.errSD, len(visits)), resize(s.between, len(visits)+1)
+	s.asks, s.errSD, s.between = Sized(s.asks, len(visits)), Sized(s.errSD, len(visits)), Sized(s.between, len(visits)+1)
 	for k := range visits {
-		s.asks[k], s.errSD[k] = resize(s.asks[k], len(members)), resize(s.errSD[k], len(members))
+		s.asks[k], s.errSD[k] = Sized(s.asks[k], len(members)), Sized(s.errSD[k], len(members))
 	}
 	for k := range s.between {
-		s.between[k] = resize(s.between[k], len(members))
+		s.between[k] = Sized(s.between[k], len(members))
 	}
 	c := look.CommonFrac
 	for m := range members {
@@ -109,7 +110,7 @@ func (s *Set) Least(visit int) Line { return Line{UnderKg: math.Inf(1), Lot: s.l
 func (s *Set) ask(m int) {
 	c := &s.members[m]
 	days := max(0, min(c.Spring.Span.Days, len(c.Spring.Forcing), c.Spring.Span.NectarDay))
-	s.cum, s.peak = resize(s.cum, days), resize(s.peak, days)
+	s.cum, s.peak = Sized(s.cum, days), Sized(s.peak, days)
 	need, income, f := c.Demand.NeedKg[:days], c.Demand.IncomeKg[:days], c.Spring.Forcing[:days]
 	cum, out := 0.0, c.Spring.Params.UnreachableKg
 	for t := range need {
@@ -168,14 +169,9 @@ func (s *Set) lag(k int) int {
 	return syrupLagDays
 }
 
-func resize[T any](s []T, n int) []T {
-	if cap(s) < n {
-		grown := make([]T, n, n+n/2)
-		copy(grown, s)
-		return grown
-	}
-	return s[:n]
-}
+// Sized is s with n elements. What it held stays where n leaves room for it, and its
+// memory is used again.
+func Sized[T any](s []T, n int) []T { return slices.Grow(s, max(0, n-len(s)))[:n] }
 
 // levels are the chances that a policy's lines keep, for all visits alike.
 type levels struct {
@@ -188,7 +184,7 @@ type levels struct {
 // was made on: at each visit the line is drawn through what the hives fed so far
 // have come to.
 func (r *Runner) found(s *Set, at levels, p Policy, out *Result) Policy {
-	p = resize(p, len(s.Visits))
+	p = Sized(p, len(s.Visits))
 	for k := range p {
 		p[k] = Line{UnderKg: math.Inf(-1)}
 	}
@@ -211,7 +207,7 @@ func (r *Runner) Judge(s *Set, p Policy, out *Result) {
 // walk takes all members from visit to visit, and feeds by the line of each.
 func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
 	n := len(s.members)
-	r.runs = resize(r.runs, n)
+	r.runs = Sized(r.runs, n)
 	out.reset(n, len(s.Visits))
 	for m := range s.members {
 		c := &s.members[m]
@@ -345,12 +341,12 @@ func (s *Set) holdsL() float64 { return s.Feeder.HoldsL * float64(max(1, s.Feede
 
 func (r *Result) reset(members, visits int) {
 	r.Starved, r.Lost, r.Held = 0, 0, 0
-	r.ByVisit = resize(r.ByVisit, visits)
-	r.SyrupL, r.SolidKg, r.SugarKg = resize(r.SyrupL, members), resize(r.SolidKg, members), resize(r.SugarKg, members)
-	r.Given = resize(r.Given, members)
-	r.Lots = resize(r.Lots, visits)
+	r.ByVisit = Sized(r.ByVisit, visits)
+	r.SyrupL, r.SolidKg, r.SugarKg = Sized(r.SyrupL, members), Sized(r.SolidKg, members), Sized(r.SugarKg, members)
+	r.Given = Sized(r.Given, members)
+	r.Lots = Sized(r.Lots, visits)
 	for k := range r.Lots {
-		r.Lots[k] = resize(r.Lots[k], members)
+		r.Lots[k] = Sized(r.Lots[k], members)
 		clear(r.Lots[k])
 	}
 	clear(r.ByVisit)

@@ -63,9 +63,9 @@ func (w *reading) tooFull(o *Observation) bool {
 // others says what the figure would be if it were meant otherwise, as far as that
 // leaves a hive with food in it; "" when it cannot.
 func (w *reading) others(show func(kg float64) string) string {
-	otherUnit, factor := "lb", 0.45359237
+	otherUnit, factor := "lb", 1/inUnit(1, "lb")
 	if w.unit == "lb" {
-		otherUnit, factor = "kg", 1/0.45359237
+		otherUnit, factor = "kg", inUnit(1, "lb")
 	}
 	likely := func(totalKg float64) bool {
 		return totalKg >= w.tareKg-w.slackKg && totalKg <= w.tareKg+w.fullKg
@@ -153,6 +153,13 @@ func countQuestion(tempC float64, day time.Time) (read.Problem, bool) {
 		Fix: fmt.Sprintf("if that is F, write %.0f F", tempC)}, true
 }
 
+// inUnit is a weight in a unit of weight.
+func inUnit(kg float64, unit string) float64 {
+	from, _ := read.FindUnit("kg")
+	to, _ := read.FindUnit(unit)
+	return read.Convert(kg, from, to)
+}
+
 // partQuestion asks about a part of an empty hive that is far from its usual
 // weight. The shares tell kg from lb, of which there are 2.2.
 func partQuestion(kg, usualKg float64, box bool, unit string) (read.Problem, bool) {
@@ -163,11 +170,6 @@ func partQuestion(kg, usualKg float64, box bool, unit string) (read.Problem, boo
 	if none || kg >= low*usualKg && kg <= high*usualKg {
 		return read.Problem{}, false
 	}
-	figure := func(kg float64) float64 {
-		from, _ := read.FindUnit("kg")
-		to, _ := read.FindUnit(unit)
-		return read.Convert(kg, from, to)
-	}
 	fix := "check the unit"
 	if box {
 		fix += "; a box is weighed with its drawn combs"
@@ -175,7 +177,7 @@ func partQuestion(kg, usualKg float64, box bool, unit string) (read.Problem, boo
 	return read.Problem{
 		Code:    EmptyGuard,
 		Level:   read.Ask,
-		Message: fmt.Sprintf("%.3g %s is far from the usual %.3g %s", figure(kg), unit, figure(usualKg), unit),
+		Message: fmt.Sprintf("%.3g %s is far from the usual %.3g %s", inUnit(kg, unit), unit, inUnit(usualKg, unit), unit),
 		Fix:     fix,
 	}, true
 }

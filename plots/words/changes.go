@@ -40,7 +40,10 @@ func change(u Style, n plan.Note) (string, bool) {
 	case plan.YardGone:
 		return "not planned this time: the yard " + Clean(x.Yard), true
 	case plan.OrderMoved:
-		text := fmt.Sprintf("sugar to buy: %s to %s", u.Mass(x.NowKg), u.Mass(x.NowMostKg))
+		text := "no sugar to buy"
+		if x.NowMostKg > 0 {
+			text = fmt.Sprintf("sugar to buy: %s to %s", u.Mass(x.NowKg), u.Mass(x.NowMostKg))
+		}
 		if x.GivenKg > 0 {
 			text += fmt.Sprintf(", with %s given since", u.Mass(x.GivenKg))
 		}
@@ -228,7 +231,7 @@ func ChangedOf(pl *plan.Plan, u Style) *Changed {
 	for i := range c.Colonies {
 		x := &c.Colonies[i]
 		*lines[x.Matter] = append(*lines[x.Matter], ChangedLine{Who: Clean(x.Yard) + ", " + Clean(x.Colony),
-			What: strings.Join(u.Sentences(x.What), " "), Why: u.because(without(x.Why, c.Whole))})
+			What: strings.Join(u.Sentences(x.What), " "), Why: u.because(u.without(x.Why, c.Whole))})
 	}
 	for _, y := range c.Yards {
 		out.Yards = append(out.Yards, ChangedLine{Who: Clean(y.Yard), What: u.because(y.Why)})
@@ -250,8 +253,10 @@ func ChangedOf(pl *plan.Plan, u Style) *Changed {
 }
 
 // without leaves out what is said of the whole plan.
-func without(list, said []plan.Note) []plan.Note {
-	return slices.DeleteFunc(slices.Clone(list), func(n plan.Note) bool { return slices.Contains(said, n) })
+func (u Style) without(list, said []plan.Note) []plan.Note {
+	return slices.DeleteFunc(slices.Clone(list), func(n plan.Note) bool {
+		return slices.ContainsFunc(said, func(m plan.Note) bool { return m.Code() == n.Code() && u.Note(m) == u.Note(n) })
+	})
 }
 
 // because joins reasons on one line.

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -79,4 +80,15 @@ func TestAFeedingAfterNectarSaysSo(t *testing.T) {
 	require.Equal(t, "1 kg of solid sugar over the cluster, only if no nectar has come", Style{}.Note(plan.GiveSolid{SolidKg: 1, If: late}))
 	require.Equal(t, "1 kg of solid sugar if no nectar yet", Style{}.Short(plan.GiveSolid{SolidKg: 1, If: late}))
 	require.Equal(t, "1 kg of solid sugar over the cluster", Style{}.Note(plan.GiveSolid{SolidKg: 1}))
+}
+
+// TestChangesAreSaidOnce: nothing left to buy is said as that, and what is said of the
+// whole plan is not said again for each colony, a setting that was not there before too.
+func TestChangesAreSaidOnce(t *testing.T) {
+	t.Parallel()
+	set := plan.SettingFigure{Setting: "activity_mg", Before: math.NaN(), Now: 3}
+	c := ChangedOf(&plan.Plan{Changes: &plan.Changes{Whole: []plan.Note{set, plan.OrderMoved{BeforeKg: 5, BeforeMostKg: 10, GivenKg: 5}},
+		Colonies: []plan.ColonyChange{{Yard: "Mill", Colony: "1", Matter: plan.Moved, What: []plan.Note{plan.NotSoonerNow{}}, Why: []plan.Note{set}}}}}, Style{})
+	require.Equal(t, "No sugar to buy, with 5 kg given since; it was 5 kg to 10 kg.", c.Whole[1])
+	require.Empty(t, c.Moved[0].Why)
 }
