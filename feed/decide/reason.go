@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
 )
 
 // reason says why a colony gets its verdict.
@@ -11,6 +12,10 @@ func (w *Worker) reason(s *subject, alone *grown, out *plan.ColonyPlan) []plan.N
 	set := &w.o.Season.Settings
 	seen := plan.Seen{Food: s.obs.Food.Kind, On: s.obs.Date, Before: max(0, len(s.looks)-1), StoresKg: out.StoresKg, Bees: out.Bees.P50}
 	need := plan.Need{Nectar: out.Nectar, On: s.obs.Date, StoresKg: w.neededKg(s, alone), KgPerWeek: 7 * w.rangeOf(alone.needKgPerDay[:out.Members]).P50}
+	w.sorted = append(w.sorted[:0], alone.shortKg[:out.Members]...)
+	if lack := schedule.Quantile(w.sorted, 1-set.AcceptRiskFrac); lack > 0 {
+		need.LackKg, need.LackFrac = lack, set.AcceptRiskFrac
+	}
 	var verdict plan.Note
 	switch {
 	case out.Verdict == plan.Feed:

@@ -27,12 +27,15 @@ type (
 		SyrupL, SolidKg, CombFood float64 // CombFood in combs
 	}
 	// Need is what it must hold on the day seen to reach nectar, early forage
-	// counted; KgPerWeek is what it eats, early forage not counted.
+	// counted; KgPerWeek is what it eats, early forage not counted. In LackFrac of
+	// springs, those accepted to be lost, it is short of LackKg or more; what goes on
+	// is sized by that and not by the middles, which may nearly meet.
 	Need struct {
-		Nectar    DateRange
-		On        time.Time // day seen
-		StoresKg  Range
-		KgPerWeek float64
+		Nectar           DateRange
+		On               time.Time // day seen
+		StoresKg         Range
+		KgPerWeek        float64
+		LackKg, LackFrac float64 // zero where nothing is lacking
 	}
 	// Starves is for a colony to feed.
 	Starves struct {

@@ -25,7 +25,7 @@ func reason(u Style, n plan.Note) (string, bool) {
 		return u.fedSince(x), true
 	case plan.Need:
 		return fmt.Sprintf("Nectar is likely from %s. To reach it a hive like this needs about %s on %s: it eats about %s a week, "+
-			"less what early forage brings.", u.Days(x.Nectar), u.stores(x.StoresKg), u.ShortDay(x.On), u.Mass(x.KgPerWeek)), true
+			"less what early forage brings.%s", u.Days(x.Nectar), u.stores(x.StoresKg), u.ShortDay(x.On), u.Mass(x.KgPerWeek), u.lacks(x)), true
 	case plan.Starves:
 		return u.starves(x), true
 	case plan.PassesReserve:
@@ -60,6 +60,16 @@ func (u Style) fedSince(x plan.FedSince) string {
 // stores writes stores with their range: "4 kg of stores (1.4 to 6.6)".
 func (u Style) stores(r plan.Range) string {
 	return fmt.Sprintf("%s of stores (%s to %s)", u.Mass(r.P50), u.massFigure(r.P10), u.massFigure(r.P90))
+}
+
+// lacks says what a feed is sized by, where something is lacking: what a hive as
+// light as this may be is short of in a spring that asks much.
+func (u Style) lacks(x plan.Need) string {
+	if x.LackKg <= 0 {
+		return ""
+	}
+	return fmt.Sprintf(" It may hold less and the spring may ask more: in %s of springs it is short of %s or more, and the feed is sized by that.",
+		Share(x.LackFrac), u.Mass(x.LackKg))
 }
 
 // spread is a mass and its range.
@@ -148,7 +158,11 @@ func shortReason(u Style, n plan.Note) (string, bool) {
 	case plan.Seen:
 		return fmt.Sprintf("about %s on %s", u.stores(x.StoresKg), u.ShortDay(x.On)), true
 	case plan.Need:
-		return fmt.Sprintf("needs about %s to reach nectar, about %s", u.spread(x.StoresKg), u.ShortDay(x.Nectar.P50)), true
+		text := fmt.Sprintf("needs about %s to reach nectar, about %s", u.spread(x.StoresKg), u.ShortDay(x.Nectar.P50))
+		if x.LackKg > 0 {
+			text += fmt.Sprintf("; short of %s in %s of springs", u.Mass(x.LackKg), Share(x.LackFrac))
+		}
+		return text, true
 	case plan.Starves:
 		return fmt.Sprintf("starves before nectar in %s of springs left alone, %s fed as planned", Share(x.RiskFrac), Share(x.FedFrac)), true
 	case plan.PassesReserve:

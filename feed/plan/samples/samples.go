@@ -49,6 +49,7 @@ func reasonSamples() []plan.Note {
 			On:        sampleDay(3, 20),
 			StoresKg:  plan.Range{P10: 3.1, P50: 5.2, P90: 8.4},
 			KgPerWeek: 1.1,
+			LackKg:    5.6, LackFrac: 0.05,
 		},
 		plan.Starves{RiskFrac: 0.62, AcceptFrac: 0.05, FedFrac: 0.051, AcceptedBy: sampleDay(3, 25), SolidFirst: true},
 		plan.PassesReserve{RiskFrac: 0.03, ReserveKg: 5, On: sampleDay(4, 26)},
