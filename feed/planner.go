@@ -9,6 +9,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"bloomgap/feed/asked"
 	"bloomgap/feed/decide"
 	"bloomgap/feed/order"
 	"bloomgap/feed/plan"
@@ -238,20 +239,40 @@ func (y *yardWork) addSum(d *order.Demand) {
 // Detail runs a planned colony again day by day for its charts, on the same
 // draws as its plan. It is for colonies that are alive and were looked at; for
 // others it returns false.
-func (p *Planner) Detail(c *plan.ColonyPlan) (plan.Detail, bool, error) {
+func (p *Planner) Detail(c *plan.ColonyPlan) (d plan.Detail, ok bool, err error) {
+	y, col, err := p.again(c)
+	if err != nil {
+		return plan.Detail{}, false, err
+	}
+	d, ok = decide.NewWorker(&p.terms).Detail(y.Yard, col, c)
+	return d, ok, nil
+}
+
+// Ask answers a question about a planned colony on the same draws as its plan. It is
+// for colonies that are alive and were looked at; for others it returns false.
+func (p *Planner) Ask(c *plan.ColonyPlan, q plan.Question) (plan.Asked, bool, error) {
+	y, col, err := p.again(c)
+	if err != nil {
+		return plan.Asked{}, false, err
+	}
+	k := decide.NewWorker(&p.terms).Case(y.Yard, col, c)
+	if k == nil {
+		return plan.Asked{}, false, nil
+	}
+	return asked.Of(k, q), true, nil
+}
+
+// again finds a planned colony and opens its yard once more.
+func (p *Planner) again(c *plan.ColonyPlan) (*yardWork, *season.Colony, error) {
 	for _, y := range p.yards {
 		if y.site.Name != c.Yard {
 			continue
 		}
 		for _, col := range y.colonies {
 			if col.Name == c.Colony {
-				if err := y.reopen(); err != nil {
-					return plan.Detail{}, false, err
-				}
-				d, ok := decide.NewWorker(&p.terms).Detail(y.Yard, col, c)
-				return d, ok, nil
+				return y, col, y.reopen()
 			}
 		}
 	}
-	return plan.Detail{}, false, fmt.Errorf("there is no colony %s in yard %s", c.Colony, c.Yard)
+	return nil, nil, fmt.Errorf("there is no colony %s in yard %s", c.Colony, c.Yard)
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/forage/read"
 	"bloomgap/plots/terminal"
@@ -32,6 +33,7 @@ const (
 	groupFood  = "Its food, in any one way (needed for a sure answer)"
 	groupWhen  = "Visits and bloom"
 	groupRules = "What you accept and want"
+	groupAsk   = "What else is asked"
 	groupShow  = "What is printed and written"
 )
 
@@ -94,6 +96,7 @@ type hiveOptions struct {
 	supplement       bool
 	riskPercent      float64
 	reserveKg        float64
+	ask              []string
 	notes            []string // on flags called by an old name
 }
 
@@ -117,6 +120,9 @@ in what feeder, how often. A number may have its unit behind it: 60lb, 27.5kg,
 			if err := o.validate(); err != nil {
 				return err
 			}
+			if err := o.readQuestions(); err != nil {
+				return err
+			}
 			return runHive(cmd.Context(), c, o)
 		},
 	}
@@ -129,6 +135,7 @@ in what feeder, how often. A number may have its unit behind it: 60lb, 27.5kg,
 	f.BoolVar(&o.supplement, "supplement", true, "weigh up a protein supplement")
 	f.Float64Var(&o.riskPercent, "accept-risk", 100*std.AcceptRiskFrac, "risk of starving that is accepted, percent")
 	f.Float64Var(&o.reserveKg, "reserve", std.ReserveKg, "stores to hold, kg")
+	f.StringSliceVar(&o.ask, "ask", nil, "answer this question in place of the plan: "+questionWords())
 	o.register(f)
 	for _, name := range []string{"yard", "reasons"} { // of folders
 		f.Lookup(name).Hidden = true
@@ -172,6 +179,7 @@ func hiveGroups(cells []*hiveFlag) []flagGroup {
 		}
 	}
 	return append(out,
+		flagGroup{groupAsk, []string{"ask"}},
 		flagGroup{groupRules, []string{"accept-risk", "reserve", "strength", "supplement", "bees-wanted"}},
 		flagGroup{groupShow, nil}) // all others
 }
@@ -218,7 +226,31 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 	}
 	screen := terminal.DefaultScreen()
 	screen.Words, screen.Colour, screen.Why = unitsOf(pl), c.outIsTerminal && c.getenv("NO_COLOR") == "", o.why
+	if len(pl.Asked) > 0 {
+		return terminal.WriteAsked(c.out, pl, screen)
+	}
 	return terminal.WriteHive(c.out, pl, &pl.Colonies[0], screen)
+}
+
+// readQuestions reads the words of --ask.
+func (o *hiveOptions) readQuestions() error {
+	for _, word := range o.ask {
+		q, err := plan.ParseQuestion(strings.ToLower(strings.TrimSpace(word)))
+		if err != nil {
+			return usageError{fmt.Errorf("--ask %q is not known; write one of: %s", word, questionWords())}
+		}
+		o.questions = append(o.questions, q)
+	}
+	return nil
+}
+
+// questionWords lists the words of --ask.
+func questionWords() string {
+	var list []string
+	for _, q := range plan.Questions() {
+		list = append(list, q.String())
+	}
+	return strings.Join(list, ", ")
 }
 
 // settings are what the flags say of the rules, on the day of the question.

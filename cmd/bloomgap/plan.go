@@ -39,6 +39,8 @@ type planOptions struct {
 	since   string // an earlier plan
 	confirm confirmFlag
 	set     func(name string) bool // whether a flag was given
+
+	questions []plan.Question // of one hive
 }
 
 // forceHelp explains the flag --force of all commands that write files.
@@ -160,6 +162,15 @@ func planAndWrite(ctx context.Context, c *console, s *season.Season, o *planOpti
 		return nil, err
 	}
 	o.compare(before, pl)
+	for _, q := range o.questions {
+		a, ok, err := planner.Ask(&pl.Colonies[0], q)
+		if err != nil {
+			return nil, err
+		}
+		if ok {
+			pl.Asked = append(pl.Asked, a)
+		}
+	}
 	return pl, o.files(ctx, c, out, planner, pl)
 }
 

@@ -30,8 +30,32 @@ type scored struct {
 	onHand bool
 }
 
-// choose ranks the ways to give a schedule's syrup and says why.
+// choose takes the best way to give a schedule's syrup and says why.
 func choose(y *Yard, need []float64, start int, s *season.Season) (way, plan.FeederChoice) {
+	list := ranked(y, need, start, s)
+	best, next := list[0], list[1]
+	return best.way, plan.FeederChoice{
+		Feeder:   best.way.feeder,
+		OnHand:   best.onHand,
+		Reason:   forReason(y, best.way, stillFrac(y, s), daysToNectar(y, start)),
+		RunnerUp: next.way.feeder,
+		Against:  next.main,
+	}
+}
+
+// daysToNectar is how long nectar is away from a visit, d, median.
+func daysToNectar(y *Yard, visit int) float64 {
+	return y.Facts.Nectar.P50.Sub(y.Visits[visit].Date).Hours() / 24
+}
+
+// stillFrac is the share of days without flight until nectar, median.
+func stillFrac(y *Yard, s *season.Season) float64 {
+	return clampFrac(y.Facts.NonFlying.P50 / math.Max(1, y.Facts.Nectar.P50.Sub(s.Today).Hours()/24))
+}
+
+// ranked lists the ways to give a schedule's syrup, the best first, with what speaks
+// against each.
+func ranked(y *Yard, need []float64, start int, s *season.Season) []scored {
 	rules, strength := &s.Settings.Rules, syrup.ThreeToTwo()
 	coldest, mostL := math.Inf(1), 0.0
 	before := 0.0
@@ -43,8 +67,7 @@ func choose(y *Yard, need []float64, start int, s *season.Season) (way, plan.Fee
 		}
 		before = need[k]
 	}
-	days := y.Facts.Nectar.P50.Sub(y.Visits[start].Date).Hours() / 24
-	still := clampFrac(y.Facts.NonFlying.P50 / math.Max(1, y.Facts.Nectar.P50.Sub(s.Today).Hours()/24))
+	still := stillFrac(y, s)
 
 	var list []scored
 	for _, wy := range ways() {
@@ -88,14 +111,7 @@ func choose(y *Yard, need []float64, start int, s *season.Season) (way, plan.Fee
 		list = append(list, c)
 	}
 	sort.SliceStable(list, func(i, j int) bool { return list[i].points < list[j].points })
-	best, next := list[0], list[1]
-	return best.way, plan.FeederChoice{
-		Feeder:   best.way.feeder,
-		OnHand:   best.onHand,
-		Reason:   forReason(y, best.way, still, days),
-		RunnerUp: next.way.feeder,
-		Against:  next.main,
-	}
+	return list
 }
 
 // forReason is why a feeder was chosen.

@@ -48,32 +48,41 @@ func (w *Worker) schedule(s *subject, alone *grown, out *plan.ColonyPlan) *fed {
 	strength := chosenStrength(set, way, out.Bees.P50, y.firstSyrup(start))
 	out.Choice, out.Strength = choice, strength
 
-	f := &fed{terms: w.terms(s, feederOf(way), strength), mine: &w.mine, others: &w.others}
-	f.mine.members = s.membersFor(alone, 0, members, f.mine.members)
-	w.engine.Prepare(&f.mine.set, uint64(s.key), f.mine.members, f.terms)
-	feeders, blocks := atATime(way, out.Bees.P50)
-	found := w.engine.Find(&f.mine.set, feeders, blocks)
-	f.terms.Feeder = found.Feeder
-	f.policy = w.settle(found.Policy, f.mine)
-
 	s.draw(alone, members, 2*members)
 	w.grow(alone, &colony.Treatment{}, members, 2*members)
-	f.others.members = s.membersFor(alone, members, 2*members, f.others.members)
-	w.engine.Prepare(&f.others.set, uint64(s.key)^checkKey, f.others.members, f.terms)
-	w.engine.Judge(&f.others.set, f.policy, &f.others.on)
+	f := w.fit(s, alone, way, strength, out.Bees.P50)
 
 	on := &f.others.on
 	out.RiskFed, out.ReserveFrac = plan.RiskOf(on.Starved, members), on.HeldFrac()
 	out.Feedings = s.feedings(strength, f.policy, on, f.mine.members)
 	out.SyrupL, out.SolidKg = on.MeanSyrupL(), on.MeanSolidKg()
 	out.SyrupSugarKg = out.SyrupL * strength.SugarKgPerL()
-	out.Policy = plan.Policy{Feedings: on.MeanGiven(), SugarKg: w.rangeOf(on.SugarKg), AtATime: max(1, found.Feeder.AtATime), Blocks: max(1, found.Feeder.Blocks)}
+	found := &f.terms.Feeder
+	out.Policy = plan.Policy{Feedings: on.MeanGiven(), SugarKg: w.rangeOf(on.SugarKg), AtATime: max(1, found.AtATime), Blocks: max(1, found.Blocks)}
 	out.Policy.Given = priceOf(plan.AsPlanned, on)
 	if !slices.ContainsFunc(out.Feedings, func(f plan.Feeding) bool { return f.SyrupL > 0 }) {
 		out.Choice = solidChoice(y, w.o.Season)
 	}
 	startBy(out)
 	out.Warnings = append(out.Warnings, notKept(set, out)...)
+	return f
+}
+
+// fit finds the policy of a feeder and a syrup on the members of a colony that its verdict
+// rests on, and judges it on as many others, which have grown as well.
+func (w *Worker) fit(s *subject, alone *grown, wy way, strength syrup.Strength, bees float64) *fed {
+	members := alone.members
+	f := &fed{terms: w.terms(s, feederOf(wy), strength), mine: &w.mine, others: &w.others}
+	f.mine.members = s.membersFor(alone, 0, members, f.mine.members)
+	w.engine.Prepare(&f.mine.set, uint64(s.key), f.mine.members, f.terms)
+	feeders, blocks := atATime(wy, bees)
+	found := w.engine.Find(&f.mine.set, feeders, blocks)
+	f.terms.Feeder = found.Feeder
+	f.policy = w.settle(found.Policy, f.mine)
+
+	f.others.members = s.membersFor(alone, members, 2*members, f.others.members)
+	w.engine.Prepare(&f.others.set, uint64(s.key)^checkKey, f.others.members, f.terms)
+	w.engine.Judge(&f.others.set, f.policy, &f.others.on)
 	return f
 }
 

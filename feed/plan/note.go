@@ -14,7 +14,7 @@ import (
 type Code string
 
 // Kind is the part of a code before the point: reason, confidence, feeder,
-// against, supplement, warning, task, caution, limit, change.
+// against, supplement, warning, task, caution, limit, change, answer.
 func (c Code) Kind() string {
 	kind, _, _ := strings.Cut(string(c), ".")
 	return kind
@@ -43,6 +43,8 @@ func figure(v reflect.Value) any {
 			return nil
 		}
 		return x.Format(time.DateOnly)
+	case Note: // one within another
+		return map[string]any{"code": string(x.Code()), "figures": Figures(x)}
 	case interface{ FigureCode() string }:
 		return x.FigureCode()
 	case interface{ String() string }:

@@ -243,6 +243,7 @@ type Plan struct {
 	Limits    []Note // what the model leaves out
 	AcceptPct float64
 	Changes   *Changes // since an earlier plan; nil when it was not compared
+	Asked     []Asked  // answers to questions that were asked of its colonies
 }
 
 // Band is quantiles by date over the members of an ensemble.

@@ -94,6 +94,15 @@ type Document struct {
 	Cautions    []NoteDoc    `json:"cautions"`
 	ModelLeaves []NoteDoc    `json:"model_leaves_out"`
 	Changes     *ChangesDoc  `json:"changes"` // since an earlier plan; null when it was not compared
+	Asked       []AskedDoc   `json:"asked"`   // answers to questions that were asked
+}
+
+// AskedDoc is the answer to a question, line by line.
+type AskedDoc struct {
+	Question string    `json:"question"` // the word of --ask
+	Yard     string    `json:"yard"`
+	Colony   string    `json:"colony"`
+	Says     []NoteDoc `json:"says"`
 }
 
 // ChangesDoc is what moved since an earlier plan.
@@ -426,7 +435,7 @@ func NewDocument(pl *plan.Plan) Document {
 	out := Document{Format: Format, Version: FormatVersion, Invented: pl.Invented, Today: Day{pl.Today}, TextUnits: "metric",
 		Members: pl.Members, Seed: pl.Seed,
 		Settings: settingsDoc(pl), Counts: CountsDoc{n.Feed, n.Watch, n.Leave, n.Clear}, Colonies: []ColonyDoc{}, Yards: []YardDoc{}, Order: orderDoc(pl.Order),
-		Warnings: []WarningDoc{}, Cautions: d.notes(pl.Cautions), ModelLeaves: d.notes(pl.Limits)}
+		Warnings: []WarningDoc{}, Asked: []AskedDoc{}, Cautions: d.notes(pl.Cautions), ModelLeaves: d.notes(pl.Limits)}
 	if d.words.US {
 		out.TextUnits = "us"
 	}
@@ -441,6 +450,10 @@ func NewDocument(pl *plan.Plan) Document {
 		out.Warnings = append(out.Warnings, WarningDoc{w.Yard, w.Colony, d.note(w.What)})
 	}
 	out.Changes = d.changes(pl.Changes)
+	for i := range pl.Asked {
+		a := &pl.Asked[i]
+		out.Asked = append(out.Asked, AskedDoc{a.Question.String(), a.Yard, a.Colony, d.notes(a.Says)})
+	}
 	return out
 }
 

@@ -18,7 +18,7 @@ func (u Style) Note(n plan.Note) string {
 	if n == nil {
 		return ""
 	}
-	for _, render := range []func(Style, plan.Note) (string, bool){reason, confidence, feeder, supplement, warning, task, caution, change} {
+	for _, render := range []func(Style, plan.Note) (string, bool){reason, confidence, feeder, supplement, warning, task, caution, change, asked} {
 		if text, ok := render(u, n); ok {
 			return Clean(text)
 		}

@@ -179,6 +179,7 @@ type ask struct {
 	bad     bool
 
 	confirmed []read.Code // what was asked about and is right as it is
+	question  string      // the word of what is asked beside the plan; "" for nothing
 }
 
 // doubt is a question of the guards about a figure: it has a box to tick when
@@ -201,7 +202,7 @@ func readAsk(q url.Values, o *Folder) *ask {
 		return ""
 	}
 	unitsUS := func(text string) bool { return text == "us" }
-	a := &ask{us: unitsUS(last("units")), fields: map[string]*askField{}, Empty: true}
+	a := &ask{question: last("ask"), us: unitsUS(last("units")), fields: map[string]*askField{}, Empty: true}
 	if o != nil && len(q["units"]) == 0 {
 		a.us = o.Season.Settings.UnitsUS
 	}
@@ -246,7 +247,7 @@ func readAsk(q url.Values, o *Folder) *ask {
 	}
 	var unknown []string
 	for name := range q {
-		if a.fields[name] == nil && name != "was" && name != "confirm" {
+		if a.fields[name] == nil && name != "was" && name != "confirm" && name != "ask" {
 			unknown = append(unknown, name)
 		}
 	}
@@ -456,6 +457,8 @@ type hiveAnswer struct {
 	Link           template.URL
 	Command        string
 	BloomDay       string // median of the first dependable bloom, for the slider
+	Questions      []questionLink
+	Asked          []saidAnswer
 }
 
 // answer works a question out. Only the context ends it early; what is wrong
@@ -469,17 +472,37 @@ func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
 	if s == nil {
 		return out, nil
 	}
+	key := string(a.link()) + " " + h.today().Format(time.DateOnly)
+	w := h.kept.find(key)
+	if w == nil {
+		var err error
+		if w, err = h.workOut(ctx, a, s); w == nil {
+			return out, err
+		}
+		h.kept.put(key, w)
+	}
+	*out = w.answer
+	a.Doubts = append(a.Doubts, w.doubts...)
+	a.Notes = slices.DeleteFunc(append(a.Notes, w.notes...), func(n string) bool { return slices.Contains(out.Warnings, n) }) // said once
+	out.Ask, out.Link, out.Command = a, a.link(), a.command()
+	return out, w.ask(ctx, out, a.question, string(out.Link))
+}
+
+// workOut plans the hive of a question; nil when that cannot be done, with what is wrong
+// in the question or the error of the context.
+func (h *handler) workOut(ctx context.Context, a *ask, s *season.Season) (*worked, error) {
+	notes, doubts := len(a.Notes), len(a.Doubts)
 	worlds, ps := visits.Worlds(s, h.read)
 	a.take(ps)
 	if a.bad {
-		return out, nil
+		return nil, nil
 	}
 	opt := feed.DefaultOptions(s.Settings)
 	opt.Members, opt.MostFactor, opt.Workers = min(opt.Members, mostAskMembers), min(opt.MostFactor, mostAskFactor), 1
 	planner, err := feed.NewPlanner(s, worlds, opt)
 	if err != nil {
 		a.problem("", err.Error())
-		return out, nil
+		return nil, nil
 	}
 	pl, err := planner.Run(ctx)
 	if ctx.Err() != nil {
@@ -487,10 +510,13 @@ func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
 	}
 	if err != nil {
 		a.problem("", err.Error())
-		return out, nil
+		return nil, nil
 	}
 	c := &pl.Colonies[0]
 	u := unitsOf(pl)
+	w := &worked{planner: planner, plan: pl, notes: slices.Clone(a.Notes[notes:]), doubts: slices.Clone(a.Doubts[doubts:])}
+	a.Notes, a.Doubts = a.Notes[:notes], a.Doubts[:doubts]
+	out := &w.answer
 	if err := h.charts(ctx, out, planner, pl, c); err != nil {
 		return nil, err
 	}
@@ -500,13 +526,11 @@ func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
 			out.Warnings = append(out.Warnings, w)
 		}
 	}
-	a.Notes = slices.DeleteFunc(a.Notes, func(n string) bool { return slices.Contains(out.Warnings, n) }) // said once
 	out.Word, out.Short = c.Verdict.String(), shortRisk(c)
 	out.Invented, out.Cautions, out.Left = pl.Invented, u.Notes(pl.Cautions), u.Notes(pl.Limits)
 	out.Foot = fmt.Sprintf("%s, %s, on %s: %d simulated springs, random seed %d.", out.Yard, out.Colony, u.LongDay(pl.Today), c.Members, pl.Seed)
 	out.BloomDay = c.Bloom.P50.Format(time.DateOnly)
-	out.Link, out.Command = a.link(), a.command()
-	return out, nil
+	return w, nil
 }
 
 // shortRisk is the risk in a few words.

@@ -33,6 +33,7 @@ type handler struct {
 	set    *template.Template
 	opened *Folder // nil without a season folder
 	desk   *desk
+	kept   keptAnswers
 	read   visits.ReadWeather
 	style  []byte
 	script []byte
@@ -234,7 +235,13 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 	}
 	c := &pl.Colonies[place-1]
 	a := &hiveAnswer{Answer: words.AnswerFor(pl, c, unitsOf(pl)), Invented: pl.Invented, Word: c.Verdict.String(), Short: shortRisk(c)}
-	err = h.desk.work(r.Context(), func() error { return h.charts(r.Context(), a, h.opened.Planner, pl, c) })
+	err = h.desk.work(r.Context(), func() error {
+		if err := h.charts(r.Context(), a, h.opened.Planner, pl, c); err != nil {
+			return err
+		}
+		ask := func(q plan.Question) (plan.Asked, bool, error) { return h.opened.Planner.Ask(c, q) }
+		return asking{c, unitsOf(pl), ask}.show(r.Context(), a, r.URL.Query().Get("ask"), r.URL.Path)
+	})
 	if err != nil {
 		fail(w, r, err)
 		return

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"html"
+	"html/template"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -21,10 +22,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/feed"
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/feed/visits"
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
+	"bloomgap/plots/words"
 )
 
 const testAddr = "127.0.0.1:8087"
@@ -487,4 +490,26 @@ func BenchmarkAnswer(b *testing.B) {
 			b.Fatal(w.Body.String())
 		}
 	}
+}
+
+// TestFurtherQuestions: every question stands under the answer as a link that answers it, a
+// hive is planned once for all of them, and a word that is none is passed over.
+func TestFurtherQuestions(t *testing.T) {
+	h := newTestHandler(t, nil)
+	question := "/?climate=Farnham%2C+Quebec&boxes=1+deep&heft=light&seams=5&supplement=no"
+	page := get(h, question).Body.String()
+	require.NotContains(t, page, `class="said"`)
+	for _, q := range plan.Questions() {
+		require.Contains(t, page, "ask="+q.String()+"#asked")
+		asked := get(h, question+"&ask="+q.String())
+		require.Equal(t, 200, asked.Code)
+		require.Contains(t, asked.Body.String(), `<section class="said" aria-label="`+template.HTMLEscapeString(words.QuestionTitle(q)))
+		require.NotContains(t, asked.Body.String(), "The page has no field")
+	}
+	require.Len(t, h.kept.all, 1)
+	require.NotContains(t, get(h, question+"&ask=queen").Body.String(), `class="said"`)
+	for seed := range 2 * mostKept {
+		get(h, fmt.Sprintf("%s&seed=%d", question, seed+2))
+	}
+	require.Len(t, h.kept.all, mostKept)
 }

@@ -28,7 +28,9 @@ func feederSamples() []plan.Note {
 // render them all.
 func Notes() []plan.Note {
 	var all []plan.Note
-	for _, of := range [][]plan.Note{reasonSamples(), feederSamples(), supplementSamples(), warningSamples(), taskSamples(), cautionSamples(), changeSamples()} {
+	for _, of := range [][]plan.Note{
+		reasonSamples(), feederSamples(), supplementSamples(), warningSamples(), taskSamples(), cautionSamples(), changeSamples(), answerSamples(),
+	} {
 		all = append(all, of...)
 	}
 	return all

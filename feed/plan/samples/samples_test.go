@@ -40,7 +40,7 @@ func TestSamplesHoldEveryCode(t *testing.T) {
 		require.False(t, codes[n.Code()], "code %s appears twice", n.Code())
 		codes[n.Code()] = true
 		require.Len(t, plan.Figures(n), reflect.TypeOf(n).NumField())
-		require.Regexp(t, `^(reason|confidence|feeder|against|supplement|warning|task|caution|limit|change)\.[a-z_]+$`, string(n.Code()))
+		require.Regexp(t, `^(reason|confidence|feeder|against|supplement|warning|task|caution|limit|change|answer)\.[a-z_]+$`, string(n.Code()))
 	}
 	require.Empty(t, types, "codes without a sample")
 }

@@ -1,0 +1,156 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"bloomgap/plots/files"
+)
+
+// quebec is an invented light single near Farnham, asked about on 20 March.
+func quebec(more ...string) []string {
+	return append([]string{"--lat", "45.3", "--lon", "-72.9", "--date", "2027-03-20", "--next-visit", "2027-03-23", "--days-between", "8",
+		"--boxes", "1 deep", "--heft", "light", "--seams", "5", "--count-temp", "6", "--supplement=false", "--members", "200"}, more...)
+}
+
+// bern is an invented hive near Bern that was weighed on 10 April.
+func bern(more ...string) []string {
+	return append([]string{"--lat", "46.9", "--lon", "7.4", "--date", "2027-04-10", "--today", "2027-04-10", "--boxes", "1 deep", "--gross", "19.5",
+		"--seams", "6", "--supplement=false", "--members", "200"}, more...)
+}
+
+// heavy is an invented double with all the food it needs.
+func heavy(more ...string) []string {
+	return append([]string{"--lat", "45.3", "--lon", "-72.9", "--date", "2027-03-20", "--boxes", "2 deep", "--gross", "45", "--seams", "7",
+		"--supplement=false", "--members", "200"}, more...)
+}
+
+// callScript is a question as a caller puts it, and the kind of answer that must come: the
+// codes of its lines in order, and what must hold between its figures.
+type callScript struct {
+	who   string
+	flags []string
+	ask   string
+	codes []string
+	holds func(t *testing.T, says []files.NoteDoc)
+}
+
+// said is a figure of the line with a code.
+func said(t *testing.T, says []files.NoteDoc, code, figure string) float64 {
+	t.Helper()
+	for _, n := range says {
+		if n.Code == code {
+			v, ok := n.Figures[figure].(float64)
+			require.True(t, ok, "%s has the figure %s: %v", code, figure, n.Figures)
+			return v
+		}
+	}
+	require.Fail(t, "no line "+code)
+	return 0
+}
+
+// middle is the middle of a range among the figures of a line.
+func middle(t *testing.T, n files.NoteDoc, figure string) float64 {
+	t.Helper()
+	r, ok := n.Figures[figure].(map[string]any)
+	require.True(t, ok, "%s has the range %s", n.Code, figure)
+	v, ok := r["p50"].(float64)
+	require.True(t, ok, "%s of %s is known", figure, n.Code)
+	return v
+}
+
+func calls() []callScript {
+	return []callScript{
+		{"cold March: which syrup?", quebec(), "ratio",
+			[]string{"answer.mix_solid_first", "answer.mix_comes", "answer.mix_comes", "answer.mix_comes", "answer.mix_care"}, thinTakesLonger},
+		{"mild April: which syrup?", bern(), "ratio",
+			[]string{"answer.mix_this", "answer.mix_comes", "answer.mix_comes", "answer.mix_comes", "answer.mix_care"}, thinTakesLonger},
+		{"nothing is needed: which syrup?", heavy(), "ratio",
+			[]string{"answer.mix_none", "answer.mix_comes", "answer.mix_comes", "answer.mix_comes", "answer.mix_care"},
+			func(t *testing.T, says []files.NoteDoc) {
+				thinTakesLonger(t, says)
+				for _, n := range says[1:4] {
+					require.Zero(t, n.Figures["trips"], "nothing is fed")
+				}
+			}},
+		{"why not my frame feeder?", quebec(), "feeder", []string{"answer.feeder_is", "answer.feeder_not", "answer.open_care"}, nil},
+		{"a tub by the shed?", quebec(), "open", []string{"answer.open_not", "answer.open_care"}, func(t *testing.T, says []files.NoteDoc) {
+			days := said(t, says, "answer.open_not", "days")
+			require.Greater(t, days, 5.0)
+			require.Less(t, days, said(t, says, "answer.open_not", "of"))
+			require.LessOrEqual(t, said(t, says, "answer.open_not", "spell_days"), said(t, says, "answer.open_not", "of"))
+		}},
+		{"honey from the shop, light hive?", quebec(), "honey", []string{"answer.honey_not", "answer.honey_frames", "answer.honey_care"},
+			func(t *testing.T, says []files.NoteDoc) {
+				require.GreaterOrEqual(t, said(t, says, "answer.honey_frames", "frames")*2.7, said(t, says, "answer.honey_frames", "lack_kg"), "the frames hold what it lacks")
+			}},
+		{"honey, heavy hive?", heavy(), "honey", []string{"answer.honey_not", "answer.honey_enough", "answer.honey_care"}, nil},
+		{"candy in a cold March?", quebec(), "candy", []string{"answer.candy_now", "answer.candy_lasts", "answer.candy_care"}, func(t *testing.T, says []files.NoteDoc) {
+			require.Less(t, said(t, says, "answer.candy_now", "max_c"), said(t, says, "answer.candy_now", "below_c"))
+			require.Greater(t, middle(t, says[1], "days"), 10.0, "about a kg of stores a week and less (Austrian and German institute pages)")
+		}},
+		{"candy in a mild April?", bern(), "candy", []string{"answer.candy_not_now", "answer.candy_lasts", "answer.candy_care"}, nil},
+		{"a jar at the door in March?", quebec(), "jar", []string{"answer.jar_not", "answer.jar_holds", "answer.jar_care"}, func(t *testing.T, says []files.NoteDoc) {
+			require.Less(t, said(t, says, "answer.jar_holds", "food_days"), 10.0, "a litre is days of food, not weeks")
+		}},
+	}
+}
+
+// thinTakesLonger: of the same sugar, thin syrup is more litres, less stores, and longer in
+// the feeder.
+func thinTakesLonger(t *testing.T, says []files.NoteDoc) {
+	t.Helper()
+	for i := 2; i < 4; i++ {
+		thin, thick := says[i-1], says[i]
+		require.Greater(t, thin.Figures["taken_volume_l"], thick.Figures["taken_volume_l"])
+		require.Less(t, thin.Figures["stores_kg_per_kg"], thick.Figures["stores_kg_per_kg"])
+		require.GreaterOrEqual(t, middle(t, thin, "taken_days"), middle(t, thick, "taken_days"))
+		require.Equal(t, thin.Figures["taken_sugar_kg"], thick.Figures["taken_sugar_kg"])
+	}
+}
+
+// mostSaid is how many lines of a terminal an answer may take, its question left aside.
+const mostSaid = 8
+
+func TestCalls(t *testing.T) {
+	t.Parallel()
+	for _, c := range calls() {
+		var doc files.Document
+		require.NoError(t, json.Unmarshal([]byte(answered(t, c, "--json")), &doc), c.who)
+		require.Len(t, doc.Asked, 1, c.who)
+		require.Equal(t, c.ask, doc.Asked[0].Question)
+		var codes []string
+		for _, n := range doc.Asked[0].Says {
+			codes = append(codes, n.Code)
+		}
+		require.Equal(t, c.codes, codes, c.who)
+		if c.holds != nil {
+			c.holds(t, doc.Asked[0].Says)
+		}
+		for _, units := range []string{"metric", "us"} {
+			lines := strings.Split(strings.TrimSpace(answered(t, c, "--units", units, "--input-units", "metric")), "\n")
+			require.LessOrEqual(t, len(lines)-1, mostSaid, "%s\n%s", c.who, strings.Join(lines, "\n"))
+		}
+	}
+}
+
+// answered is what the command prints for a call.
+func answered(t *testing.T, c callScript, more ...string) string {
+	t.Helper()
+	var out, errs bytes.Buffer
+	args := append(append([]string{"hive"}, c.flags...), append([]string{"--ask", c.ask}, more...)...)
+	require.Zero(t, run(t.Context(), args, testConsole(&out, &errs)), "%s: %s", c.who, errs.String())
+	return out.String()
+}
+
+func TestQuestionsThatAreNone(t *testing.T) {
+	t.Parallel()
+	var out, errs bytes.Buffer
+	require.Equal(t, 2, run(t.Context(), append([]string{"hive"}, quebec("--ask", "queen")...), testConsole(&out, &errs)))
+	require.Contains(t, errs.String(), `--ask "queen" is not known; write one of: ratio, feeder,`)
+	require.Empty(t, out.String())
+}

@@ -1,0 +1,129 @@
+package web
+
+import (
+	"context"
+	"html/template"
+	"strings"
+	"sync"
+
+	"bloomgap/feed"
+	"bloomgap/feed/plan"
+	"bloomgap/plots/words"
+)
+
+// questionLink is one of what callers ask, a tap away.
+type questionLink struct {
+	Title string
+	URL   template.URL
+	Open  bool // it is answered on this page
+}
+
+// saidAnswer is the answer to one.
+type saidAnswer struct {
+	Title string
+	Lines []string
+}
+
+// worked is a hive that was planned, with what the page shows of it, kept so that a
+// further question about it is answered without planning it again.
+type worked struct {
+	planner *feed.Planner
+	plan    *plan.Plan
+	notes   []string // what the reading of its weather had to say
+	doubts  []doubt  // and to ask
+	answer  hiveAnswer
+
+	lock sync.Mutex
+	said map[plan.Question]plan.Asked
+}
+
+// ask adds the questions to a page, and the answer to the one asked. at is the address
+// of the page without it.
+func (w *worked) ask(ctx context.Context, out *hiveAnswer, word, at string) error {
+	c := &w.plan.Colonies[0]
+	return asking{c, unitsOf(w.plan), func(q plan.Question) (plan.Asked, bool, error) {
+		w.lock.Lock()
+		defer w.lock.Unlock()
+		if a, ok := w.said[q]; ok {
+			return a, true, nil
+		}
+		a, ok, err := w.planner.Ask(c, q)
+		if err == nil && ok {
+			if w.said == nil {
+				w.said = map[plan.Question]plan.Asked{}
+			}
+			w.said[q] = a
+		}
+		return a, ok, err
+	}}.show(ctx, out, word, at)
+}
+
+// asking is a colony that questions are asked of.
+type asking struct {
+	colony *plan.ColonyPlan
+	units  words.Style
+	ask    func(plan.Question) (plan.Asked, bool, error)
+}
+
+// show puts the questions of a colony on its page, and under them the answer to the one
+// whose word is given. A word that is none is left out, as a mistyped address.
+func (k asking) show(ctx context.Context, out *hiveAnswer, word, at string) error {
+	if k.colony.Members == 0 { // dead, or not looked at
+		return nil
+	}
+	join := "?"
+	if strings.Contains(at, "?") {
+		join = "&"
+	}
+	for _, q := range plan.Questions() {
+		open := q.String() == word
+		link := template.URL(at + join + "ask=" + q.String() + "#asked") // at is encoded
+		out.Questions = append(out.Questions, questionLink{words.QuestionTitle(q), link, open})
+		if !open {
+			continue
+		}
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		a, ok, err := k.ask(q)
+		if err != nil {
+			return err
+		}
+		if ok {
+			out.Asked = append(out.Asked, saidAnswer{words.QuestionTitle(q), k.units.Said(&a)})
+		}
+	}
+	return nil
+}
+
+// mostKept is how many planned hives are kept, 2-16, own choice: each holds some MB.
+const mostKept = 4
+
+// keptAnswers are the hives planned last, by their question.
+type keptAnswers struct {
+	lock sync.Mutex
+	keys []string // the oldest first
+	all  map[string]*worked
+}
+
+func (k *keptAnswers) find(key string) *worked {
+	k.lock.Lock()
+	defer k.lock.Unlock()
+	return k.all[key]
+}
+
+func (k *keptAnswers) put(key string, w *worked) {
+	k.lock.Lock()
+	defer k.lock.Unlock()
+	if k.all == nil {
+		k.all = map[string]*worked{}
+	}
+	if k.all[key] == nil {
+		k.keys = append(k.keys, key)
+	}
+	k.all[key] = w
+	if len(k.keys) > mostKept {
+		delete(k.all, k.keys[0])
+		k.keys = k.keys[1:]
+	}
+}

@@ -1,0 +1,157 @@
+package plan
+
+import (
+	"fmt"
+
+	"bloomgap/feed/syrup"
+)
+
+// Question is what a caller asks of a colony beside whether it is fed.
+type Question int
+
+// The questions.
+const (
+	AskRatio  Question = iota // which syrup
+	AskFeeder                 // which feeder, and why not another
+	AskOpen                   // a tub in the open
+	AskHoney                  // honey as feed
+	AskCandy                  // solid sugar
+	AskJar                    // a jar at the entrance
+)
+
+// Questions lists them.
+func Questions() []Question {
+	return []Question{AskRatio, AskFeeder, AskOpen, AskHoney, AskCandy, AskJar}
+}
+
+// String is the word that a question is asked by.
+func (q Question) String() string {
+	return [...]string{"ratio", "feeder", "open", "honey", "candy", "jar"}[q]
+}
+
+// MarshalText writes the word.
+func (q Question) MarshalText() ([]byte, error) { return []byte(q.String()), nil }
+
+// ParseQuestion finds a question by its word.
+func ParseQuestion(word string) (Question, error) {
+	for _, q := range Questions() {
+		if q.String() == word {
+			return q, nil
+		}
+	}
+	return 0, fmt.Errorf("there is no question %q", word)
+}
+
+// Asked is the answer to one question: what it comes to first, then its figures, the
+// reason and the caution, each a note for one line.
+type Asked struct {
+	Question     Question
+	Yard, Colony string
+	Says         []Note
+}
+
+// Of the strength of syrup.
+type (
+	// MixThis is the syrup to mix for a colony that gets syrup; ClearFromC is how warm it
+	// must stand to stay clear, NaN for one that never turns.
+	MixThis struct {
+		Strength   syrup.Strength
+		Feeder     Feeder
+		ClearFromC float64
+		Chosen     bool // by the plan; else the keeper set it
+	}
+	// MixNone is for a colony that needs no feed; the strengths are set beside one another
+	// all the same.
+	MixNone struct{ RiskFrac float64 }
+	// MixSolidFirst is for one that begins with solid feed: MaxC is what the days reach.
+	MixSolidFirst struct {
+		Strength syrup.Strength
+		MaxC     float64
+	}
+	// MixComes is what feeding a colony with one strength comes to: means over springs of
+	// what it is given, and how long the same sugar takes to be taken up.
+	MixComes struct {
+		Strength                   syrup.Strength
+		SugarKg, SyrupL, SolidKg   float64
+		Trips, RiskFrac            float64
+		StoresKgPerKg              float64 // ripe stores of a kg of its sugar
+		TakenSugarKg, TakenVolumeL float64 // the syrup that was timed
+		TakenDays                  Range   // until it is taken up
+		LeftFrac                   float64 // share of springs in which some is left at nectar
+	}
+	// MixCare is what to mind with any.
+	MixCare struct{}
+)
+
+// Of feeders and other feed.
+type (
+	// FeederIs is the feeder of a colony, with why.
+	FeederIs struct {
+		Feeder Feeder
+		Why    Note
+	}
+	// FeederNot are those that are not it for the same reason, with what speaks against
+	// them most.
+	FeederNot struct {
+		Feeders []Feeder
+		Why     Note
+	}
+	// OpenNot is why no tub is put in the open: on so many days of those before nectar
+	// nobody can fly to it, and the most of them in a row in one spring of ten.
+	OpenNot struct{ Days, Of, SpellDays float64 }
+	// OpenCare is what it does beside.
+	OpenCare struct{}
+	// HoneyNot is why no honey is given.
+	HoneyNot struct{}
+	// HoneyFrames is what the colony would need of food in sound combs of its own yard:
+	// what it lacks in nine of ten springs, and the deep frames that hold it.
+	HoneyFrames struct{ LackKg, Frames float64 }
+	// HoneyEnough is for a colony that lacks nothing in nine of ten springs.
+	HoneyEnough struct{ RiskFrac float64 }
+	// HoneyCare is when combs may be moved.
+	HoneyCare struct{}
+	// CandyNow is for days too cold for syrup on the next visit, CandyNotNow for milder ones.
+	CandyNow    struct{ MaxC, BelowC float64 }
+	CandyNotNow struct{ MaxC, BelowC float64 }
+	// CandyLasts is how long a block feeds the colony.
+	CandyLasts struct {
+		SugarKg, StoresKg float64
+		Days              Range // until it is eaten
+	}
+	// CandyCare is what to mind with it.
+	CandyCare struct{}
+	// JarNot and JarCan are whether a jar at the entrance does.
+	JarNot struct{ Why Note }
+	JarCan struct{}
+	// JarHolds is what a jar is worth: days of food that it holds, and the days it takes to
+	// be emptied.
+	JarHolds struct {
+		HoldsL, FoodDays float64
+		Days             Range
+		LeftFrac         float64 // share of springs in which some is left at nectar
+	}
+	// JarCare is what to mind with it.
+	JarCare struct{}
+)
+
+func (MixThis) Code() Code       { return "answer.mix_this" }
+func (MixNone) Code() Code       { return "answer.mix_none" }
+func (MixSolidFirst) Code() Code { return "answer.mix_solid_first" }
+func (MixComes) Code() Code      { return "answer.mix_comes" }
+func (MixCare) Code() Code       { return "answer.mix_care" }
+func (FeederIs) Code() Code      { return "answer.feeder_is" }
+func (FeederNot) Code() Code     { return "answer.feeder_not" }
+func (OpenNot) Code() Code       { return "answer.open_not" }
+func (OpenCare) Code() Code      { return "answer.open_care" }
+func (HoneyNot) Code() Code      { return "answer.honey_not" }
+func (HoneyFrames) Code() Code   { return "answer.honey_frames" }
+func (HoneyEnough) Code() Code   { return "answer.honey_enough" }
+func (HoneyCare) Code() Code     { return "answer.honey_care" }
+func (CandyNow) Code() Code      { return "answer.candy_now" }
+func (CandyNotNow) Code() Code   { return "answer.candy_not_now" }
+func (CandyLasts) Code() Code    { return "answer.candy_lasts" }
+func (CandyCare) Code() Code     { return "answer.candy_care" }
+func (JarNot) Code() Code        { return "answer.jar_not" }
+func (JarCan) Code() Code        { return "answer.jar_can" }
+func (JarHolds) Code() Code      { return "answer.jar_holds" }
+func (JarCare) Code() Code       { return "answer.jar_care" }

@@ -1,0 +1,24 @@
+package samples
+
+import (
+	"bloomgap/feed/plan"
+	"bloomgap/feed/syrup"
+)
+
+func answerSamples() []plan.Note {
+	leaving := plan.AgainstLeaving{NonFlyingDays: 21}
+	return []plan.Note{
+		plan.MixThis{Strength: syrup.TwoToOne(), Feeder: plan.BagOnBars, ClearFromC: 20, Chosen: true}, plan.MixNone{RiskFrac: 0.01},
+		plan.MixSolidFirst{Strength: syrup.TwoToOne(), MaxC: 6},
+		plan.MixComes{Strength: syrup.ThreeToTwo(), SugarKg: 6.8, SyrupL: 2.4, SolidKg: 4.9, Trips: 1.7, RiskFrac: 0.03, StoresKgPerKg: 1.1,
+			TakenSugarKg: 3.1, TakenVolumeL: 4, TakenDays: plan.Range{P10: 4, P50: 7, P90: 12}, LeftFrac: 0.07},
+		plan.MixCare{},
+		plan.FeederIs{Feeder: plan.BagOnBars, Why: plan.FeederTouches{NonFlyingDays: 21, ColdSpellDays: 17}},
+		plan.FeederNot{Feeders: []plan.Feeder{plan.PailOverCover, plan.EntranceJar}, Why: leaving},
+		plan.OpenNot{Days: 21, Of: 54, SpellDays: 17}, plan.OpenCare{},
+		plan.HoneyNot{}, plan.HoneyFrames{LackKg: 4.7, Frames: 2}, plan.HoneyEnough{RiskFrac: 0.01}, plan.HoneyCare{},
+		plan.CandyNow{MaxC: 6, BelowC: 10}, plan.CandyNotNow{MaxC: 14, BelowC: 10},
+		plan.CandyLasts{SugarKg: 2.5, StoresKg: 3, Days: plan.Range{P10: 18, P50: 26, P90: 36}}, plan.CandyCare{},
+		plan.JarNot{Why: leaving}, plan.JarCan{}, plan.JarHolds{HoldsL: 1, FoodDays: 5, Days: plan.Range{P10: 1, P50: 3, P90: 5}}, plan.JarCare{},
+	}
+}
