@@ -44,11 +44,11 @@ func (p *Planner) gather() *plan.Plan {
 		for _, c := range mine {
 			switch c.Verdict {
 			case plan.Feed:
-				yp.Feed++
+				yp.Feed += c.Stands()
 			case plan.Watch:
-				yp.Watch++
+				yp.Watch += c.Stands()
 			case plan.NoFeed:
-				yp.NoFeed++
+				yp.NoFeed += c.Stands()
 			case plan.Dead:
 				yp.Dead = append(yp.Dead, c.Colony)
 			}
@@ -78,8 +78,9 @@ func (p *Planner) gather() *plan.Plan {
 	extraL, advised := 0.0, 0
 	for i := range out.Colonies {
 		if q := &out.Colonies[i].Supplement; q.Advised {
-			extraL += q.ExtraSyrupL
-			advised++
+			n := out.Colonies[i].Stands()
+			extraL += float64(n) * q.ExtraSyrupL
+			advised += n
 		}
 	}
 	if advised > 0 {
@@ -149,7 +150,7 @@ func stillAtRisk(cs []plan.ColonyPlan, accept float64) plan.StillAtRisk {
 		if c.Verdict != plan.Feed || c.RiskFed.Frac <= accept {
 			continue
 		}
-		out.Colonies++
+		out.Colonies += c.Stands()
 		if c.RiskFed.Frac > out.WorstFrac {
 			out.WorstYard, out.Worst, out.WorstFrac = c.Yard, c.Colony, c.RiskFed.Frac
 		}

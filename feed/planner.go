@@ -154,15 +154,9 @@ func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 					if err := ctx.Err(); err != nil {
 						return err
 					}
-					d := w.Decide(j.yard.Yard, j.yard.colonies[k])
-					if d.Lots != nil || d.SupplementG != nil {
-						taken.Of(
-							&order.Taken{Key: d.Key, Lots: d.Lots, Strength: d.Plan.Strength, LossFrac: p.season.Settings.LossFrac, SupplementG: d.SupplementG},
-							p.opt.Members,
-						)
-						j.yard.addSum(&taken)
+					if err := j.yard.plan(ctx, w, k, &taken); err != nil {
+						return err
 					}
-					j.yard.plans[k] = d.Plan
 					if p.opt.Progress != nil {
 						p.opt.Progress(int(done.Add(1)), all)
 					}
@@ -227,6 +221,32 @@ func (y *yardWork) reopen() error {
 	y.again.Lock()
 	defer y.again.Unlock()
 	return y.Reopen()
+}
+
+// plan decides on the k-th colony of a yard and adds what it takes to the yard's
+// sum; of a tally, what each of its colonies takes.
+func (y *yardWork) plan(ctx context.Context, w *decide.Worker, k int, taken *order.Demand) error {
+	d := w.Decide(y.Yard, y.colonies[k])
+	y.plans[k] = d.Plan
+	if d.Lots == nil && d.SupplementG == nil {
+		return nil
+	}
+	y.take(&d, taken)
+	for n := 1; n <= d.Twins(); n++ {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		twin := w.Twin(y.Yard, y.colonies[k], &d, n)
+		y.take(&twin, taken)
+	}
+	return nil
+}
+
+// take adds what one colony takes.
+func (y *yardWork) take(d *decide.Decision, taken *order.Demand) {
+	taken.Of(&order.Taken{Key: d.Key, Lots: d.Lots, Strength: d.Plan.Strength, LossFrac: y.planner.season.Settings.LossFrac, SupplementG: d.SupplementG,
+		Shares: d.Shares, Number: d.Number}, y.planner.opt.Members)
+	y.addSum(taken)
 }
 
 // addSum adds what a colony takes to the sum of its yard.

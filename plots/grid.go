@@ -19,12 +19,12 @@ func GridTitle(p plan.Plan, l Look) string {
 	var first time.Time
 	for _, c := range p.Colonies {
 		if c.Verdict != plan.Dead {
-			alive++
+			alive += c.Stands()
 		}
 		if c.Verdict != plan.Feed {
 			continue
 		}
-		n++
+		n += c.Stands()
 		late = late || c.TooLate
 		if !c.StartBy.IsZero() && (first.IsZero() || c.StartBy.Before(first)) {
 			first = c.StartBy

@@ -36,18 +36,19 @@ func RankTitle(p plan.Plan, yard string) string {
 	if len(cs) == 0 {
 		return yard + ": no live colony to show"
 	}
-	n := 0
+	n, all := 0, 0
 	for _, c := range cs {
+		all += c.Stands()
 		if c.Verdict == plan.Feed {
-			n++
+			n += c.Stands()
 		}
 	}
-	t := fmt.Sprintf("%s: %d of %d live colonies need feed", yard, n, len(cs))
+	t := fmt.Sprintf("%s: %d of %d live colonies need feed", yard, n, all)
 	switch {
 	case n == 0:
-		t = fmt.Sprintf("%s: none of %d live colonies needs feed", yard, len(cs))
+		t = fmt.Sprintf("%s: none of %d live colonies needs feed", yard, all)
 	case n == 1:
-		t = fmt.Sprintf("%s: 1 of %d live colonies needs feed", yard, len(cs))
+		t = fmt.Sprintf("%s: 1 of %d live colonies needs feed", yard, all)
 	}
 	return t + "; " + cs[0].Colony + " is most at risk, " + percent(cs[0].Risk.Frac) + " of springs"
 }
@@ -135,16 +136,17 @@ func NeedTitle(p plan.Plan, yard string) string {
 	if len(cs) == 0 {
 		return yard + ": no live colony to show"
 	}
-	sure, not := 0, 0
+	sure, not, all := 0, 0, 0
 	for _, c := range cs {
+		all += c.Stands()
 		switch {
 		case c.StoresKg.P10 >= c.Confidence.NeedStoresKg:
-			sure++
+			sure += c.Stands()
 		case c.StoresKg.P90 < c.Confidence.NeedStoresKg:
-			not++
+			not += c.Stands()
 		}
 	}
-	if len(cs) == 1 {
+	if all == 1 {
 		switch {
 		case sure == 1:
 			return yard + ": stores cover the need of the one live colony"
@@ -153,11 +155,11 @@ func NeedTitle(p plan.Plan, yard string) string {
 		}
 		return yard + ": the one live colony may hold enough or not"
 	}
-	t := fmt.Sprintf("%s: stores cover the need in %d of %d live colonies", yard, sure, len(cs))
+	t := fmt.Sprintf("%s: stores cover the need in %d of %d live colonies", yard, sure, all)
 	if not > 0 {
 		t += fmt.Sprintf(", fall short in %d", not)
 	}
-	if open := len(cs) - sure - not; open > 0 {
+	if open := all - sure - not; open > 0 {
 		t += fmt.Sprintf("; %d may hold enough or not", open)
 	}
 	return t

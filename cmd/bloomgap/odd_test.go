@@ -164,6 +164,7 @@ func TestOddInput(t *testing.T) {
 		"bloom":    oddBlooms(t),
 		"scales":   oddScales(t),
 		"parts":    oddParts(t),
+		"tallies":  oddTallies(),
 	}
 	tried := 0
 	for theme, runs := range themes {

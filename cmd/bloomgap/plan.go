@@ -111,8 +111,8 @@ func newPlanCmd(c *console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "plan FOLDER",
 		Short: "Plan the feeding of all colonies of a season folder",
-		Long: `Plan reads a season folder (settings.toml and the tables yards, colonies and
-equipment as .csv or .xlsx), runs every colony through the simulated springs of
+		Long: `Plan reads a season folder (settings.toml and the tables yards, colonies,
+tallies and equipment as .csv or .xlsx), runs every colony through the simulated springs of
 its yard and prints whom to feed, by when, how much of what and in what feeder,
 with the order for all yards.`,
 		Example: "  bloomgap plan my-spring\n  bloomgap plan my-spring --units us --out plan-files\n  bloomgap plan my-spring --report plan.html --pdf sheets.pdf\n  bloomgap plan my-spring --since plan-files/plan.json --out plan-files",

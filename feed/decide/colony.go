@@ -143,11 +143,17 @@ type Decision struct {
 	// nil for none. Both are good until the worker decides again.
 	Lots        [][]schedule.Lot
 	SupplementG []float64
+
+	// Of a tally: how many colonies it has, by member, and which of them this is, from 0.
+	Shares []int
+	Number int
+	policy schedule.Policy // what it is fed by; nil for nothing
+	terms  schedule.Terms
 }
 
 // unseen is the plan of a colony before anything is decided.
 func (w *Worker) unseen(y *Yard, col *season.Colony) plan.ColonyPlan {
-	out := plan.ColonyPlan{Yard: y.Site.Name, Colony: col.Name, Boxes: col.Boxes, Line: col.Line,
+	out := plan.ColonyPlan{Yard: y.Site.Name, Colony: col.Name, Tally: y.tallyOf(col), Boxes: col.Boxes, Line: col.Line,
 		Bloom: y.Facts.Bloom, Nectar: y.Facts.Nectar, NonFlying: y.Facts.NonFlying, ColdSpell: y.Facts.ColdSpell,
 		Confidence: plan.Confidence{NeedGrossKg: math.NaN()}, Strength: w.o.Season.Settings.Strength}
 	if obs := col.Last(); obs != nil {
@@ -181,12 +187,13 @@ func (w *Worker) decide(s *subject) Decision {
 	out.Members = alone.members
 	w.judge(s, alone, &out)
 	out.Hungry = w.hungry(alone)
-	d := Decision{Key: s.key}
+	d := Decision{Key: s.key, Shares: s.y.shares[s.col]}
 	var found *fed
 	if out.Verdict == plan.Feed {
 		s = s.learn(2 * alone.members)
 		found = w.schedule(s, alone, &out)
 		d.Lots = found.mine.on.Lots
+		d.policy, d.terms = found.kept()
 	}
 	if w.o.Supplement {
 		with := w.supplement(s, alone, found, &out)
@@ -213,9 +220,12 @@ func (w *Worker) subject(y *Yard, col *season.Colony) *subject {
 	o := y.Outlook
 	last := &looks[len(looks)-1]
 	s := &subject{y: y, col: col, hive: col.Hive(y.Site.Tares, observe.MassesOf(&w.o.Base)), obs: last, drawer: ensemble.NewSampler(y.Springs),
-		key: ensemble.KeyOf("colony", y.Site.Name, col.Name), reserveKg: w.o.Season.Settings.ReserveKg}
+		key: tallyKey(y.Site.Name, col.Name, 0), reserveKg: w.o.Season.Settings.ReserveKg}
 	s.hive.Hand = w.o.Hand
 	s.see(looks, season.GivenTo(y.given, col.Name), &w.o.Base)
+	if col.Tally != nil && (last.Food.Kind.Weighed() || last.Food.Kind == season.FoodLiftBack) {
+		s.seen.StoresSDKg = math.Hypot(s.seen.StoresSDKg, betweenHivesKg)
+	}
 	s.first = s.seen.Day + 1
 	s.lastDay = o.Day(last.Date)
 	s.later = s.laterLook()
@@ -431,6 +441,9 @@ const (
 // warnings are what can be lived with but should be known.
 func (s *subject) warnings(out *plan.ColonyPlan) []plan.Note {
 	var ws []plan.Note
+	if t := out.Tally; t.Sampled() {
+		ws = append(ws, plan.SampledTally{Colonies: t.Colonies, LookedAt: t.LookedAt, FromColonies: int(t.Range.P10), ToColonies: int(math.Ceil(t.Range.P90))})
+	}
 	if out.Bees.P50 < plan.FewestBees {
 		ws = append(ws, plan.SmallCluster{Bees: out.Bees.P50})
 	} else if out.Bees.P50 < coldClusterBees && out.ColdSpell.P90 >= coldClusterDays {

@@ -140,6 +140,9 @@ func LearnHand(s *season.Season, m observe.Masses) observe.Hand {
 	var pairs []observe.Pair
 	for i := range s.Colonies {
 		c := &s.Colonies[i]
+		if c.Tally != nil { // no reading of one hive
+			continue
+		}
 		for k := range c.Observations {
 			o := &c.Observations[k]
 			if len(o.Also) == 0 || !o.Food.Kind.Weighed() {

@@ -28,11 +28,15 @@ type Yard struct {
 	given    []season.Given          // food given so far, in order of date
 	compared map[*season.Colony]bool // those for which other ways are priced
 	timing   timing
+	shares   map[*season.Colony][]int // colonies of each tally, by member
+	numbers  map[*season.Colony]int   // and on average
 }
 
 // NewYard readies an open yard. Its error is a read.InputError.
 func NewYard(y *visits.Yard, o *Options, draws *ensemble.SharedDraws) (*Yard, error) {
 	out := &Yard{Yard: y, given: o.Season.GivenByYard()[y.Site.Name], compared: comparedIn(y.Site.Name, y.Colonies)}
+	out.shares = shares(y.Site, y.Colonies, o.Season.Settings.Seed, o.Members)
+	out.numbers = wholeNumbers(season.TalliesByName(y.Colonies), out.shares)
 	if o.Supplement {
 		found, err := out.findTiming(draws, o.Members)
 		if err != nil {

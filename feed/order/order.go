@@ -21,7 +21,12 @@ type Taken struct {
 	Strength    syrup.Strength   // of the syrup in them
 	LossFrac    float64          // share of colonies lost for other reasons than hunger by the last visit
 	SupplementG []float64        // by member; nil for none
+	Shares      []int            // of a tally: its colonies, by member; nil for one colony
+	Number      int              // of the colony in its tally, from 0; a member with no so many takes nothing
 }
+
+// absent tells that a member's tally has no colony of this number.
+func (t *Taken) absent(m int) bool { return t.Shares != nil && t.Number >= t.Shares[m] }
 
 // Of makes d what a colony takes in each of the members that all colonies share. A
 // colony that is lost for other reasons takes no more from a visit on.
@@ -31,7 +36,7 @@ func (d *Demand) Of(t *Taken, members int) {
 	whole := func(x float64) int64 { return int64(math.Round(1000 * x)) }
 	for k, lots := range t.Lots {
 		for m, l := range lots[:members] {
-			if l.None() || lostBy(t.Key, m, k, len(t.Lots), t.LossFrac) {
+			if l.None() || t.absent(m) || lostBy(t.Key, m, k, len(t.Lots), t.LossFrac) {
 				continue
 			}
 			d.syrupML[m] += whole(l.SyrupL)
@@ -44,6 +49,9 @@ func (d *Demand) Of(t *Taken, members int) {
 		}
 	}
 	for m, g := range t.SupplementG {
+		if t.absent(m) {
+			continue
+		}
 		d.supplementG[m] = int64(math.Round(g))
 	}
 }
@@ -111,15 +119,15 @@ func ShareGear(have []season.Equipment, cs []plan.ColonyPlan) map[Pool]int {
 	for _, e := range have {
 		left[Pool{strings.ToLower(e.Yard), e.Item}] += e.Count
 	}
-	take := func(yard string, item season.Item) bool {
+	take := func(yard string, item season.Item, want int) bool {
 		for _, k := range []Pool{{strings.ToLower(yard), item}, {"", item}} {
-			if left[k] > 0 {
-				left[k]--
-				got[Pool{yard, item}]++
-				return true
+			n := min(want, left[k])
+			left[k], want = left[k]-n, want-n
+			if n > 0 {
+				got[Pool{yard, item}] += n
 			}
 		}
-		return false
+		return want == 0
 	}
 	for i := range cs {
 		c := &cs[i]
@@ -128,7 +136,7 @@ func ShareGear(have []season.Equipment, cs []plan.ColonyPlan) map[Pool]int {
 		}
 		all := true
 		for _, item := range decide.Gear(c) {
-			all = take(c.Yard, item) && all
+			all = take(c.Yard, item, c.Stands()) && all
 		}
 		c.Choice.OnHand = all
 	}
@@ -155,7 +163,7 @@ func GearOf(cs []*plan.ColonyPlan, shares map[Pool]int) []plan.GearLine {
 	for _, c := range cs {
 		if c.Verdict == plan.Feed {
 			for _, item := range decide.Gear(c) {
-				needed[item]++
+				needed[item] += c.Stands()
 				onHand[item] = shares[Pool{c.Yard, item}]
 			}
 		}

@@ -38,9 +38,9 @@ func SumsOf(s *season.Season, made Made, cs []plan.ColonyPlan, all *Demand, late
 		if cs[i].Verdict != plan.Feed {
 			continue
 		}
-		out.Fed++
+		out.Fed += cs[i].Stands()
 		for _, item := range decide.Gear(&cs[i]) {
-			needed[gearKey{cs[i].Yard, item}]++
+			needed[gearKey{cs[i].Yard, item}] += cs[i].Stands()
 		}
 	}
 	for _, e := range s.Equipment {

@@ -72,6 +72,9 @@ func colonyKeys(s *season.Season) []string {
 		fmt.Fprintln(hash, y.LatDeg, y.LonDeg)
 		for _, c := range colonies[y.Name] {
 			fmt.Fprintf(hash, "%q %v %v %v\n", c.Name, c.Alive, c.Boxes, c.Observations)
+			if c.Tally != nil {
+				fmt.Fprintln(hash, c.Tally.LookedAt, y.NotLookedAt)
+			}
 		}
 		keys[i] = hex.EncodeToString(hash.Sum(nil)[:8])
 	}

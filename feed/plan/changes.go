@@ -101,6 +101,8 @@ type (
 		On   time.Time
 		Gone bool // it is no longer in the table
 	}
+	// TallyRecounted says that a tally stands for another number of colonies.
+	TallyRecounted struct{ Before, Now int }
 	// GivenSince is feed given that the earlier plan did not know of.
 	GivenSince struct {
 		LastOn                             time.Time
@@ -161,6 +163,7 @@ func (RiskMoved) Code() Code      { return "change.risk" }
 func (LookedSince) Code() Code    { return "change.looked" }
 func (LookRewritten) Code() Code  { return "change.look_rewritten" }
 func (GivenSince) Code() Code     { return "change.given" }
+func (TallyRecounted) Code() Code { return "change.tally" }
 func (GivenRewritten) Code() Code { return "change.given_rewritten" }
 func (DaysGone) Code() Code       { return "change.days" }
 func (WeatherKnown) Code() Code   { return "change.weather" }

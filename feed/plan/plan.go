@@ -95,6 +95,7 @@ type Confidence struct {
 // ColonyPlan is the answer for one colony.
 type ColonyPlan struct {
 	Yard, Colony string
+	Tally        *Tally // of several colonies, each planned so; nil for one
 	Verdict      Verdict
 	SeenOn       time.Time
 	StoresKg     Range // on the day seen
@@ -128,6 +129,24 @@ type ColonyPlan struct {
 	Members      int  // members this colony was run on
 	Boxes        []season.Boxes
 	Line         int
+}
+
+// Tally is how many colonies a plan stands for that were not told apart.
+type Tally struct {
+	Colonies int   // whole, on average
+	LookedAt int   // of them, those looked at and found so
+	Range    Range // colonies; where some were not looked at, as far as the others tell
+}
+
+// Sampled tells that not all of the colonies were looked at.
+func (t *Tally) Sampled() bool { return t != nil && t.LookedAt < t.Colonies }
+
+// Stands is for how many colonies a plan stands.
+func (c *ColonyPlan) Stands() int {
+	if c.Tally == nil {
+		return 1
+	}
+	return c.Tally.Colonies
 }
 
 // Hungry is the second reading beside the careful one: the chance that a colony left
@@ -178,7 +197,7 @@ type YardPlan struct {
 	Feed           int
 	Watch          int
 	NoFeed         int
-	Dead           []string
+	Dead           []string // names of colonies, and of tallies
 	Order          Order
 	Bloom          DateRange
 	Nectar         DateRange
@@ -223,8 +242,9 @@ type Visit struct {
 
 // Task is one thing to do on a visit.
 type Task struct {
-	Colony string // "" for the whole yard
-	What   Note
+	Colony   string // "" for the whole yard
+	Colonies int    // of a tally, each to be done so; 0 for one
+	What     Note
 }
 
 // Plan is the answer for a season.

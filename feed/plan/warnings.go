@@ -22,6 +22,10 @@ type (
 	SeamsNotSeen struct{}
 	// FoodNotKnown says that nothing is known of its food.
 	FoodNotKnown struct{}
+	// SampledTally says that only some colonies of a tally were looked at, and how many
+	// there may be in 8 springs of 10; FromColonies is ToColonies where the others are
+	// taken to be alike.
+	SampledTally struct{ Colonies, LookedAt, FromColonies, ToColonies int }
 	// NothingSeen says that the colony has no observation.
 	NothingSeen struct{}
 	// LooksUnused says that only the first look was used, for the problem named.
@@ -159,6 +163,7 @@ func InputNotes(ps read.Problems) []Note {
 	return out
 }
 
+func (SampledTally) Code() Code        { return "warning.sampled_tally" }
 func (SmallCluster) Code() Code        { return "warning.small_cluster" }
 func (ColdCluster) Code() Code         { return "warning.cold_cluster" }
 func (BroodNotSeen) Code() Code        { return "warning.brood_not_seen" }

@@ -1,5 +1,5 @@
 // Package season reads the beekeeper's season folder: settings.toml and the
-// tables yards, colonies and equipment, each as .csv or .xlsx, or all three as
+// tables yards, colonies, tallies and equipment, each as .csv or .xlsx, or all as
 // sheets of one season.xlsx. It reports every problem of the folder in one run.
 //
 // What a reading is worth in stores, bees and brood is said by sim/observe; this

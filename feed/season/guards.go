@@ -26,6 +26,7 @@ const (
 	EmptyGuard     read.Code = "empty-weight"     // an empty part of a hive far from its usual weight
 	ThinGuard      read.Code = "syrup-thin"       // a syrup with more water than sugar
 	CountTempGuard read.Code = "count-temp"       // a count of seams in the heat
+	TallyGuard     read.Code = "tally-old"        // a tally that other tallies of its yard are much later than
 	MeansGuard     read.Code = "climate-southern" // monthly means with a summer in January
 )
 
@@ -86,6 +87,7 @@ func Guards() []read.Guard {
 		{Code: EmptyGuard, Level: read.Ask, What: "an empty box that weighs less than 0.6 or more than 1.6 times the usual, another part less than 0.2 or more than 2.2 times",
 			Source: "own judgement: a kilogram is 2.2 lb"},
 		{Code: ThinGuard, Level: read.Ask, What: "syrup of less than 45 % sugar", Source: "common practice: 1:1 is the thinnest"},
+		{Code: TallyGuard, Level: read.Ask, What: "a tally whose last row is more than 7 days older than another tally of its yard", Source: "own judgement: a round of a yard takes days, and a later round counts the same colonies again"},
 		{Code: MeansGuard, Level: read.Error, What: "monthly means whose January is warmer than their July, whose warmest month is under 10 C, or that differ by less than 4 C", Source: "the seasons"},
 		{Code: bloom.SeasonGuard, Level: read.Ask, What: "bloom from August to November; the first dependable nectar from December to January, north of 38 degrees to February", Source: "own judgement: nothing that bees build up on in spring blooms then"},
 	}

@@ -28,6 +28,7 @@ const (
 	seasonBook   = "season.xlsx" // all tables as sheets
 	yardsName    = "yards"
 	coloniesName = "colonies"
+	talliesName  = "tallies"
 	equipName    = "equipment"
 	givenName    = "given"
 )
@@ -153,6 +154,7 @@ func (l *loader) tables() {
 	l.s.Today = midnight(l.s.Today)
 	l.yards()
 	l.colonies()
+	l.tallies()
 	l.equipment()
 	l.feedGiven()
 }
@@ -635,7 +637,8 @@ func (l *loader) colonyColumns() []read.Column {
 }
 
 func (l *loader) colonies() {
-	g := l.find(coloniesName, true)
+	tallied := l.given == nil && l.find(talliesName, false) != nil
+	g := l.find(coloniesName, !tallied)
 	if g == nil {
 		return
 	}
@@ -646,7 +649,7 @@ func (l *loader) colonies() {
 		if l.ps.Full() {
 			break
 		}
-		e, ok := l.entry(r)
+		e, ok := l.entry(r, "colony")
 		if !ok {
 			continue
 		}
@@ -679,7 +682,7 @@ func (l *loader) colonies() {
 		slices.SortStableFunc(es, func(a, b entry) int { return a.obs.Date.Compare(b.obs.Date) })
 		l.s.Colonies = append(l.s.Colonies, l.colony(es))
 	}
-	if t.HeaderLine() > 0 && len(t.Rows) == 0 && t.HasColumn("colony") && t.HasColumn("date") {
+	if !tallied && t.HeaderLine() > 0 && len(t.Rows) == 0 && t.HasColumn("colony") && t.HasColumn("date") {
 		l.ps.Add(t.File, 0, 0, "there is no colony in the table", "write one row for each colony")
 	}
 }
@@ -729,8 +732,9 @@ func (e *entry) join(o *entry) bool {
 	return true
 }
 
-func (l *loader) entry(r read.Row) (e entry, ok bool) {
-	name, ok := r.Name("colony")
+// entry reads a row whose colony, or tally, is named in a column.
+func (l *loader) entry(r read.Row, column string) (e entry, ok bool) {
+	name, ok := r.Name(column)
 	e = entry{row: r, yard: cleanName(r.Text("yard")), name: cleanName(name)}
 	switch {
 	case e.yard == "" && len(l.s.Yards) == 1:

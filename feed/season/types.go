@@ -173,6 +173,8 @@ type Yard struct {
 	Tares Tares // weights of the empty equipment
 
 	Dusting Dusting // rounds of dusting where they differ from the settings; zero fields = as there
+
+	NotLookedAt int // colonies of its tallies that nobody looked at: they are as those looked at turned out to be
 }
 
 // VisitDates lists the visits from one day to another, both included: the
@@ -238,9 +240,11 @@ const (
 	HeftHeavy = observe.HeftHeavy
 )
 
-// Colony is one hive, dead or alive, with all that was seen of it.
+// Colony is one hive, dead or alive, with all that was seen of it; or, with a
+// Tally, several of which the same was seen.
 type Colony struct {
 	Yard, Name   string
+	Tally        *Tally  // nil for one hive
 	Alive        bool    // as last seen
 	Boxes        []Boxes // as last seen
 	FramesPerBox int     // frames in a full box, usually 10

@@ -16,6 +16,9 @@ func turned(b, c *Colony, before, now *Snapshot) plan.ColonyChange {
 		ch.What = append(ch.What, n)
 		ch.Matter = min(ch.Matter, m)
 	}
+	if b.Tallied > 0 && c.Tallied > 0 && b.Tallied != c.Tallied {
+		add(plan.Moved, plan.TallyRecounted{Before: b.Tallied, Now: c.Tallied})
+	}
 	if b.Verdict != c.Verdict {
 		m := plan.Differs
 		if c.Verdict == plan.Feed || c.Verdict == plan.Dead {
@@ -96,7 +99,7 @@ func visitTurned(b, c *Colony, visit, since time.Time) (plan.VisitTurned, bool) 
 func learned(b, c *Colony) (why []plan.Note, sugarKg float64) {
 	why = looked(b, c)
 	given, sugarKg := given(b, c)
-	return append(why, given...), sugarKg
+	return append(why, given...), sugarKg * float64(max(1, c.Tallied))
 }
 
 // looked compares the rows of what was seen.
@@ -124,6 +127,9 @@ func looked(b, c *Colony) []plan.Note {
 		}
 	}
 	for i := range b.Looks {
+		if c.Tallied > 0 { // its last row takes the place of those before
+			break
+		}
 		if !slices.ContainsFunc(c.Looks, func(l Look) bool { return l.On.Equal(b.Looks[i].On) }) {
 			out = append(out, plan.LookRewritten{On: b.Looks[i].On, Gone: true})
 		}

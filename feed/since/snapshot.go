@@ -44,6 +44,7 @@ type Yard struct {
 // Colony is what is compared of a colony.
 type Colony struct {
 	Yard, Name    string
+	Tallied       int // colonies that a tally stands for; 0 for one colony
 	Verdict       plan.Verdict
 	SeenOn        time.Time
 	StoresKg      plan.Range
@@ -105,6 +106,9 @@ func Of(pl *plan.Plan) Snapshot {
 			RiskFed: plan.Risk{Frac: math.NaN(), ErrFrac: math.NaN()}, StartBy: c.StartBy, TooLate: c.TooLate, Feeder: c.Choice.Feeder, Feedings: c.Feedings}
 		if len(c.Feedings) > 0 {
 			out.RiskFed = c.RiskFed
+		}
+		if c.Tally != nil {
+			out.Tallied = c.Tally.Colonies
 		}
 		if from := seen[[2]string{c.Yard, c.Colony}]; from != nil {
 			for k := range from.Observations {

@@ -14,7 +14,7 @@ func (y *Yard) Calendar(cs []*plan.ColonyPlan) []plan.Visit {
 		if k == 0 {
 			for _, c := range cs {
 				if c.Verdict == plan.Dead {
-					v.Tasks = append(v.Tasks, plan.Task{Colony: c.Colony, What: plan.SeeDead{By: y.tasks.fly}})
+					v.Tasks = append(v.Tasks, plan.Task{Colony: c.Colony, Colonies: many(c), What: plan.SeeDead{By: y.tasks.fly}})
 				}
 			}
 		}
@@ -22,13 +22,13 @@ func (y *Yard) Calendar(cs []*plan.ColonyPlan) []plan.Visit {
 		for _, c := range cs {
 			for _, f := range c.Feedings {
 				if f.Date.Equal(v.Date) {
-					v.Tasks = append(v.Tasks, plan.Task{Colony: c.Colony, What: giving(&f, c)})
+					v.Tasks = append(v.Tasks, plan.Task{Colony: c.Colony, Colonies: many(c), What: giving(&f, c)})
 				}
 			}
 			if k == 0 && c.Confidence.WeighFirst {
-				v.Tasks = append(v.Tasks, plan.Task{Colony: c.Colony, What: plan.WeighHive{}})
+				v.Tasks = append(v.Tasks, plan.Task{Colony: c.Colony, Colonies: many(c), What: plan.WeighHive{}})
 			} else if k == 0 && c.Verdict == plan.Watch {
-				v.Tasks = append(v.Tasks, plan.Task{Colony: c.Colony, What: plan.HeftAgain{}})
+				v.Tasks = append(v.Tasks, plan.Task{Colony: c.Colony, Colonies: many(c), What: plan.HeftAgain{}})
 			}
 		}
 		if len(v.Tasks) > 0 {
@@ -36,6 +36,14 @@ func (y *Yard) Calendar(cs []*plan.ColonyPlan) []plan.Visit {
 		}
 	}
 	return append(out, y.lateRounds(cs)...)
+}
+
+// many is how many colonies a tally stands for; 0 for one colony.
+func many(c *plan.ColonyPlan) int {
+	if c.Tally == nil {
+		return 0
+	}
+	return c.Tally.Colonies
 }
 
 // giving is a feeding as a task.

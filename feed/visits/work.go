@@ -260,7 +260,7 @@ func (y *Yard) workTasks(k int, cs []*plan.ColonyPlan) []plan.Task {
 	}
 	for _, c := range cs {
 		if k == 0 && c.Wrap {
-			out = append(out, plan.Task{Colony: c.Colony, What: plan.WrapHive{}})
+			out = append(out, plan.Task{Colony: c.Colony, Colonies: many(c), What: plan.WrapHive{}})
 		}
 	}
 	if k == off && (wrapped || toWrap) {

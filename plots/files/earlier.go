@@ -163,6 +163,9 @@ func (r earlier) colony(c *ColonyDoc, where string) since.Colony {
 	out := since.Colony{Yard: c.Yard, Name: c.Colony, SeenOn: c.SeenOn.Time, StartBy: c.StartBy.Time, TooLate: c.TooLate,
 		StoresKg: plan.Range{P10: float64(c.StoresKg.P10), P50: float64(c.StoresKg.P50), P90: float64(c.StoresKg.P90)},
 		Risk:     r.risk(c.Risk, where), RiskFed: plan.Risk{Frac: math.NaN(), ErrFrac: math.NaN()}}
+	if c.Tally != nil {
+		out.Tallied = c.Tally.Colonies
+	}
 	v := slices.Index([]string{"feed", "watch", "no feed", "dead"}, c.Verdict)
 	if v < 0 {
 		r.bad(where, fmt.Sprintf("the verdict %q is not known", c.Verdict))

@@ -191,6 +191,7 @@ type RiskDoc struct {
 type ColonyDoc struct {
 	Yard         string         `json:"yard"`
 	Colony       string         `json:"colony"`
+	Tally        *TallyDoc      `json:"tally"`   // of several colonies, each planned so; null for one
 	Verdict      string         `json:"verdict"` // feed, watch, no feed, dead
 	Headline     string         `json:"headline"`
 	Looks        []LookDoc      `json:"looks"`      // what was seen, in order of date
@@ -226,6 +227,13 @@ type ColonyDoc struct {
 	Reason       []NoteDoc      `json:"reason"`
 	Warnings     []NoteDoc      `json:"warnings"`
 	Members      int            `json:"members"`
+}
+
+// TallyDoc is how many colonies a plan stands for.
+type TallyDoc struct {
+	Colonies int      `json:"colonies"`
+	LookedAt int      `json:"looked_at"`      // of them, those looked at and found so
+	Range    RangeDoc `json:"colonies_range"` // as far as those looked at tell
 }
 
 // HungryDoc is what becomes of a colony left alone that cuts its brood back as its
@@ -397,7 +405,8 @@ type VisitDoc struct {
 
 // TaskDoc is one thing to do.
 type TaskDoc struct {
-	Colony string `json:"colony"` // "" for the whole yard
+	Colony   string `json:"colony"` // "" for the whole yard
+	Colonies int    `json:"colonies"`
 	NoteDoc
 }
 
@@ -557,6 +566,9 @@ func (d documents) colony(pl *plan.Plan, c *plan.ColonyPlan, seen map[[2]string]
 		Bloom:  dateRangeDoc(c.Bloom), Nectar: dateRangeDoc(c.Nectar), NonFlying: rangeDoc(c.NonFlying), ColdSpell: rangeDoc(c.ColdSpell),
 		BloomBees:  rangeDoc(c.BloomBees),
 		Confidence: d.confidence(&c.Confidence), Reason: d.notes(c.Reason), Warnings: d.notes(c.Warnings), Members: c.Members}
+	if t := c.Tally; t != nil {
+		out.Tally = &TallyDoc{t.Colonies, t.LookedAt, rangeDoc(t.Range)}
+	}
 	if from := seen[[2]string{c.Yard, c.Colony}]; from != nil {
 		for i := range from.Observations {
 			out.Looks = append(out.Looks, lookDoc(&from.Observations[i]))
@@ -609,14 +621,14 @@ func (d documents) yard(pl *plan.Plan, y *plan.YardPlan) YardDoc {
 		NonFlying: rangeDoc(y.NonFlying), Flying: Day{y.Flying}, WeekDates: []Day{}, Order: orderDoc(y.Order), Visits: []VisitDoc{},
 		Weather: d.weather(&y.Weather), Springs: []SpringDoc{}}
 	out.Dead = append(out.Dead, words.DeadOf(pl, *y)...)
-	out.Counts = CountsDoc{y.Feed, y.Watch, y.NoFeed, len(out.Dead)}
+	out.Counts = CountsDoc{y.Feed, y.Watch, y.NoFeed, words.DeadCount(pl, *y)}
 	for _, t := range y.WeekDates {
 		out.WeekDates = append(out.WeekDates, Day{t})
 	}
 	for _, v := range y.Visits {
 		vd := VisitDoc{Day{v.Date}, []TaskDoc{}}
 		for _, t := range v.Tasks {
-			vd.Tasks = append(vd.Tasks, TaskDoc{t.Colony, d.note(t.What)})
+			vd.Tasks = append(vd.Tasks, TaskDoc{t.Colony, max(1, t.Colonies), d.note(t.What)})
 		}
 		out.Visits = append(out.Visits, vd)
 	}

@@ -116,6 +116,13 @@ func colonyRows(pl *plan.Plan, u words.Style) [][]any {
 		f("urgency", func(c ranked) any { return c.place }),
 		f("yard", func(c ranked) any { return c.Yard }),
 		f("colony", func(c ranked) any { return c.Colony }),
+		f("colonies", func(c ranked) any { return c.Stands() }),
+		f("looked_at", func(c ranked) any {
+			if c.Tally == nil {
+				return nil
+			}
+			return c.Tally.LookedAt
+		}),
 		f("verdict", func(c ranked) any { return c.Verdict.String() }),
 		f("start_by", func(c ranked) any { return c.StartBy }),
 		f("go_sooner", func(c ranked) any { return c.TooLate }),
@@ -123,6 +130,7 @@ func colonyRows(pl *plan.Plan, u words.Style) [][]any {
 		f("syrup_ratio", func(c ranked) any { return words.Strength(c.Strength) }),
 		m("syrup_sugar", "kg", func(c ranked) float64 { return c.SyrupSugarKg }),
 		m("solid", "kg", func(c ranked) float64 { return c.SolidKg }),
+		m("sugar_all_colonies", "kg", func(c ranked) float64 { return float64(c.Stands()) * (c.SyrupSugarKg + c.SolidKg) }),
 		f("feeder", func(c ranked) any { return words.Feeder(c.Choice.Feeder) }),
 		fed("feeder_on_hand", func(c ranked) any { return c.Choice.OnHand }),
 		f("feeder_reason", func(c ranked) any { return u.Note(c.Choice.Reason) }),
@@ -178,7 +186,7 @@ func colonyRows(pl *plan.Plan, u words.Style) [][]any {
 // deadLacks tells which columns have nothing to say of a dead colony.
 func deadLacks(name string) bool {
 	switch name {
-	case "urgency", "yard", "colony", "verdict", "seen_on", "reason", "warnings":
+	case "urgency", "yard", "colony", "colonies", "looked_at", "verdict", "seen_on", "reason", "warnings":
 		return false
 	}
 	return true
@@ -207,6 +215,7 @@ func feedingRows(pl *plan.Plan, u words.Style) [][]any {
 	return rowsOf([]field[feeding]{
 		{"yard", func(t feeding) any { return t.c.Yard }},
 		{"colony", func(t feeding) any { return t.c.Colony }},
+		{"colonies", func(t feeding) any { return t.c.Stands() }},
 		{"feeding", func(t feeding) any { return t.n }},
 		{"date", func(t feeding) any { return t.f.Date }},
 		measured(u, "syrup", "L", 2, func(t feeding) float64 { return t.f.SyrupL }),
@@ -238,7 +247,7 @@ func yardRows(pl *plan.Plan, u words.Style) [][]any {
 		{"feed", func(y yard) any { return y.Feed }},
 		{"watch", func(y yard) any { return y.Watch }},
 		{"no_feed", func(y yard) any { return y.NoFeed }},
-		{"dead", func(y yard) any { return len(words.DeadOf(pl, y)) }},
+		{"dead", func(y yard) any { return words.DeadCount(pl, y) }},
 		{"dead_colonies", func(y yard) any { return strings.Join(words.DeadOf(pl, y), ", ") }},
 		{"next_visit", func(y yard) any { return words.NextVisit(pl, y.Name) }},
 		{"bloom_p10", func(y yard) any { return y.Bloom.P10 }},
@@ -336,6 +345,12 @@ func visitRows(pl *plan.Plan, u words.Style) [][]any {
 		{"date", func(t task) any { return t.v.Date }},
 		{"yard", func(t task) any { return t.yard }},
 		{"colony", func(t task) any { return t.Colony }},
+		{"colonies", func(t task) any {
+			if t.Colony == "" {
+				return nil
+			}
+			return max(1, t.Colonies)
+		}},
 		{"task", func(t task) any { return u.Note(t.What) }},
 	}, things)
 }

@@ -149,7 +149,7 @@ func detailsOf(ctx context.Context, pl *plan.Plan, places []int, detail Detail, 
 }
 
 func newYardLink(one *plan.Plan, y *plan.YardPlan, file string, u words.Style) yardLink {
-	l := yardLink{Name: words.Clean(y.Name), File: file, Feed: y.Feed, Watch: y.Watch, NoFeed: y.NoFeed, Dead: len(words.DeadOf(one, *y))}
+	l := yardLink{Name: words.Clean(y.Name), File: file, Feed: y.Feed, Watch: y.Watch, NoFeed: y.NoFeed, Dead: words.DeadCount(one, *y)}
 	for i := range one.Colonies {
 		if c := &one.Colonies[i]; c.Verdict == plan.Feed {
 			l.By = u.Day(c.StartBy)

@@ -84,7 +84,11 @@ func seen(pl *plan.Plan, u words.Style) []seenRow {
 	var out []seenRow
 	for i := range pl.Season.Colonies {
 		c := &pl.Season.Colonies[i]
-		r := seenRow{Yard: words.Clean(c.Yard), Colony: words.Clean(c.Name), Alive: yesNo(c.Alive), Boxes: boxes(c), Wrapped: yesNo(c.Insulated)}
+		name := words.Clean(c.Name)
+		if c.Tally != nil {
+			name += ", " + words.Count(c.Tally.LookedAt, "colony", "colonies") + " looked at"
+		}
+		r := seenRow{Yard: words.Clean(c.Yard), Colony: name, Alive: yesNo(c.Alive), Boxes: boxes(c), Wrapped: yesNo(c.Insulated)}
 		if o := c.Last(); o != nil {
 			r.Date, r.Food, r.Seams, r.Brood, r.Note = u.Day(o.Date), food(o.Food, u), figure(o.SeamsOfBees), figure(o.BroodFrames), words.Clean(o.Note)
 			r.Alive = yesNo(o.Alive)

@@ -260,7 +260,7 @@ func newPage(pl *plan.Plan, details []plan.Detail, opt Options) (*page, error) {
 		p.Feed = append(p.Feed, newFeedRow("#"+ids[c], next[c.Yard], c, u))
 	}
 	for _, c := range words.With(pl, plan.Watch) {
-		p.Watch = append(p.Watch, watchRow{"#" + ids[c], words.Clean(c.Yard), next[c.Yard], words.Clean(c.Colony), words.Risk(c.Risk),
+		p.Watch = append(p.Watch, watchRow{"#" + ids[c], words.Clean(c.Yard), next[c.Yard], words.Called(c), words.Risk(c.Risk),
 			u.MassRange(c.StoresKg), u.Day(c.ReserveDate), words.WatchFor(c, u)})
 	}
 	for i := range pl.Yards {
@@ -435,7 +435,7 @@ func ColonyCharts(pl *plan.Plan, c *plan.ColonyPlan, d *plan.Detail, charts Char
 }
 
 func newFeedRow(link, next string, c *plan.ColonyPlan, u words.Style) feedRow {
-	r := feedRow{Link: link, Next: next, Yard: words.Clean(c.Yard), Colony: words.Clean(c.Colony), Risk: words.Risk(c.Risk), By: u.Day(c.StartBy),
+	r := feedRow{Link: link, Next: next, Yard: words.Clean(c.Yard), Colony: words.Called(c), Risk: words.Risk(c.Risk), By: u.Day(c.StartBy),
 		TooLate: c.TooLate,
 		First:   u.FirstFeeding(c), InAll: u.InAll(c), RiskFed: words.Risk(c.RiskFed)}
 	r.Feeder, r.ToGet = words.FeederOf(c)
@@ -459,7 +459,7 @@ func newYardView(pl *plan.Plan, y *plan.YardPlan, u words.Style) yardView {
 		case plan.Feed, plan.Watch:
 			v.Rows = append(v.Rows, newSheetRow(c, u))
 		case plan.NoFeed:
-			leave = append(leave, words.Clean(c.Colony))
+			leave = append(leave, words.Called(c))
 		}
 	}
 	v.Work = yardWork(y, u)
@@ -486,7 +486,7 @@ func yardWork(y *plan.YardPlan, u words.Style) []tick {
 }
 
 func newSheetRow(c *plan.ColonyPlan, u words.Style) sheetRow {
-	r := sheetRow{Colony: words.Clean(c.Colony), Do: c.Verdict.String(), By: u.Day(c.StartBy), TooLate: c.TooLate}
+	r := sheetRow{Colony: words.Called(c), Do: c.Verdict.String(), By: u.Day(c.StartBy), TooLate: c.TooLate}
 	if c.Verdict == plan.Watch {
 		r.How = words.WatchFor(c, u)
 		r.Ticks = []tick{{Text: "weighed or hefted", Label: r.Colony + " weighed or hefted"}}
@@ -499,7 +499,9 @@ func newSheetRow(c *plan.ColonyPlan, u words.Style) sheetRow {
 	if c.SolidKg > 0 {
 		amounts = append(amounts, u.Mass(c.SolidKg)+" solid")
 	}
-	r.Amount = strings.Join(amounts, ", ")
+	if r.Amount = strings.Join(amounts, ", "); c.Tally != nil {
+		r.Amount += " each"
+	}
 	var toGet bool
 	if r.How, toGet = words.FeederOf(c); toGet {
 		r.How += " (to get)"

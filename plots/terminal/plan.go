@@ -77,7 +77,7 @@ func (p *printer) overview(pl *plan.Plan) {
 		}
 		rows = append(rows, []string{words.Clean(y.Name), dash(p.Words.Day(words.NextVisit(pl, y.Name))), by, fmt.Sprint(y.Feed), fmt.Sprint(y.Watch),
 			fmt.Sprint(y.NoFeed),
-			fmt.Sprint(len(words.DeadOf(pl, *y))), p.Words.ShortDay(y.Nectar.P50), amount(p.Words.Value(y.Order.SyrupL.P50, "L")),
+			fmt.Sprint(words.DeadCount(pl, *y)), p.Words.ShortDay(y.Nectar.P50), amount(p.Words.Value(y.Order.SyrupL.P50, "L")),
 			amount(p.Words.Value(y.Order.SugarKg.P50, "kg"))})
 	}
 	p.grid([]column{{"Yard", 18, bends}, {"Next visit", 10, left}, {"Feed by", 10, left}, {"Feed", 4, right}, {"Watch", 5, right}, {"None", 4, right},
@@ -108,7 +108,7 @@ func (p *printer) feed(pl *plan.Plan) {
 		if toGet {
 			feeder += " (to get)"
 		}
-		rows = append(rows, []string{words.Clean(c.Yard), words.Clean(c.Colony), p.risk(c.Risk), by, p.Words.FirstFeeding(c), p.Words.InAll(c), feeder})
+		rows = append(rows, []string{words.Clean(c.Yard), words.Called(c), p.risk(c.Risk), by, p.Words.FirstFeeding(c), p.Words.InAll(c), feeder})
 	}
 	p.grid(cols, rows)
 	p.more(len(list))
@@ -142,7 +142,7 @@ func (p *printer) watch(pl *plan.Plan) {
 	p.heading("To watch: no feed yet")
 	var rows [][]string
 	for _, c := range first(list) {
-		rows = append(rows, []string{words.Clean(c.Yard), words.Clean(c.Colony), p.risk(c.Risk), p.Words.MassRange(c.StoresKg),
+		rows = append(rows, []string{words.Clean(c.Yard), words.Called(c), p.risk(c.Risk), p.Words.MassRange(c.StoresKg),
 			dash(p.Words.Day(c.ReserveDate)), words.WatchFor(c, p.Words)})
 	}
 	p.grid([]column{{"Yard", 12, bends}, {"Colony", 8, bends}, {"Risk", 8, right}, {"Stores when seen", 20, left}, {"Below\nreserve", 10, left},
@@ -186,7 +186,7 @@ func (p *printer) rest(pl *plan.Plan) {
 	name("Dead: close them now, inspect them, then clear them away", func(y plan.YardPlan) []string { return words.DeadOf(pl, y) })
 	left := map[string][]string{}
 	for _, c := range words.With(pl, plan.NoFeed) {
-		left[c.Yard] = append(left[c.Yard], words.Clean(c.Colony))
+		left[c.Yard] = append(left[c.Yard], words.Called(c))
 	}
 	name("No feed needed", func(y plan.YardPlan) []string { return left[y.Name] })
 }
@@ -198,8 +198,7 @@ func (p *printer) yards(pl *plan.Plan) {
 	p.heading("Yards")
 	var rows [][]string
 	for _, y := range first(pl.Yards) {
-		rows = append(rows, []string{words.Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.NoFeed), fmt.Sprint(len(words.DeadOf(pl,
-			y))), p.Words.Day(words.NextVisit(pl, y.Name)),
+		rows = append(rows, []string{words.Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.NoFeed), fmt.Sprint(words.DeadCount(pl, y)), p.Words.Day(words.NextVisit(pl, y.Name)),
 			p.Words.ShortDay(y.Nectar.P50), p.Words.ShortRange(y.Nectar), words.CountRange(y.NonFlying), amount(p.Words.Value(y.Order.SyrupL.P50, "L")),
 			amount(p.Words.Value(y.Order.SugarKg.P50, "kg"))})
 	}
@@ -295,7 +294,7 @@ func (p *printer) reasons(pl *plan.Plan) {
 			p.heading("Why")
 			said = true
 		}
-		p.para("  ", fmt.Sprintf("%s, %s: %s", words.Clean(c.Yard), words.Clean(c.Colony), strings.Join(p.Words.Sentences(c.Reason), " ")))
+		p.para("  ", fmt.Sprintf("%s, %s: %s", words.Clean(c.Yard), words.Called(&c), strings.Join(p.Words.Sentences(c.Reason), " ")))
 	}
 	p.more(len(pl.Colonies))
 }

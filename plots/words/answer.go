@@ -52,7 +52,7 @@ type FeedingLine struct {
 
 // AnswerFor puts the plan of one colony into words.
 func AnswerFor(pl *plan.Plan, c *plan.ColonyPlan, u Style) Answer {
-	a := Answer{Yard: Clean(c.Yard), Colony: Clean(c.Colony), Verdict: c.Verdict, Headline: u.headline(pl, c), Warnings: u.Sentences(c.Warnings)}
+	a := Answer{Yard: Clean(c.Yard), Colony: Called(c), Verdict: c.Verdict, Headline: u.headline(pl, c), Warnings: u.Sentences(c.Warnings)}
 	if c.Verdict == plan.Dead {
 		a.Why = u.Sentences(c.Reason)
 		return a
@@ -122,7 +122,7 @@ func (u Style) first(c *plan.ColonyPlan) string {
 		return "as below"
 	}
 	f := c.Feedings[0]
-	what := u.Amounts(&plan.ColonyPlan{SyrupL: f.SyrupL, SolidKg: f.SolidKg, Strength: c.Strength})
+	what := u.Amounts(&plan.ColonyPlan{SyrupL: f.SyrupL, SolidKg: f.SolidKg, Strength: c.Strength}) + each(c)
 	if f.UnderKg > 0 {
 		what += " if it hefts low"
 	} else if f.OnlyIfLow {
@@ -190,7 +190,12 @@ func (u Style) onAverage(c *plan.ColonyPlan) string {
 	if c.Policy.Feedings <= 0 {
 		return ""
 	}
-	return fmt.Sprintf(": on average %.1f feedings and %s of sugar in all", c.Policy.Feedings, u.Mass(c.SyrupSugarKg+c.SolidKg))
+	sugarKg := c.SyrupSugarKg + c.SolidKg
+	s := fmt.Sprintf(": on average %.1f feedings and %s of sugar in all", c.Policy.Feedings, u.Mass(sugarKg))
+	if c.Tally != nil {
+		s += fmt.Sprintf(" for each, %s for all %d", u.Mass(sugarKg*float64(c.Tally.Colonies)), c.Tally.Colonies)
+	}
+	return s
 }
 
 // oneReason is the first reasons of a colony on one line.

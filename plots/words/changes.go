@@ -96,6 +96,8 @@ func whyTurned(u Style, n plan.Note) (string, bool) {
 		return fmt.Sprintf("the look of %s is written otherwise than before", u.ShortDay(x.On)), true
 	case plan.GivenSince:
 		return "given since: " + u.givenSince(x), true
+	case plan.TallyRecounted:
+		return fmt.Sprintf("%d colonies, not %d", x.Now, x.Before), true
 	case plan.GivenRewritten:
 		return fmt.Sprintf("what was given on %s is written otherwise than before", u.ShortDay(x.On)), true
 	case plan.DaysGone:

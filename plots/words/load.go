@@ -26,6 +26,7 @@ func Load(pl *plan.Plan, yard string, day time.Time, u Style) []string {
 		if c.Yard != yard {
 			continue
 		}
+		n := float64(c.Stands())
 		for _, f := range c.Feedings {
 			if !f.Date.Equal(day) {
 				continue
@@ -36,9 +37,9 @@ func Load(pl *plan.Plan, yard string, day time.Time, u Style) []string {
 					strengths = append(strengths, s)
 					syrup[s] = &part{}
 				}
-				put(syrup[s], f.SyrupL, f.OnlyIfLow)
+				put(syrup[s], n*f.SyrupL, f.OnlyIfLow)
 			}
-			put(&solid, f.SolidKg, f.OnlyIfLow)
+			put(&solid, n*f.SolidKg, f.OnlyIfLow)
 		}
 	}
 	var out []string

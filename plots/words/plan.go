@@ -18,7 +18,7 @@ func Summary(pl *plan.Plan, u Style) string {
 		Title(Count(n.All, "colony", "colonies")), Count(len(pl.Yards), "yard", "yards"), n.Feed, n.Watch, n.Leave, n.Clear)
 	if n.Feed > 0 {
 		c := pl.Colonies[n.first]
-		s += fmt.Sprintf(" Most urgent: %s, %s", Clean(c.Yard), Clean(c.Colony))
+		s += fmt.Sprintf(" Most urgent: %s, %s", Clean(c.Yard), Called(&c))
 		if !c.StartBy.IsZero() {
 			s += ", by " + u.Day(c.StartBy)
 		}
@@ -40,18 +40,19 @@ type Tally struct {
 func Counts(pl *plan.Plan) Tally {
 	t := Tally{first: -1}
 	for i, c := range pl.Colonies {
-		t.All++
+		k := c.Stands()
+		t.All += k
 		switch c.Verdict {
 		case plan.Feed:
-			if t.Feed++; t.first < 0 {
+			if t.Feed += k; t.first < 0 {
 				t.first = i
 			}
 		case plan.Watch:
-			t.Watch++
+			t.Watch += k
 		case plan.NoFeed:
-			t.Leave++
+			t.Leave += k
 		case plan.Dead:
-			t.Clear++
+			t.Clear += k
 		}
 	}
 	return t
@@ -145,7 +146,7 @@ func Tasks(v plan.Visit, u Style) []string {
 			who[what] = nil
 		}
 		if t.Colony != "" {
-			who[what] = append(who[what], Clean(t.Colony))
+			who[what] = append(who[what], calledTask(&t))
 		}
 	}
 	if len(whats) == 0 {

@@ -79,7 +79,7 @@ func (u Style) dayYard(name string, v plan.Visit) DayYard {
 		if !known {
 			i = len(d.Rows)
 			at[t.Colony] = i
-			d.Rows = append(d.Rows, DayRow{Colony: Clean(t.Colony)})
+			d.Rows = append(d.Rows, DayRow{Colony: calledTask(&t)})
 		}
 		d.Rows[i].Do = append(d.Rows[i].Do, what)
 	}
@@ -101,18 +101,19 @@ type daySum struct {
 type batch struct{ l, sugarKg, waterL, lateL, lateKg, lateWaterL float64 }
 
 func (s *daySum) add(c *plan.ColonyPlan, f plan.Feeding) {
+	n := float64(c.Stands())
 	if f.SolidKg > 0 {
 		if f.OnlyIfLow {
-			s.solidIf += f.SolidKg
+			s.solidIf += n * f.SolidKg
 		} else {
-			s.solid += f.SolidKg
+			s.solid += n * f.SolidKg
 		}
-		s.feeders[plan.SolidOverCluster]++
+		s.feeders[plan.SolidOverCluster] += c.Stands()
 	}
 	if f.SyrupL <= 0 {
 		return
 	}
-	s.feeders[c.Choice.Feeder]++
+	s.feeders[c.Choice.Feeder] += c.Stands()
 	ratio := Strength(c.Strength)
 	b := s.syrup[ratio]
 	if b == nil {
@@ -120,10 +121,10 @@ func (s *daySum) add(c *plan.ColonyPlan, f plan.Feeding) {
 		s.ratios, s.syrup[ratio] = append(s.ratios, ratio), b
 	}
 	if f.OnlyIfLow {
-		b.lateL, b.lateKg, b.lateWaterL = b.lateL+f.SyrupL, b.lateKg+f.SugarKg, b.lateWaterL+f.WaterL
+		b.lateL, b.lateKg, b.lateWaterL = b.lateL+n*f.SyrupL, b.lateKg+n*f.SugarKg, b.lateWaterL+n*f.WaterL
 		return
 	}
-	b.l, b.sugarKg, b.waterL = b.l+f.SyrupL, b.sugarKg+f.SugarKg, b.waterL+f.WaterL
+	b.l, b.sugarKg, b.waterL = b.l+n*f.SyrupL, b.sugarKg+n*f.SugarKg, b.waterL+n*f.WaterL
 }
 
 func (s *daySum) mix(u Style) []string {

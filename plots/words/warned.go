@@ -50,6 +50,12 @@ func inputNote(x plan.InputNote) string {
 
 func colonyWarning(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
+	case plan.SampledTally:
+		if x.FromColonies == x.ToColonies {
+			return fmt.Sprintf("%d of the %d colonies were looked at; the others are taken to be like them", x.LookedAt, x.Colonies), true
+		}
+		return fmt.Sprintf("%d of about %d colonies were looked at: going by them there are %d to %d, 8 times in 10; the order allows for that. Look at more of the yard to know better",
+			x.LookedAt, x.Colonies, x.FromColonies, x.ToColonies), true
 	case plan.SmallCluster:
 		return fmt.Sprintf("about %s bees is a very small cluster, smaller than the model is made for: cold rather than hunger may decide; think of "+
 			"uniting it once you know it is healthy", hundreds(x.Bees)), true
@@ -178,6 +184,8 @@ func workWarning(u Style, n plan.Note) (string, bool) {
 // longer.
 func shortWarning(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
+	case plan.SampledTally:
+		return fmt.Sprintf("%d looked at; going by them there are %d to %d", x.LookedAt, x.FromColonies, x.ToColonies), true
 	case plan.SmallCluster:
 		return fmt.Sprintf("very small cluster, about %s bees: cold rather than hunger may decide", hundreds(x.Bees)), true
 	case plan.ColdCluster:

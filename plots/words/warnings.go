@@ -9,9 +9,10 @@ import (
 
 // About is a note and what it is about.
 type About struct {
-	Yard   string // "" for all yards
-	Colony string // "" for the whole yard
-	What   plan.Note
+	Yard     string // "" for all yards
+	Colony   string // "" for the whole yard
+	Colonies int    // that it is about; 0 for the whole yard
+	What     plan.Note
 }
 
 // WarningNotes lists all warnings of a plan: of the whole, of the yards, of the
@@ -28,7 +29,7 @@ func WarningNotes(pl *plan.Plan) []About {
 	}
 	for _, c := range pl.Colonies {
 		for _, w := range c.Warnings {
-			out = append(out, About{Yard: c.Yard, Colony: c.Colony, What: w})
+			out = append(out, About{Yard: c.Yard, Colony: c.Colony, Colonies: c.Stands(), What: w})
 		}
 	}
 	return out
@@ -100,7 +101,7 @@ func many(list []About) string {
 			yards[n.Yard] = true
 		}
 		if n.Colony != "" {
-			colonies++
+			colonies += n.Colonies
 		}
 	}
 	switch {

@@ -225,7 +225,7 @@ func (u Style) FirstFeeding(c *plan.ColonyPlan) string {
 		return ""
 	}
 	f := &c.Feedings[0]
-	what := u.amountsShort(f.SyrupL, f.SolidKg, c)
+	what := u.amountsShort(f.SyrupL, f.SolidKg, c) + each(c)
 	if f.UnderKg > 0 {
 		what += ", if low"
 	} else if f.OnlyIfLow {
@@ -244,7 +244,7 @@ func (u Style) InAll(c *plan.ColonyPlan) string {
 	if c.Policy.Feedings > 0 {
 		what = fmt.Sprintf("%.1f feedings: %s", c.Policy.Feedings, what)
 	}
-	return what
+	return what + each(c) + u.ofAll(c)
 }
 
 func (u Style) amountsShort(syrupL, solidKg float64, c *plan.ColonyPlan) string {

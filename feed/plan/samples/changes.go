@@ -11,7 +11,7 @@ func changeSamples() []plan.Note {
 		plan.VerdictTurned{Before: plan.Watch, Now: plan.Feed}, plan.SoonerNow{StartBy: sampleDay(4, 2)}, plan.NotSoonerNow{},
 		plan.VisitTurned{On: sampleDay(4, 3), BeforeSyrupL: 3, BeforeUnderKg: 5.5, NowSolidKg: 2.5},
 		plan.StaysAtRisk{BeforeFrac: 0.03, NowFrac: 0.12}, plan.FeederTurned{Before: plan.BagOnBars, Now: plan.PailOverCover},
-		plan.RiskMoved{BeforeFrac: 0.49, NowFrac: 0.12},
+		plan.TallyRecounted{Before: 12, Now: 10}, plan.RiskMoved{BeforeFrac: 0.49, NowFrac: 0.12},
 		plan.LookedSince{On: sampleDay(4, 2), Food: season.FoodHeft, Looks: 1, BeforeOn: sampleDay(3, 20), BeforeKg: 4.3, StoresKg: 7.5},
 		plan.LookRewritten{On: sampleDay(3, 20)}, plan.GivenSince{LastOn: sampleDay(3, 23), SyrupL: 3, SolidKg: 2.5, CombFood: 1, SugarKg: 5.1},
 		plan.GivenRewritten{On: sampleDay(3, 23)}, plan.DaysGone{Days: 12}, plan.WeatherKnown{BeforeTo: sampleDay(3, 19), To: sampleDay(4, 1)},
