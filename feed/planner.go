@@ -9,7 +9,6 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"bloomgap/feed/asked"
 	"bloomgap/feed/decide"
 	"bloomgap/feed/order"
 	"bloomgap/feed/plan"
@@ -266,20 +265,6 @@ func (p *Planner) Detail(c *plan.ColonyPlan) (d plan.Detail, ok bool, err error)
 	}
 	d, ok = decide.NewWorker(&p.terms).Detail(y.Yard, col, c)
 	return d, ok, nil
-}
-
-// Ask answers a question about a planned colony on the same draws as its plan. It is
-// for colonies that are alive and were looked at; for others it returns false.
-func (p *Planner) Ask(c *plan.ColonyPlan, q plan.Question) (plan.Asked, bool, error) {
-	y, col, err := p.again(c)
-	if err != nil {
-		return plan.Asked{}, false, err
-	}
-	k := decide.NewWorker(&p.terms).Case(y.Yard, col, c)
-	if k == nil {
-		return plan.Asked{}, false, nil
-	}
-	return asked.Of(k, q), true, nil
 }
 
 // again finds a planned colony and opens its yard once more.

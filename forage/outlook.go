@@ -35,6 +35,7 @@ type Prospect struct {
 	Nectar    bloom.Threshold // first dependable nectar
 	BloomSeen time.Time       // an observed or expected date that overrides Nectar; zero when none
 	BloomSD   float64         // its spread, days
+	LaterDays int             // every spring comes this many days later than its year's from Today on; negative: earlier
 }
 
 // Spring is one possible spring at a place: Days[i] is Start plus i days.
@@ -96,6 +97,9 @@ func NewOutlook(p Prospect) (*Outlook, error) {
 		return nil, fmt.Errorf("the season ends on %s, before it starts on %s", p.End.Format(time.DateOnly), p.Start.Format(time.DateOnly))
 	}
 	out := &Outlook{Start: p.Start, BloomGiven: !p.BloomSeen.IsZero(), PollenSpread: p.Pollen.SpreadDays, ObservedTo: p.ObservedTo()}
+	if p.BloomSeen.After(p.Today) {
+		p.BloomSeen = p.BloomSeen.AddDate(0, 0, p.LaterDays)
+	}
 	out.BloomSpreadDays = p.Nectar.SpreadDays
 	if out.BloomGiven {
 		out.BloomSpreadDays = p.BloomSD
@@ -166,7 +170,8 @@ func (p *Prospect) ObservedTo() time.Time {
 const observedBack = 150
 
 // dayOf finds the weather of a date: this season's up to today, then the
-// forecast's, then that of the year.
+// forecast's, then that of the year. In a spring that comes later the year's days after
+// today are those of so many days before; one that the year lacks is the date's own.
 func (p *Prospect) dayOf(date time.Time, y *Year) (weather.Day, Origin, bool) {
 	if p.Season != nil && !date.After(p.Today) {
 		if d, ok := p.Season.At(date); ok {
@@ -178,7 +183,13 @@ func (p *Prospect) dayOf(date time.Time, y *Year) (weather.Day, Origin, bool) {
 			return d, Forecast, true
 		}
 	}
-	d, ok := y.Record.At(inYear(date, y.Number+date.Year()-p.End.Year()))
+	in := y.Number + date.Year() - p.End.Year()
+	if p.LaterDays != 0 && date.After(p.Today) {
+		if d, ok := y.Record.At(inYear(date, in).AddDate(0, 0, -p.LaterDays)); ok {
+			return d, y.Origin, ok
+		}
+	}
+	d, ok := y.Record.At(inYear(date, in))
 	return d, y.Origin, ok
 }
 

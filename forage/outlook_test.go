@@ -177,3 +177,43 @@ func TestADayTellsWhetherBeesFly(t *testing.T) {
 	require.False(t, NewDay(date(2027, 4, 20), -3, 5, 0, 45, Past).CanFly())
 	require.Equal(t, "observed", Observed.String())
 }
+
+// A spring that comes later has the year's days of so many days before from tomorrow on:
+// bloom waits for them, and what is known of this season stays.
+func TestASpringMovesFromTomorrowOn(t *testing.T) {
+	warming := year("1999", 1999, 0, 1)
+	for i := range warming.Record.Days { // a tenth of a degree a day, from 0 C on 1 February
+		meanC := 0.1 * warming.Record.Date(i).Sub(date(1999, 2, 1)).Hours() / 24
+		warming.Record.Days[i] = weather.Day{TminC: meanC - 4, TmaxC: meanC + 4}
+	}
+	p := prospectOf(warming)
+	mean := func(o *Outlook, on time.Time) float64 {
+		d := o.Springs[0].Days[o.Day(on)]
+		return (d.TminC + d.TmaxC) / 2
+	}
+	plain, err := NewOutlook(p)
+	require.NoError(t, err)
+	rapid.Check(t, func(t *rapid.T) {
+		by := rapid.IntRange(-30, 30).Draw(t, "days")
+		q := p
+		q.LaterDays = by
+		o, err := NewOutlook(q)
+		require.NoError(t, err)
+		require.InDelta(t, mean(plain, date(2027, 3, 20)), mean(o, date(2027, 3, 20)), 1e-9, "today stays")
+		require.InDelta(t, mean(plain, date(2027, 4, 25))-0.1*float64(by), mean(o, date(2027, 4, 25)), 1e-9)
+		if by >= 7 { // warmth that has come together by tomorrow stays
+			require.Greater(t, o.Springs[0].BloomDay, plain.Springs[0].BloomDay)
+			require.LessOrEqual(t, o.Springs[0].BloomDay, plain.Springs[0].BloomDay+by)
+		}
+		require.GreaterOrEqual(t, float64(by)*float64(o.Springs[0].BloomDay-plain.Springs[0].BloomDay), 0.0)
+	})
+
+	p.BloomSeen, p.LaterDays = date(2027, 5, 10), 14
+	o, err := NewOutlook(p)
+	require.NoError(t, err)
+	require.Equal(t, date(2027, 5, 24), o.Date(o.Springs[0].BloomDay), "a day that was named moves")
+	p.BloomSeen = date(2027, 3, 18)
+	o, err = NewOutlook(p)
+	require.NoError(t, err)
+	require.Equal(t, date(2027, 3, 18), o.Date(o.Springs[0].BloomDay), "what has bloomed has bloomed")
+}

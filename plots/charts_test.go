@@ -133,6 +133,8 @@ func TestTitles(t *testing.T) {
 
 		{"sugar", SugarChart(d, 5, l).title, "B7: 8.4 kg of sugar as planned leaves a risk of 3 %; 4.2 kg, 15 %"},
 		{"start", StartChart(d, 5, l).title, "B7: starting on 21 March leaves a risk of 3 %; 7 days later, 8 %"},
+		{"moved", MovedTitle(inventMoved(14)), "14 days late: left alone it starves in 62 % of springs, not 55 %; fed, in 4 %"},
+		{"moved, early", MovedTitle(inventMoved(-7)), "7 days early: left alone it starves in 62 % of springs, not 55 %; fed, in 4 %"},
 		{"ranking", RankTitle(pl, "North"), "North: 7 of 9 live colonies need feed; B3 is most at risk, 50 % of springs"},
 		{"ranking, no yard", RankTitle(pl, "Nowhere"), "Nowhere: no live colony to show"},
 		{"need", NeedTitle(pl, "North"), "North: stores cover the need in 0 of 9 live colonies; 9 may hold enough or not"},
@@ -197,6 +199,7 @@ func TestUnitsOnAxes(t *testing.T) {
 		"gain":     {{"More adult bees", "Date, 2026"}, {"More adult bees", "Date, 2026"}},
 		"bars":     {{"Share of spread, %"}, {"Share of spread, %"}},
 		"weather":  {{"Temperature, °C", "Month", "Days without flight", "Spring, year"}, {"Temperature, °F"}},
+		"moved":    {{"Springs, %", "nectar 13 May"}, {"Springs, %", "nectar May 13"}},
 		"hindcast": {{"Hive weight, kg", "Date, 2026"}, {"Hive weight, lb"}},
 	}
 	for u, units := range []Units{Metric, US} {
@@ -456,7 +459,8 @@ func TestEmptyAndOne(t *testing.T) {
 		"no stores": StoresChart(plan.Detail{}, l), "no risk": RiskChart(plan.Detail{}, 5, l), "no bees": BeesChart(plan.Detail{}, plan.Supplement{}, l),
 		"no colonies": RiskGrid(plan.Plan{}, l), "no yards": OrderChart(plan.Plan{}, l), "no springs": SpringsChart(plan.YardPlan{}, l),
 		"no bars": BarChart(Bars{}, l), "no weather": WeatherChart(Weather{}, l), "no hindcast": HindcastChart(Hindcast{}, l),
-		"no ranking": RankChart(plan.Plan{}, "A", l), "no need": NeedChart(plan.Plan{}, "A", l), "no visits": VisitsChart(plan.Plan{}, l),
+		"no springs asked": MovedChart(plan.Plan{}, plan.Asked{}, l),
+		"no ranking":       RankChart(plan.Plan{}, "A", l), "no need": NeedChart(plan.Plan{}, "A", l), "no visits": VisitsChart(plan.Plan{}, l),
 		"no sugar": SugarChart(one, 5, l), "no start": StartChart(one, 5, l), "no gain": GainChart(one, plan.Supplement{}, l),
 		"ranking of one": RankChart(single1, "A", l), "need of one": NeedChart(single1, "A", l),
 		"one visit":         VisitsChart(plan.Plan{Yards: []plan.YardPlan{{Name: "A", Visits: []plan.Visit{{Date: day(4, 2)}}}}}, l),

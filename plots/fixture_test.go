@@ -219,5 +219,15 @@ func inventAll(l Look) []named {
 		{"bars", BarChart(inventBars(), l)},
 		{"weather", WeatherChart(inventWeather(), l)},
 		{"hindcast", HindcastChart(inventHindcast(), l)},
+		{"moved", MovedChart(p, inventMoved(14), l)},
 	}
+}
+
+// inventMoved is an invented answer on springs that come later.
+func inventMoved(days int) plan.Asked {
+	of := func(kind plan.SpringKind, by int, nectar time.Time, alone, fed float64) plan.SpringCase {
+		return plan.SpringCase{Kind: kind, LaterDays: by, Nectar: nectar, Risk: plan.Risk{Frac: alone}, RiskFed: plan.Risk{Frac: fed}, SugarKg: 6}
+	}
+	return plan.Asked{Yard: "North", Colony: "B7", Springs: []plan.SpringCase{of(plan.EarlyThird, 0, day(5, 8), 0.46, 0.02),
+		of(plan.AllSprings, 0, day(5, 13), 0.55, 0.03), of(plan.LateThird, 0, day(5, 20), 0.61, 0.01), of(plan.MovedSprings, days, day(5, 25), 0.62, 0.04)}}
 }

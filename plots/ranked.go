@@ -61,44 +61,60 @@ func RankChart(p plan.Plan, yard string, l Look) *Chart {
 		return nothing(title, "There is no live colony in the yard.", l)
 	}
 	sub := "Springs in which a colony starves before nectar, %" + leftOut(&cs)
+	rows := make([]riskRow, len(cs))
+	for i, c := range cs {
+		rows[i] = riskRow{c.Colony, c.Risk.Frac, c.RiskFed.Frac, len(c.Feedings) > 0}
+	}
+	return riskRows(title, sub, rows, p.AcceptPct, l)
+}
+
+// riskRow is a row of a chart of risks: left alone, and fed where it is.
+type riskRow struct {
+	name         string
+	alone, fedAt float64
+	fed          bool
+}
+
+// riskRows draws risks left alone as bars and fed as marks, with the accepted one.
+func riskRows(title, sub string, rows []riskRow, acceptPct float64, l Look) *Chart {
 	keys := []keyItem{keyFill("left alone", tint(colA, rankTint))}
 	var desc, labels []string
 	fed := false
-	for _, c := range cs {
-		str := percent(c.Risk.Frac)
-		if len(c.Feedings) > 0 {
-			str, fed = str+", fed "+percent(c.RiskFed.Frac), true
+	for _, c := range rows {
+		str := percent(c.alone)
+		if c.fed {
+			str, fed = str+", fed "+percent(c.fedAt), true
 		}
-		labels, desc = append(labels, str), append(desc, c.Colony+" "+str)
+		labels, desc = append(labels, str), append(desc, c.name+" "+str)
 	}
 	if fed {
 		keys = append(keys, keyMark("fed as planned", markDiamond, colPlan))
 	}
-	keys = append(keys, keyLine("accepted "+amount(p.AcceptPct)+" %", penReserve))
+	keys = append(keys, keyLine("accepted "+amount(acceptPct)+" %", penReserve))
 	return &Chart{title: title, subtitle: sub, desc: strings.Join(desc, "; ") + ".", look: l,
-		height: barsHeight(len(cs), l.TextPt*1.7, keys),
+		height: barsHeight(len(rows), l.TextPt*1.7, keys),
 		draw: func(s *sheet, r box) {
 			r = s.keyOver(keys, r)
-			names, room, top := make([]string, len(cs)), 0.0, 1.6*p.AcceptPct
-			for i, c := range cs {
-				names[i], room, top = c.Colony, math.Max(room, s.width(labels[i], s.plain())+8), math.Max(top, 100*c.Risk.Frac)
+			names, room, top := make([]string, len(rows)), 0.0, 1.6*acceptPct
+			for i, c := range rows {
+				names[i], room, top = c.name, math.Max(room, s.width(labels[i], s.plain())+8), math.Max(top, 100*c.alone)
 			}
 			r.x1 -= room
 			a, _ := s.rows(names, r, 0.3, math.Min(top, 100), "Springs, %")
 			var bars []box
 			var dots, ends plotter.XYs
-			for i, c := range cs {
+			for i, c := range rows {
 				y := -float64(i)
-				bars = append(bars, box{0, y - 0.32, 100 * c.Risk.Frac, y + 0.32})
-				if len(c.Feedings) > 0 {
-					dots = append(dots, plotter.XY{X: 100 * c.RiskFed.Frac, Y: y})
+				bars = append(bars, box{0, y - 0.32, 100 * c.alone, y + 0.32})
+				if c.fed {
+					dots = append(dots, plotter.XY{X: 100 * c.fedAt, Y: y})
 				}
 				// right of the bar, the mark and the line of the accepted risk
-				ends = append(ends, plotter.XY{X: math.Max(100*math.Max(c.Risk.Frac, c.RiskFed.Frac), p.AcceptPct), Y: y})
+				ends = append(ends, plotter.XY{X: math.Max(100*math.Max(c.alone, c.fedAt), acceptPct), Y: y})
 			}
 			add(a, rects(tint(colA, rankTint), bars...))
-			if p.AcceptPct > 0 {
-				add(a, upright(a, p.AcceptPct, penReserve))
+			if acceptPct > 0 {
+				add(a, upright(a, acceptPct, penReserve))
 			}
 			add(a, &plotter.Scatter{XYs: dots, GlyphStyle: glyph(markDiamond, colPlan, 2.4)}, s.endLabels(ends, labels))
 			s.drawAll([]*plot.Plot{a}, false, r)

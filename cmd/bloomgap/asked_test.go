@@ -64,6 +64,7 @@ func middle(t *testing.T, n files.NoteDoc, figure string) float64 {
 }
 
 func calls() []callScript {
+	springCodes := []string{"answer.spring_moved", "answer.spring_thirds", "answer.spring_week", "answer.spring_look"}
 	return []callScript{
 		{"cold March: which syrup?", quebec(), "ratio",
 			[]string{"answer.mix_solid_first", "answer.mix_comes", "answer.mix_comes", "answer.mix_comes", "answer.mix_care"}, thinTakesLonger},
@@ -97,6 +98,32 @@ func calls() []callScript {
 		{"a jar at the door in March?", quebec(), "jar", []string{"answer.jar_not", "answer.jar_holds", "answer.jar_care"}, func(t *testing.T, says []files.NoteDoc) {
 			require.Less(t, said(t, says, "answer.jar_holds", "food_days"), 10.0, "a litre is days of food, not weeks")
 		}},
+		{"spring two weeks late?", quebec(), "late", springCodes, laterIsHungrier},
+		{"three weeks early?", bern("--shift-days", "21"), "early", springCodes, laterIsHungrier},
+		{"late, a heavy hive?", heavy(), "late", springCodes, func(t *testing.T, says []files.NoteDoc) {
+			laterIsHungrier(t, says)
+			require.Equal(t, "no feed", says[0].Figures["verdict"])
+			require.Zero(t, says[0].Figures["sugar_kg"])
+		}},
+	}
+}
+
+// laterIsHungrier: later springs, and the later third of springs, leave no less risk and take
+// no less sugar, on invented hives with little to gather before nectar.
+func laterIsHungrier(t *testing.T, says []files.NoteDoc) {
+	t.Helper()
+	by := said(t, says, "answer.spring_moved", "later_days")
+	for _, figure := range []string{"risk_frac", "sugar_kg"} {
+		moved, plain := said(t, says, "answer.spring_moved", figure), said(t, says, "answer.spring_moved", "plain_"+figure)
+		require.GreaterOrEqual(t, by*(moved-plain), 0.0, figure)
+	}
+	require.GreaterOrEqual(t, said(t, says, "answer.spring_thirds", "late_frac"), said(t, says, "answer.spring_thirds", "early_frac"))
+	require.Less(t, says[1].Figures["early_nectar"], says[1].Figures["late_nectar"])
+	require.Less(t, says[0].Figures["plain_nectar"], says[1].Figures["late_nectar"])
+	if by > 0 {
+		require.Greater(t, says[0].Figures["nectar"], says[0].Figures["plain_nectar"])
+	} else {
+		require.Less(t, says[0].Figures["nectar"], says[0].Figures["plain_nectar"])
 	}
 }
 

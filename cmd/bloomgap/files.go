@@ -262,6 +262,11 @@ func chartsOf(pl *plan.Plan, details []plan.Detail) ([]chartFile, error) {
 			list = append(list, chartFile{name + "springs", plots.SpringsChart(y, look)})
 		}
 	}
+	for _, a := range pl.Asked {
+		if len(a.Springs) > 0 {
+			list = append(list, chartFile{"asked-" + a.Question.String(), plots.MovedChart(*pl, a, look)})
+		}
+	}
 	for i := range details {
 		d := details[i]
 		if len(d.Dates) == 0 {

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"bloomgap/feed"
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/forage/read"
@@ -136,6 +137,8 @@ in what feeder, how often. A number may have its unit behind it: 60lb, 27.5kg,
 	f.Float64Var(&o.riskPercent, "accept-risk", 100*std.AcceptRiskFrac, "risk of starving that is accepted, percent")
 	f.Float64Var(&o.reserveKg, "reserve", std.ReserveKg, "stores to hold, kg")
 	f.StringSliceVar(&o.ask, "ask", nil, "answer this question in place of the plan: "+questionWords())
+	o.asking = feed.DefaultAskOptions()
+	f.IntVar(&o.asking.ShiftDays, "shift-days", o.asking.ShiftDays, "for --ask late and early: days that the spring comes later or earlier")
 	o.register(f)
 	for _, name := range []string{"yard", "reasons"} { // of folders
 		f.Lookup(name).Hidden = true
@@ -179,7 +182,7 @@ func hiveGroups(cells []*hiveFlag) []flagGroup {
 		}
 	}
 	return append(out,
-		flagGroup{groupAsk, []string{"ask"}},
+		flagGroup{groupAsk, []string{"ask", "shift-days"}},
 		flagGroup{groupRules, []string{"accept-risk", "reserve", "strength", "supplement", "bees-wanted"}},
 		flagGroup{groupShow, nil}) // all others
 }
@@ -240,6 +243,9 @@ func (o *hiveOptions) readQuestions() error {
 			return usageError{fmt.Errorf("--ask %q is not known; write one of: %s", word, questionWords())}
 		}
 		o.questions = append(o.questions, q)
+	}
+	if err := o.asking.Validate(); err != nil {
+		return usageError{fmt.Errorf("--shift-days: %w", err)}
 	}
 	return nil
 }

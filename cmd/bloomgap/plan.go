@@ -41,6 +41,7 @@ type planOptions struct {
 	set     func(name string) bool // whether a flag was given
 
 	questions []plan.Question // of one hive
+	asking    feed.AskOptions
 }
 
 // forceHelp explains the flag --force of all commands that write files.
@@ -163,7 +164,7 @@ func planAndWrite(ctx context.Context, c *console, s *season.Season, o *planOpti
 	}
 	o.compare(before, pl)
 	for _, q := range o.questions {
-		a, ok, err := planner.Ask(&pl.Colonies[0], q)
+		a, ok, err := planner.Ask(&pl.Colonies[0], q, o.asking)
 		if err != nil {
 			return nil, err
 		}

@@ -5,8 +5,14 @@ import (
 	"bloomgap/feed/plan"
 )
 
+// World is what the yard of a colony can be asked for.
+type World interface {
+	// Moved decides on the colony anew in springs that come so many days later.
+	Moved(days int) (*Moved, error)
+}
+
 // Of answers a question of a colony.
-func Of(k *decide.Case, q plan.Question) plan.Asked {
+func Of(k *decide.Case, q plan.Question, w World, opt Options) (plan.Asked, error) {
 	out := plan.Asked{Question: q, Yard: k.Plan.Yard, Colony: k.Plan.Colony}
 	switch q {
 	case plan.AskRatio:
@@ -21,8 +27,18 @@ func Of(k *decide.Case, q plan.Question) plan.Asked {
 		out.Says = candy(k)
 	case plan.AskJar:
 		out.Says = jar(k)
+	case plan.AskLate, plan.AskEarly:
+		days := opt.ShiftDays
+		if q == plan.AskEarly {
+			days = -days
+		}
+		m, err := w.Moved(days)
+		if err != nil {
+			return out, err
+		}
+		out.Says, out.Springs = spring(k, m, days)
 	}
-	return out
+	return out, nil
 }
 
 // daysToNectar is how long nectar is away from the first visit, median.

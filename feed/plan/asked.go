@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"time"
 
 	"bloomgap/feed/syrup"
 )
@@ -17,16 +18,18 @@ const (
 	AskHoney                  // honey as feed
 	AskCandy                  // solid sugar
 	AskJar                    // a jar at the entrance
+	AskLate                   // a late spring
+	AskEarly                  // an early one
 )
 
 // Questions lists them.
 func Questions() []Question {
-	return []Question{AskRatio, AskFeeder, AskOpen, AskHoney, AskCandy, AskJar}
+	return []Question{AskRatio, AskFeeder, AskOpen, AskHoney, AskCandy, AskJar, AskLate, AskEarly}
 }
 
 // String is the word that a question is asked by.
 func (q Question) String() string {
-	return [...]string{"ratio", "feeder", "open", "honey", "candy", "jar"}[q]
+	return [...]string{"ratio", "feeder", "open", "honey", "candy", "jar", "late", "early"}[q]
 }
 
 // MarshalText writes the word.
@@ -48,7 +51,32 @@ type Asked struct {
 	Question     Question
 	Yard, Colony string
 	Says         []Note
+	Springs      []SpringCase // other springs set beside the plain one, for a picture; nil for none
 }
+
+// SpringCase is what a colony comes to in some of its springs, or in springs moved.
+type SpringCase struct {
+	Kind      SpringKind
+	LaterDays int       // of moved springs; negative: earlier
+	Nectar    time.Time // median
+	Verdict   Verdict
+	Risk      Risk      // left alone
+	RiskFed   Risk      // fed by a plan made for these springs, or, of thirds, by the plan; zero without feeding
+	SugarKg   float64   // given, mean
+	Trips     float64   // feedings, mean
+	StartBy   time.Time // zero when nothing is fed
+}
+
+// SpringKind says which springs.
+type SpringKind int
+
+// The kinds.
+const (
+	AllSprings SpringKind = iota // as the plan has them
+	EarlyThird                   // the third with the earliest nectar
+	LateThird
+	MovedSprings // all of them, moved
+)
 
 // Of the strength of syrup.
 type (
@@ -134,6 +162,41 @@ type (
 	JarCare struct{}
 )
 
+// Of late and early springs.
+type (
+	// SpringMoved is the answer in springs that all come later or earlier, beside the plain
+	// one.
+	SpringMoved struct {
+		LaterDays                 int
+		Nectar, PlainNectar       time.Time
+		Verdict, PlainVerdict     Verdict
+		RiskFrac, PlainRiskFrac   float64 // left alone
+		SugarKg, PlainSugarKg     float64 // fed by the plan that is made for them, mean
+		Trips, PlainTrips         float64
+		StartBy, PlainStartBy     time.Time
+		FedFrac, PlainFedFrac     float64
+		ByPlainFrac               float64 // fed by the lines of the plain plan and no more; 0 without one
+		SolidKg, SyrupL           float64 // of its first feeding
+		PlainSolidKg, PlainSyrupL float64
+	}
+	// SpringThirds are the earliest and the latest third of the plain springs.
+	SpringThirds struct {
+		EarlyNectar, LateNectar time.Time
+		EarlyFrac, LateFrac     float64 // left alone
+		EarlyFed, LateFed       float64 // fed as planned; 0 without feeding
+		EarlyKg, LateKg         float64 // sugar, mean
+		Feeds                   bool
+	}
+	// SpringWeek is what a week later costs in food.
+	SpringWeek struct{ KgPerWeek float64 }
+	// SpringLook is what to do about it: look again, since the plan follows the spring.
+	SpringLook struct{ Next time.Time }
+)
+
+func (SpringMoved) Code() Code   { return "answer.spring_moved" }
+func (SpringThirds) Code() Code  { return "answer.spring_thirds" }
+func (SpringWeek) Code() Code    { return "answer.spring_week" }
+func (SpringLook) Code() Code    { return "answer.spring_look" }
 func (MixThis) Code() Code       { return "answer.mix_this" }
 func (MixNone) Code() Code       { return "answer.mix_none" }
 func (MixSolidFirst) Code() Code { return "answer.mix_solid_first" }

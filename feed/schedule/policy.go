@@ -117,7 +117,8 @@ type Result struct {
 	SyrupL  []float64 // by member, as given: what follows likewise
 	SolidKg []float64
 	SugarKg []float64
-	Given   []int   // feedings
+	Given   []int // feedings
+	Starves []bool
 	Lots    [][]Lot // by visit, then member: what each was given
 }
 

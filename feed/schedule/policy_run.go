@@ -247,7 +247,7 @@ func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
 		if run.StarveDay < 0 {
 			s.finish(run, m)
 		}
-		if run.StarveDay >= 0 {
+		if out.Starves[m] = run.StarveDay >= 0; out.Starves[m] {
 			out.Starved++
 		} else if run.LeastFed >= s.Rules.ReserveKg {
 			out.Held++
@@ -343,7 +343,7 @@ func (r *Result) reset(members, visits int) {
 	r.Starved, r.Lost, r.Held = 0, 0, 0
 	r.ByVisit = Sized(r.ByVisit, visits)
 	r.SyrupL, r.SolidKg, r.SugarKg = Sized(r.SyrupL, members), Sized(r.SolidKg, members), Sized(r.SugarKg, members)
-	r.Given = Sized(r.Given, members)
+	r.Given, r.Starves = Sized(r.Given, members), Sized(r.Starves, members)
 	r.Lots = Sized(r.Lots, visits)
 	for k := range r.Lots {
 		r.Lots[k] = Sized(r.Lots[k], members)

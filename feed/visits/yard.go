@@ -26,6 +26,13 @@ type Weather struct {
 // Outlook makes the possible springs of a yard.
 func (w Weather) Outlook() (*forage.Outlook, error) { return forage.NewOutlook(w.prospect) }
 
+// Later is the weather with every spring so many days later from today on, or earlier. No
+// more is known of this season then, and a forecast speaks of another spring.
+func (w Weather) Later(days int) Weather {
+	w.prospect.LaterDays, w.prospect.Forecast = days, nil
+	return w
+}
+
 // UnknownOutlook makes them as they were before anything of this season was
 // known, from a day on.
 func (w Weather) UnknownOutlook(start time.Time) (*forage.Outlook, error) {

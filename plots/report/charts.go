@@ -1,6 +1,7 @@
 package report
 
 import (
+	"html/template"
 	"strings"
 
 	"bloomgap/feed/plan"
@@ -87,6 +88,16 @@ func DrawCharts(us bool) Charts {
 		}),
 		Sugar: ofColony(us, sugar), Start: ofColony(us, start), Gain: ofColony(us, gain),
 	}
+}
+
+// AskedCharts are the pictures that belong to an answer, those of package plots in the
+// units of the reader, fit for a page.
+func AskedCharts(p *plan.Plan, a *plan.Asked, us bool) ([]template.HTML, error) {
+	if len(a.Springs) == 0 {
+		return nil, nil
+	}
+	out := make([]template.HTML, 1)
+	return out, put(&out[0])(drawn(plots.MovedChart(*p, *a, look(p, us)), chartCm))
 }
 
 func sugar(p *plan.Plan, _ *plan.ColonyPlan, d plan.Detail, l plots.Look) *plots.Chart {

@@ -156,6 +156,7 @@ func askForm(o *Folder, us bool) []*askGroup {
 			{Name: "next-visit", Label: "Next visit", Kind: "day", Half: true, cell: "next_visit", yard: true},
 			{Name: "days-between", Label: "Days from visit to visit", Kind: "text", Half: true, cell: "days_between", yard: true},
 			{Name: "bloom-spread", Label: "Nectar date off by, days", Kind: "text", Half: true, cell: "bloom_spread", yard: true},
+			{Name: "shift-days", Label: "Late or early spring: by, days", Kind: "text", Half: true, Hint: "left empty: 14"},
 			{Name: "bees-wanted", Label: "Many bees wanted by", Kind: "day", Half: true},
 			{Name: "frames-per-box", Label: "Frames in a full box", Kind: "text", Half: true, cell: "frames_per_box"},
 			{Name: "elev", Label: "Height above sea", Kind: "text", Half: true, measure: "m", cell: "elev", yard: true},
@@ -392,6 +393,9 @@ func (a *ask) season(clock time.Time, o *Folder) *season.Season {
 			a.problem("seed", fmt.Sprintf("%q is not a seed; write a whole number from 0 up", v))
 		}
 	}
+	if err := a.asking().Validate(); err != nil {
+		a.problem("shift-days", err.Error())
+	}
 	day, err := season.DayAsked(clock, a.value("today"), colony["date"])
 	if err != nil {
 		a.flagError("today", err)
@@ -420,6 +424,20 @@ func (a *ask) season(clock time.Time, o *Folder) *season.Season {
 	}
 	a.fields["today"].Value = day.Format(time.DateOnly)
 	return s
+}
+
+// asking is what is named beside a further question; what is no number is refused by its
+// Validate.
+func (a *ask) asking() feed.AskOptions {
+	o := feed.DefaultAskOptions()
+	if v := a.value("shift-days"); v != "" {
+		days, err := strconv.Atoi(v)
+		if err != nil {
+			days = 0
+		}
+		o.ShiftDays = days
+	}
+	return o
 }
 
 // standAt puts the hive into a yard of an opened folder: its weather, its bloom
@@ -514,7 +532,7 @@ func (h *handler) workOut(ctx context.Context, a *ask, s *season.Season) (*worke
 	}
 	c := &pl.Colonies[0]
 	u := unitsOf(pl)
-	w := &worked{planner: planner, plan: pl, notes: slices.Clone(a.Notes[notes:]), doubts: slices.Clone(a.Doubts[doubts:])}
+	w := &worked{planner: planner, plan: pl, asking: a.asking(), notes: slices.Clone(a.Notes[notes:]), doubts: slices.Clone(a.Doubts[doubts:])}
 	a.Notes, a.Doubts = a.Notes[:notes], a.Doubts[:doubts]
 	out := &w.answer
 	if err := h.charts(ctx, out, planner, pl, c); err != nil {

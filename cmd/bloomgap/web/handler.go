@@ -15,6 +15,7 @@ import (
 	"sync"
 	"time"
 
+	"bloomgap/feed"
 	"bloomgap/feed/plan"
 	"bloomgap/feed/visits"
 	"bloomgap/forage/read"
@@ -239,8 +240,10 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 		if err := h.charts(r.Context(), a, h.opened.Planner, pl, c); err != nil {
 			return err
 		}
-		ask := func(q plan.Question) (plan.Asked, bool, error) { return h.opened.Planner.Ask(c, q) }
-		return asking{c, unitsOf(pl), ask}.show(r.Context(), a, r.URL.Query().Get("ask"), r.URL.Path)
+		ask := func(q plan.Question) (plan.Asked, bool, error) {
+			return h.opened.Planner.Ask(c, q, feed.DefaultAskOptions())
+		}
+		return asking{pl, c, ask}.show(r.Context(), a, r.URL.Query().Get("ask"), r.URL.Path)
 	})
 	if err != nil {
 		fail(w, r, err)

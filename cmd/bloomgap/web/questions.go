@@ -8,6 +8,7 @@ import (
 
 	"bloomgap/feed"
 	"bloomgap/feed/plan"
+	"bloomgap/plots/report"
 	"bloomgap/plots/words"
 )
 
@@ -20,8 +21,9 @@ type questionLink struct {
 
 // saidAnswer is the answer to one.
 type saidAnswer struct {
-	Title string
-	Lines []string
+	Title  string
+	Lines  []string
+	Charts []template.HTML
 }
 
 // worked is a hive that was planned, with what the page shows of it, kept so that a
@@ -32,6 +34,7 @@ type worked struct {
 	notes   []string // what the reading of its weather had to say
 	doubts  []doubt  // and to ask
 	answer  hiveAnswer
+	asking  feed.AskOptions
 
 	lock sync.Mutex
 	said map[plan.Question]plan.Asked
@@ -41,13 +44,13 @@ type worked struct {
 // of the page without it.
 func (w *worked) ask(ctx context.Context, out *hiveAnswer, word, at string) error {
 	c := &w.plan.Colonies[0]
-	return asking{c, unitsOf(w.plan), func(q plan.Question) (plan.Asked, bool, error) {
+	return asking{w.plan, c, func(q plan.Question) (plan.Asked, bool, error) {
 		w.lock.Lock()
 		defer w.lock.Unlock()
 		if a, ok := w.said[q]; ok {
 			return a, true, nil
 		}
-		a, ok, err := w.planner.Ask(c, q)
+		a, ok, err := w.planner.Ask(c, q, w.asking)
 		if err == nil && ok {
 			if w.said == nil {
 				w.said = map[plan.Question]plan.Asked{}
@@ -60,8 +63,8 @@ func (w *worked) ask(ctx context.Context, out *hiveAnswer, word, at string) erro
 
 // asking is a colony that questions are asked of.
 type asking struct {
+	plan   *plan.Plan
 	colony *plan.ColonyPlan
-	units  words.Style
 	ask    func(plan.Question) (plan.Asked, bool, error)
 }
 
@@ -89,9 +92,15 @@ func (k asking) show(ctx context.Context, out *hiveAnswer, word, at string) erro
 		if err != nil {
 			return err
 		}
-		if ok {
-			out.Asked = append(out.Asked, saidAnswer{words.QuestionTitle(q), k.units.Said(&a)})
+		if !ok {
+			continue
 		}
+		u := unitsOf(k.plan)
+		charts, err := report.AskedCharts(k.plan, &a, u.US)
+		if err != nil {
+			return err
+		}
+		out.Asked = append(out.Asked, saidAnswer{words.QuestionTitle(q), u.Said(&a), charts})
 	}
 	return nil
 }

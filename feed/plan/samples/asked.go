@@ -20,5 +20,11 @@ func answerSamples() []plan.Note {
 		plan.CandyNow{MaxC: 6, BelowC: 10}, plan.CandyNotNow{MaxC: 14, BelowC: 10},
 		plan.CandyLasts{SugarKg: 2.5, StoresKg: 3, Days: plan.Range{P10: 18, P50: 26, P90: 36}}, plan.CandyCare{},
 		plan.JarNot{Why: leaving}, plan.JarCan{}, plan.JarHolds{HoldsL: 1, FoodDays: 5, Days: plan.Range{P10: 1, P50: 3, P90: 5}}, plan.JarCare{},
+		plan.SpringMoved{LaterDays: 14, Nectar: sampleDay(5, 27), PlainNectar: sampleDay(5, 13), RiskFrac: 0.71, PlainRiskFrac: 0.56, SugarKg: 8.2,
+			PlainSugarKg: 6.7, Trips: 2.1, PlainTrips: 1.7, StartBy: sampleDay(3, 23), PlainStartBy: sampleDay(3, 23), FedFrac: 0.03, PlainFedFrac: 0.03,
+			ByPlainFrac: 0.06, SolidKg: 5, PlainSolidKg: 5},
+		plan.SpringThirds{EarlyNectar: sampleDay(5, 6), LateNectar: sampleDay(5, 22), EarlyFrac: 0.47, LateFrac: 0.64, EarlyFed: 0.02, LateFed: 0.04,
+			EarlyKg: 5.9, LateKg: 7.4, Feeds: true},
+		plan.SpringWeek{KgPerWeek: 1.1}, plan.SpringLook{Next: sampleDay(3, 23)},
 	}
 }

@@ -1,0 +1,60 @@
+package feed
+
+import (
+	"bloomgap/feed/asked"
+	"bloomgap/feed/decide"
+	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
+	"bloomgap/feed/visits"
+)
+
+// Ask answers a question about a planned colony on the same draws as its plan. It is
+// for colonies that are alive and were looked at; for others it returns false. Options
+// that do not validate are an error.
+func (p *Planner) Ask(c *plan.ColonyPlan, q plan.Question, opt asked.Options) (plan.Asked, bool, error) {
+	if err := opt.Validate(); err != nil {
+		return plan.Asked{}, false, err
+	}
+	y, col, err := p.again(c)
+	if err != nil {
+		return plan.Asked{}, false, err
+	}
+	k := decide.NewWorker(&p.terms).Case(y.Yard, col, c)
+	if k == nil {
+		return plan.Asked{}, false, nil
+	}
+	a, err := asked.Of(k, q, &otherWorlds{p, y, col, c}, opt)
+	return a, err == nil, err
+}
+
+// otherWorlds is a colony's yard as it would be.
+type otherWorlds struct {
+	p      *Planner
+	yard   *yardWork
+	colony *season.Colony
+	plain  *plan.ColonyPlan
+}
+
+// Moved opens the yard in springs that come later, on the same draws, and decides there.
+func (o *otherWorlds) Moved(days int) (*asked.Moved, error) {
+	p := o.p
+	terms := p.terms
+	terms.Supplement = false
+	v, err := visits.Open(p.season, o.yard.site, o.yard.colonies, o.yard.weather.Later(days), visits.Options{Draws: p.draws, Base: &p.opt.Base,
+		Members: p.opt.Members})
+	if err != nil {
+		return nil, err
+	}
+	y, err := decide.NewYard(v, &terms, p.draws)
+	if err != nil {
+		return nil, err
+	}
+	d := decide.NewWorker(&terms).Decide(y, o.colony)
+	return &asked.Moved{Plan: d.Plan, Case: decide.NewWorker(&terms).Case(y, o.colony, o.plain)}, nil
+}
+
+// AskOptions are what a caller names beside a question.
+type AskOptions = asked.Options
+
+// DefaultAskOptions are the usual ones.
+func DefaultAskOptions() AskOptions { return asked.DefaultOptions() }
