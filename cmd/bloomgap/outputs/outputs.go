@@ -43,6 +43,7 @@ type Set struct {
 	inputs []input
 	season string // folder; "" without one
 	force  bool
+	wait   time.Duration // for another run; lockWait
 
 	mu      sync.Mutex
 	folders map[string]*folder // by their path without links
@@ -57,7 +58,7 @@ type input struct {
 // "", all that lies in a season folder. force allows files to be replaced that
 // bloomgap did not write. An input that is not there is passed over.
 func New(inputs []string, season string, force bool) *Set {
-	s := &Set{season: season, force: force, folders: map[string]*folder{}}
+	s := &Set{season: season, force: force, wait: lockWait, folders: map[string]*folder{}}
 	if season != "" {
 		entries, _ := os.ReadDir(season) // one that cannot be listed has nothing to lose
 		for _, e := range entries {
@@ -218,7 +219,7 @@ func (s *Set) folder(ctx context.Context, dir string) (*folder, error) {
 	if runtime.GOOS == "windows" {
 		lock = flock.New(filepath.Join(dir, lockFileName))
 	}
-	wait, cancel := context.WithTimeout(ctx, lockWait)
+	wait, cancel := context.WithTimeout(ctx, s.wait)
 	defer cancel()
 	held, err := lock.TryLockContext(wait, lockPoll)
 	switch {
