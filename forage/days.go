@@ -10,14 +10,19 @@ import (
 // date of the season being planned, which for a past spring differs from the
 // date of the weather by whole years.
 func NewDay(calendar time.Time, tminC, tmaxC, precipMm, latDeg float64, origin Origin) Day {
-	doy := calendar.YearDay()
-	foragingH, cleansingH := flight.Hours(tminC, tmaxC, precipMm, latDeg, doy)
+	light := flight.NewDaylight(latDeg, calendar.YearDay())
+	return dayIn(&light, calendar, tminC, tmaxC, precipMm, origin)
+}
+
+// dayIn is NewDay by the light of that day, worked out before.
+func dayIn(light *flight.Daylight, calendar time.Time, tminC, tmaxC, precipMm float64, origin Origin) Day {
+	foragingH, cleansingH := light.Hours(tminC, tmaxC, precipMm)
 	return Day{
 		Date:       calendar,
 		TminC:      tminC,
 		TmaxC:      tmaxC,
 		PrecipMm:   precipMm,
-		DayLengthH: flight.DayLengthH(latDeg, doy),
+		DayLengthH: light.LengthH,
 		ForagingH:  foragingH,
 		CleansingH: cleansingH,
 		Origin:     origin,

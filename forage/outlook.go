@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"bloomgap/forage/bloom"
+	"bloomgap/forage/flight"
 	"bloomgap/forage/weather"
 )
 
@@ -116,6 +117,7 @@ func NewOutlook(p Prospect) (*Outlook, error) {
 	}
 	n := dayNumber(first, p.End) + 1
 	tminC, tmaxC := make([]float64, n), make([]float64, n)
+	lights := make([]flight.Daylight, n) // the same in every spring
 	for _, y := range p.Years {
 		sp := Spring{Label: y.Label, Weight: y.Weight / total, Days: make([]Day, 0, dayNumber(p.Start, p.End)+1)}
 		for i := range n {
@@ -130,7 +132,10 @@ func NewOutlook(p Prospect) (*Outlook, error) {
 			}
 			tminC[i], tmaxC[i] = day.TminC, day.TmaxC
 			if !date.Before(p.Start) {
-				sp.Days = append(sp.Days, NewDay(date, day.TminC, day.TmaxC, day.PrecipMm, p.LatDeg, origin))
+				if lights[i].LengthH == 0 {
+					lights[i] = flight.NewDaylight(p.LatDeg, date.YearDay())
+				}
+				sp.Days = append(sp.Days, dayIn(&lights[i], date, day.TminC, day.TmaxC, day.PrecipMm, origin))
 			}
 		}
 		offset := dayNumber(first, p.Start)

@@ -24,7 +24,7 @@ type curve struct {
 }
 
 func newCurve(dayLengthH float64) curve {
-	d := math.Max(curveMinH, math.Min(curveMaxH, dayLengthH))
+	d := max(curveMinH, min(curveMaxH, dayLengthH))
 	c := curve{sunriseH: solarNoonH - d/2, sunsetH: solarNoonH + d/2, span: d + 2*maxLagH}
 	c.atSunset = c.byDay(c.sunsetH)
 	return c
@@ -32,7 +32,7 @@ func newCurve(dayLengthH float64) curve {
 
 // byDay is the height of the curve in daylight, at hour h of local solar time.
 func (c curve) byDay(h float64) float64 {
-	return math.Max(0, math.Cos(math.Pi*(h-solarNoonH-maxLagH)/c.span))
+	return max(0, math.Cos(math.Pi*(h-solarNoonH-maxLagH)/c.span))
 }
 
 // hoursAbove is how many of the 24 h the curve stands above a height w.
@@ -44,11 +44,11 @@ func (c curve) hoursAbove(w float64) float64 {
 		return 0
 	}
 	top, half := solarNoonH+maxLagH, math.Acos(w)/math.Pi*c.span
-	above := math.Min(c.sunsetH, top+half) - math.Max(c.sunriseH, top-half)
+	above := min(c.sunsetH, top+half) - max(c.sunriseH, top-half)
 	if w < c.atSunset {
 		night := dayH - (c.sunsetH - c.sunriseH)
 		end := math.Exp(-nightDecay)
-		above += night * math.Min(1, -math.Log(w/c.atSunset*(1-end)+end)/nightDecay)
+		above += night * min(1, -math.Log(w/c.atSunset*(1-end)+end)/nightDecay)
 	}
 	return above
 }

@@ -27,6 +27,41 @@ const (
 // Foraging is the sum over daylight of temperature share x light share x rain
 // share, see the package comment.
 func Hours(tminC, tmaxC, precipMm, latDeg float64, doy int) (foragingH, cleansingH float64) {
+	d := NewDaylight(latDeg, doy)
+	return d.Hours(tminC, tmaxC, precipMm)
+}
+
+// Daylight is the course of the sun on one day of the year at one latitude, which is
+// the same in every spring.
+type Daylight struct {
+	LengthH float64 // h, sunrise to sunset, as DayLengthH
+	steps   [dayH/stepH + 1]daylightStep
+	n       int // steps that are used
+}
+
+// daylightStep is one step of a day.
+type daylightStep struct {
+	warmth float64 // 0 at the day's minimum, 1 at its maximum
+	light  float64 // share (0-1) of the light of full foraging
+}
+
+// NewDaylight works out the sun's course; arguments as in Hours.
+func NewDaylight(latDeg float64, doy int) Daylight {
+	lat, decl := latDeg*math.Pi/180, declinationRad(doy)
+	base, swing := math.Sin(lat)*math.Sin(decl), math.Cos(lat)*math.Cos(decl)
+	length := DayLengthH(latDeg, doy)
+	c := newCurve(length)
+	d := Daylight{LengthH: length}
+	for h := math.Ceil((solarNoonH-length/2)/stepH-0.5)*stepH + stepH/2; h <= solarNoonH+length/2; h += stepH {
+		sinHeight := base + swing*math.Cos((h-solarNoonH)*hourAngleDegPerH*math.Pi/180)
+		d.steps[d.n] = daylightStep{warmth: c.byDay(h), light: min(1, clearSkyRadiationWm2(sinHeight)/ForageFullWm2)}
+		d.n++
+	}
+	return d
+}
+
+// Hours is the package's Hours on this day.
+func (d *Daylight) Hours(tminC, tmaxC, precipMm float64) (foragingH, cleansingH float64) {
 	if math.IsNaN(tminC) || math.IsNaN(tmaxC) {
 		return math.NaN(), math.NaN()
 	}
@@ -34,26 +69,20 @@ func Hours(tminC, tmaxC, precipMm, latDeg float64, doy int) (foragingH, cleansin
 	if tmaxC <= CleansingC-CleansingBandC {
 		return 0, 0
 	}
-	lat, decl := latDeg*math.Pi/180, declinationRad(doy)
-	base, swing := math.Sin(lat)*math.Sin(decl), math.Cos(lat)*math.Cos(decl)
-	length := DayLengthH(latDeg, doy)
-	c := newCurve(length)
 	var forage, cleanse float64
-	for h := math.Ceil((solarNoonH-length/2)/stepH-0.5)*stepH + stepH/2; h <= solarNoonH+length/2; h += stepH {
-		tempC := between(tminC, tmaxC, c.byDay(h))
+	for _, s := range d.steps[:d.n] {
+		tempC := between(tminC, tmaxC, s.warmth)
 		flying := share(tempC, CleansingC-CleansingBandC, CleansingC+CleansingBandC)
 		if flying == 0 {
 			continue
 		}
 		cleanse += flying
 		if tempC > ForageStartC {
-			sinHeight := base + swing*math.Cos((h-solarNoonH)*hourAngleDegPerH*math.Pi/180)
-			light := math.Min(1, clearSkyRadiationWm2(sinHeight)/ForageFullWm2)
-			forage += light * share(tempC, ForageStartC, ForageFullC)
+			forage += s.light * share(tempC, ForageStartC, ForageFullC)
 		}
 	}
 	rain := RainShare(precipMm) * stepH
-	return math.Min(forage*rain, length), math.Min(cleanse*rain, length)
+	return min(forage*rain, d.LengthH), min(cleanse*rain, d.LengthH)
 }
 
 // CleansingH is the hours of a day on which bees can fly out to empty
@@ -76,10 +105,10 @@ func RainShare(precipMm float64) float64 {
 	if math.IsNaN(precipMm) {
 		return UnknownRainMean
 	}
-	return math.Pow(RainLeastShare, math.Max(0, math.Min(1, precipMm/RainFullMm)))
+	return math.Pow(RainLeastShare, max(0, min(1, precipMm/RainFullMm)))
 }
 
 // share rises evenly from 0 at from to 1 at to.
 func share(x, from, to float64) float64 {
-	return math.Max(0, math.Min(1, (x-from)/(to-from)))
+	return max(0, min(1, (x-from)/(to-from)))
 }

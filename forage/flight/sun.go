@@ -44,7 +44,7 @@ const (
 func DayLengthH(latDeg float64, doy int) float64 {
 	lat, decl := latDeg*math.Pi/180, declinationRad(doy)
 	x := (math.Sin(horizonDeg*math.Pi/180) + math.Sin(lat)*math.Sin(decl)) / (math.Cos(lat) * math.Cos(decl))
-	return dayH - dayH/math.Pi*math.Acos(math.Max(-1, math.Min(1, x)))
+	return dayH - dayH/math.Pi*math.Acos(max(-1, min(1, x)))
 }
 
 // declinationRad is the sun's declination in radians at noon of a day of the year.

@@ -1,8 +1,8 @@
 package read
 
 import (
-	"slices"
 	"strings"
+	"sync"
 	"unicode"
 )
 
@@ -78,15 +78,22 @@ func Units() []Unit {
 	}
 }
 
-// FindUnit finds a unit by its name or an alias, whatever the case and spacing.
-func FindUnit(name string) (Unit, bool) {
-	want := normal(name)
+// unitNames finds each unit by its name and its aliases, made once: headings and
+// figures ask for units over and over.
+var unitNames = sync.OnceValue(func() map[string]Unit {
+	names := map[string]Unit{}
 	for _, u := range Units() {
-		if normal(u.Name) == want || slices.ContainsFunc(u.Aliases, func(a string) bool { return normal(a) == want }) {
-			return u, want != ""
+		for _, name := range append([]string{u.Name}, u.Aliases...) {
+			names[normal(name)] = u
 		}
 	}
-	return Unit{}, false
+	return names
+})
+
+// FindUnit finds a unit by its name or an alias, whatever the case and spacing.
+func FindUnit(name string) (Unit, bool) {
+	u, ok := unitNames()[normal(name)]
+	return u, ok
 }
 
 // mustUnit finds a unit that the source code names.

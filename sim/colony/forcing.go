@@ -62,25 +62,25 @@ func Forcing(days []forage.Day, p *Params) []ForceDay {
 		} else {
 			coldRun = 0
 		}
-		below := math.Max(0, p.ContractFromC-mean)
+		below := max(0, p.ContractFromC-mean)
 		autumn := autumnShare(d.Date)
 		light := clamp01((d.DayLengthH - shortDayH) / (longDayH - shortDayH))
 		season := p.ShortDayShare + (1-p.ShortDayShare)*light*light*light
 		season *= 1 - autumn*(1-p.AutumnShare)
 		sun := flight.SunShare(d.TminC, d.TmaxC)
 		flightH := d.ForagingH * sun
-		flightShare := math.Min(1, flightH/p.FullFlightH)
+		flightShare := min(1, flightH/p.FullFlightH)
 		f := ForceDay{
 			HeatKg:  86400 / (p.EnergyMJPerKg * 1e6) / (1 + p.ContractionPerK*below),
 			MeanC:   mean,
 			SmoothC: smooth,
 			Season:  season,
-			Cover:   (p.CoreBroodC - p.ContractFromC) / math.Max(leastRiseK, p.CoreBroodC-mean),
+			Cover:   (p.CoreBroodC - p.ContractFromC) / max(leastRiseK, p.CoreBroodC-mean),
 			Awake:   flight.WarmShare(d.TminC, d.TmaxC, p.ActiveFromC),
 			Flight:  flightShare,
 			FlightH: flightH,
-			PollenH: flightH + nearFlight*math.Max(0, d.CleansingH*sun-flightH),
-			Cold:    math.Min(1, coldRun/coldFullDays),
+			PollenH: flightH + nearFlight*max(0, d.CleansingH*sun-flightH),
+			Cold:    min(1, coldRun/coldFullDays),
 			Mild:    clamp01((d.TmaxC - takeUpSlowC) / (takeUpFreeC - takeUpSlowC)),
 			Chill:   clamp01((d.TmaxC - takeUpNoneC) / (takeUpSlowC - takeUpNoneC)),
 			Autumn:  autumn,
@@ -131,7 +131,7 @@ func autumnShare(date time.Time) float64 {
 	return clamp01(float64(doy-winterBeesFirst) / (winterBeesAll - winterBeesFirst))
 }
 
-func clamp01(x float64) float64 { return math.Max(0, math.Min(1, x)) }
+func clamp01(x float64) float64 { return max(0, min(1, x)) }
 
 // NectarDay returns the first day from bloom on at which dependable nectar has
 // come in: the second day of gain, at which the bees have hours enough in open

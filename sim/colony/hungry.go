@@ -46,7 +46,7 @@ func (r *Runner) SimulateHungry(in Spring, s InitialState, care *Treatment, rese
 			brake[t] = clamp01((there - p.HungryStopKg) / (p.HungryFromKg - p.HungryStopKg))
 			there = path.StoresKg[t] + path.FeederKg[t]
 			if there < p.HungryFromKg || settled[t] < p.HungryFromKg {
-				moved = math.Max(moved, math.Abs(there-settled[t]))
+				moved = max(moved, math.Abs(there-settled[t]))
 			}
 			settled[t] = there
 		}

@@ -140,7 +140,7 @@ func (c *Parameter) SetAt(p, base *Params, z float64) {
 	case Lognormal:
 		v *= math.Exp(c.SD * z)
 	}
-	*c.field(p) = math.Max(c.Low, math.Min(c.High, v))
+	*c.field(p) = max(c.Low, min(c.High, v))
 }
 
 // Catalogue lists every parameter of the model in a fixed order.

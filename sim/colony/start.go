@@ -1,7 +1,5 @@
 package colony
 
-import "math"
-
 // Pollen at the start of a run.
 const (
 	startPollenBees = 10000 // the colony that start_pollen_g speaks of, bees
@@ -23,7 +21,7 @@ func StartPollenG(p *Params, d *ForceDay, bees float64) float64 {
 func ExpectedBrood(p *Params, d *ForceDay, bees float64) float64 {
 	lay := p.LayMaxPerDay * bees / (p.NurseHalfBees + bees) * d.Season *
 		clamp01((d.SmoothC-p.BroodColdC)/(p.BroodWarmC-p.BroodColdC))
-	return growingShare * emergeAge * math.Min(lay, p.CoverCellsPerBee/emergeAge*d.Cover*bees)
+	return growingShare * emergeAge * min(lay, p.CoverCellsPerBee/emergeAge*d.Cover*bees)
 }
 
 // growingShare is brood against 21 days of the laying that today allows, 1,

@@ -166,12 +166,12 @@ func (r *StoresRun) Outcome() Outcome {
 	days := len(r.f)
 	out := Outcome{StarveDay: r.StarveDay, ReserveDay: r.reserveDay, ShortKg: r.ShortKg, LeastKg: r.LeastKg,
 		LeastFedKg: r.LeastFed, NectarKg: r.nectarKg, FeederKg: r.FeederKg, FeedingsUsed: r.used,
-		NeedKgPerDay: r.neededKg / math.Max(1, float64(min(r.nectarDay, days)))}
+		NeedKgPerDay: r.neededKg / max(1, float64(min(r.nectarDay, days)))}
 	if days <= r.nectarDay {
 		out.NectarKg = r.StoresKg + r.SolidKg
 	}
 	out.Balance = MassBalance{StartKg: r.startKg, FedKg: r.fedKg, NectarKg: r.incomeKg, EatenKg: r.eatenKg, LostKg: r.lostKg,
-		OwedKg: math.Max(0, -r.StoresKg), ThereKg: math.Max(0, r.StoresKg) + r.SolidKg + r.FeederKg}
+		OwedKg: max(0, -r.StoresKg), ThereKg: max(0, r.StoresKg) + r.SolidKg + r.FeederKg}
 	return out
 }
 
