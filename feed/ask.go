@@ -1,6 +1,8 @@
 package feed
 
 import (
+	"context"
+
 	"bloomgap/feed/asked"
 	"bloomgap/feed/decide"
 	"bloomgap/feed/plan"
@@ -11,7 +13,7 @@ import (
 // Ask answers a question about a planned colony on the same draws as its plan. It is
 // for colonies that are alive and were looked at; for others it returns false. Options
 // that do not validate are an error.
-func (p *Planner) Ask(c *plan.ColonyPlan, q plan.Question, opt asked.Options) (plan.Asked, bool, error) {
+func (p *Planner) Ask(ctx context.Context, c *plan.ColonyPlan, q plan.Question, opt asked.Options) (plan.Asked, bool, error) {
 	if err := opt.Validate(); err != nil {
 		return plan.Asked{}, false, err
 	}
@@ -23,12 +25,13 @@ func (p *Planner) Ask(c *plan.ColonyPlan, q plan.Question, opt asked.Options) (p
 	if k == nil {
 		return plan.Asked{}, false, nil
 	}
-	a, err := asked.Of(k, q, &otherWorlds{p, y, col, c}, opt)
+	a, err := asked.Of(k, q, &otherWorlds{ctx, p, y, col, c}, opt)
 	return a, err == nil, err
 }
 
 // otherWorlds is a colony's yard as it would be.
 type otherWorlds struct {
+	ctx    context.Context // of the question
 	p      *Planner
 	yard   *yardWork
 	colony *season.Colony
@@ -49,7 +52,10 @@ func (o *otherWorlds) Moved(days int) (*asked.Moved, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := decide.NewWorker(&terms).Decide(y, o.colony)
+	d, err := decide.NewWorker(&terms).Decide(o.ctx, y, o.colony)
+	if err != nil {
+		return nil, err
+	}
 	return &asked.Moved{Plan: d.Plan, Case: decide.NewWorker(&terms).Case(y, o.colony, o.plain)}, nil
 }
 

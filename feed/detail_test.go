@@ -17,7 +17,7 @@ func TestDetailAgreesWithThePlan(t *testing.T) {
 	pl, planner := planOf(t, s, members(400))
 	c := &pl.Colonies[0]
 	require.Equal(t, plan.Feed, c.Verdict)
-	d, ok, err := planner.Detail(c)
+	d, ok, err := planner.Detail(t.Context(), c)
 	require.NoError(t, err)
 	require.True(t, ok)
 
@@ -60,7 +60,7 @@ func TestDetailGainIsPaired(t *testing.T) {
 		if !c.Supplement.Considered || compared == 3 {
 			continue
 		}
-		d, ok, err := planner.Detail(c)
+		d, ok, err := planner.Detail(t.Context(), c)
 		require.NoError(t, err)
 		require.True(t, ok)
 		day := int(wanted.Sub(d.Dates[0]).Hours() / 24)

@@ -150,9 +150,6 @@ func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 					return err
 				}
 				for k := j.from; k < j.to; k++ {
-					if err := ctx.Err(); err != nil {
-						return err
-					}
 					if err := j.yard.plan(ctx, w, k, &taken); err != nil {
 						return err
 					}
@@ -225,17 +222,20 @@ func (y *yardWork) reopen() error {
 // plan decides on the k-th colony of a yard and adds what it takes to the yard's
 // sum; of a tally, what each of its colonies takes.
 func (y *yardWork) plan(ctx context.Context, w *decide.Worker, k int, taken *order.Demand) error {
-	d := w.Decide(y.Yard, y.colonies[k])
+	d, err := w.Decide(ctx, y.Yard, y.colonies[k])
+	if err != nil {
+		return err
+	}
 	y.plans[k] = d.Plan
 	if d.Lots == nil && d.SupplementG == nil {
 		return nil
 	}
 	y.take(&d, taken)
 	for n := 1; n <= d.Twins(); n++ {
-		if err := ctx.Err(); err != nil {
+		twin, err := w.Twin(ctx, y.Yard, y.colonies[k], &d, n)
+		if err != nil {
 			return err
 		}
-		twin := w.Twin(y.Yard, y.colonies[k], &d, n)
 		y.take(&twin, taken)
 	}
 	return nil
@@ -257,14 +257,13 @@ func (y *yardWork) addSum(d *order.Demand) {
 
 // Detail runs a planned colony again day by day for its charts, on the same
 // draws as its plan. It is for colonies that are alive and were looked at; for
-// others it returns false.
-func (p *Planner) Detail(c *plan.ColonyPlan) (d plan.Detail, ok bool, err error) {
+// others it returns false. It ends early with the context's error.
+func (p *Planner) Detail(ctx context.Context, c *plan.ColonyPlan) (d plan.Detail, ok bool, err error) {
 	y, col, err := p.again(c)
 	if err != nil {
 		return plan.Detail{}, false, err
 	}
-	d, ok = decide.NewWorker(&p.terms).Detail(y.Yard, col, c)
-	return d, ok, nil
+	return decide.NewWorker(&p.terms).Detail(ctx, y.Yard, col, c)
 }
 
 // again finds a planned colony and opens its yard once more.

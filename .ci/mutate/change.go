@@ -12,17 +12,59 @@ import (
 	"strings"
 )
 
-// change is one file of the program with one thing changed.
+// change is one thing changed in one function of the program.
 type change struct {
 	file      string // from the root
 	line      int
+	fn        *function
+	from, to  int    // bytes of the file that are replaced
 	was, made string // the text that was changed, and what it became
-	text      []byte // the whole file afterwards
+	source    string // the line it stands in
 }
 
-func (c change) String() string {
+func (c *change) String() string {
 	return fmt.Sprintf("%s:%d: %s -> %s", c.file, c.line, short(c.was), short(c.made))
 }
+
+// room is the package's folder.
+func (c *change) room() string { return filepath.ToSlash(filepath.Dir(c.file)) }
+
+// key names a change beyond the lines that come and go above it.
+func (c *change) key() string {
+	return fmt.Sprintf("%s %s: `%s`: %s -> %s", c.file, c.fn.name(), strings.Join(strings.Fields(c.source), " "), short(c.was), short(c.made))
+}
+
+// text is the whole file afterwards.
+func (c *change) text() []byte {
+	return slices.Concat(c.fn.src[:c.from], []byte(c.made), c.fn.src[c.to:])
+}
+
+// function is one function in which something may be changed.
+type function struct {
+	decl *ast.FuncDecl
+	fset *token.FileSet
+	src  []byte // of its file
+}
+
+// name is the function's, with the type that it belongs to.
+func (f *function) name() string {
+	if f.decl.Recv == nil {
+		return f.decl.Name.Name
+	}
+	t := f.decl.Recv.List[0].Type
+	if star, ok := t.(*ast.StarExpr); ok {
+		t = star.X
+	}
+	if generic, ok := t.(*ast.IndexExpr); ok {
+		t = generic.X
+	}
+	if id, ok := t.(*ast.Ident); ok {
+		return id.Name + "." + f.decl.Name.Name
+	}
+	return f.decl.Name.Name
+}
+
+func (f *function) offset(p token.Pos) int { return f.fset.Position(p).Offset }
 
 func short(s string) string {
 	s = strings.Join(strings.Fields(s), " ")
@@ -33,8 +75,8 @@ func short(s string) string {
 }
 
 // changes lists all that could be made in some packages, in order of file and place.
-func changes(root string, rooms []string) ([]change, error) {
-	var out []change
+func changes(root string, rooms []string) ([]*change, error) {
+	var out []*change
 	for _, room := range rooms {
 		files, err := filepath.Glob(filepath.Join(root, room, "*.go"))
 		if err != nil {
@@ -59,10 +101,11 @@ type finder struct {
 	fset *token.FileSet
 	name string
 	src  []byte
-	out  []change
+	in   *function
+	out  []*change
 }
 
-func ofFile(root, path string) ([]change, error) {
+func ofFile(root, path string) ([]*change, error) {
 	src, err := os.ReadFile(path)
 	if err != nil {
 		return nil, err
@@ -79,6 +122,7 @@ func ofFile(root, path string) ([]change, error) {
 	for _, d := range tree.Decls {
 		// Constants have their source on their line: whether they are right is no question to a test.
 		if fn, ok := d.(*ast.FuncDecl); ok && fn.Body != nil && fn.Name.Name != "Validate" && fn.Name.Name != "String" {
+			f.in = &function{decl: fn, fset: f.fset, src: src}
 			ast.Inspect(fn.Body, f.visit)
 		}
 	}
@@ -88,8 +132,10 @@ func ofFile(root, path string) ([]change, error) {
 // put replaces the text from one place to another.
 func (f *finder) put(from, to token.Pos, made string) {
 	a, b := f.fset.Position(from), f.fset.Position(to)
-	f.out = append(f.out, change{file: f.name, line: a.Line, was: string(f.src[a.Offset:b.Offset]), made: made,
-		text: slices.Concat(f.src[:a.Offset], []byte(made), f.src[b.Offset:])})
+	begin := a.Offset - (a.Column - 1)
+	line, _, _ := strings.Cut(string(f.src[begin:]), "\n")
+	f.out = append(f.out, &change{file: f.name, line: a.Line, fn: f.in, from: a.Offset, to: b.Offset,
+		was: string(f.src[a.Offset:b.Offset]), made: made, source: line})
 }
 
 func (f *finder) text(n ast.Node) string {

@@ -4,27 +4,28 @@
 //
 //	go run ./.ci/mutate -n 300
 //
-// The tree is not touched: each change reaches the compiler by go test's overlay. Which changes are
+// The tree is not touched: the changes reach the compiler by go test's overlay. Which changes are
 // made depends on the seed and the source alone. A change is killed when a short test of its own
 // package fails, or one of an engine package that imports it; tests of printed text are not asked.
+// Survivors that were looked at stand in survivors.md with the reason.
 // No kept tool was found that samples by a seed and asks the users of a package as well.
 package main
 
 import (
-	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
 	"math/rand/v2"
 	"os"
-	"os/exec"
 	"os/signal"
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"time"
+
+	"golang.org/x/sync/errgroup"
 )
 
 func main() {
@@ -42,8 +43,8 @@ type options struct {
 	count    int
 	skip     int
 	seed     uint64
-	longest  time.Duration
 	least    float64
+	jobs     int
 	ownTests bool
 	only     string
 }
@@ -60,8 +61,8 @@ func run(ctx context.Context) error {
 	flag.IntVar(&o.count, "n", 300, "changes to make")
 	flag.IntVar(&o.skip, "skip", 0, "changes of the sample to pass over, as when a run goes on")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of the sample")
-	flag.DurationVar(&o.longest, "longest", 3*time.Minute, "time after which a test that does not end counts as failed")
 	flag.Float64Var(&o.least, "least", 0, "end with an error when a smaller share is killed, %")
+	flag.IntVar(&o.jobs, "jobs", 2, "tests run at once")
 	flag.BoolVar(&o.ownTests, "own", false, "ask only the tests of the changed package itself")
 	flag.StringVar(&o.only, "only", "", "only changes whose description holds this text")
 	flag.Parse()
@@ -69,7 +70,7 @@ func run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	rooms, err := listRooms(ctx, root)
+	rooms, compiled, err := listRooms(ctx, root)
 	if err != nil {
 		return err
 	}
@@ -77,145 +78,136 @@ func run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	known, err := readKnown(filepath.Join(root, ".ci", "mutate", "survivors.md"))
+	if err != nil {
+		return err
+	}
 	rng := rand.New(rand.NewPCG(o.seed, 0))
 	rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
-	all = slices.DeleteFunc(all, func(c change) bool { return !strings.Contains(c.String(), o.only) })
+	all = slices.DeleteFunc(all, func(c *change) bool { return !strings.Contains(c.String(), o.only) })
 	picked := all[min(o.skip, len(all)):min(o.skip+o.count, len(all))]
-	fmt.Printf("%d of %d possible changes, seed %d\n", len(picked), len(all), o.seed)
-	return o.try(ctx, root, rooms, picked)
+	check := newTypeChecker(rooms, compiled)
+	builds := slices.DeleteFunc(slices.Clone(picked), func(c *change) bool { return !check.builds(root, c) })
+	fmt.Printf("%d of %d possible changes, seed %d; %d do not compile\n", len(picked), len(all), o.seed, len(picked)-len(builds))
+	return o.try(ctx, root, rooms, builds, known)
 }
 
 // try makes the changes one after the other and prints what became of each.
-func (o options) try(ctx context.Context, root string, rooms []room, picked []change) error {
+func (o *options) try(ctx context.Context, root string, rooms []room, picked []*change, known map[string]string) error {
 	work, err := os.MkdirTemp("", "mutate")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(work)
-	count := map[string]int{}
-	for i, c := range picked {
-		start := time.Now()
-		how, by, err := o.ask(ctx, work, root, rooms, c)
-		if err != nil {
-			return err
+	numbers := map[*function]int{}
+	asked := map[string][]string{} // packages by room
+	var pkgs []string
+	for _, c := range picked {
+		if _, ok := numbers[c.fn]; !ok {
+			numbers[c.fn] = len(numbers)
 		}
-		count[how]++
-		fmt.Printf("%4d %-9s %s %s (%.0f s)\n", o.skip+i, how, c, by, time.Since(start).Seconds())
+		if asked[c.room()] == nil {
+			list := users(rooms, "bloomgap/"+c.room())
+			if o.ownTests {
+				list = list[:1]
+			}
+			asked[c.room()] = list
+			pkgs = append(pkgs, list...)
+		}
 	}
-	killed, all := count[died], count[died]+count[lived]
-	if all == 0 {
+	slices.Sort(pkgs)
+	pkgs = slices.Compact(pkgs)
+	list, err := overlay(work, root, picked, numbers)
+	if err != nil {
+		return err
+	}
+	b := &bench{work: work, jobs: o.jobs, dirs: map[string]string{}, tests: map[string][]test{}}
+	for _, r := range rooms {
+		b.dirs[r.path] = r.dir
+	}
+	start := time.Now()
+	if err := b.build(ctx, root, list, pkgs); err != nil {
+		return err
+	}
+	if err := b.learn(ctx, pkgs); err != nil {
+		return err
+	}
+	fmt.Printf("%d packages built and their tests timed in %.0f s\n", len(pkgs), time.Since(start).Seconds())
+	var t tally
+	group, each := errgroup.WithContext(ctx)
+	group.SetLimit(o.jobs)
+	for i, c := range picked {
+		group.Go(func() error {
+			start := time.Now()
+			by, err := b.ask(each, asked[c.room()], numbers[c.fn], i+1)
+			if err == nil {
+				t.add(i, c, by, known[c.key()], time.Since(start))
+			}
+			return err
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return err
+	}
+	return t.close(o.least)
+}
+
+// tally counts what became of the changes, by room.
+type tally struct {
+	lock  sync.Mutex
+	rooms map[string]*count
+}
+
+// count is of one room. A change that makes no difference can be killed by nothing.
+type count struct{ killed, lived, same int }
+
+func (t *tally) add(i int, c *change, by, why string, took time.Duration) {
+	t.lock.Lock()
+	defer t.lock.Unlock()
+	if t.rooms == nil {
+		t.rooms = map[string]*count{}
+	}
+	n := t.rooms[c.room()]
+	if n == nil {
+		n = &count{}
+		t.rooms[c.room()] = n
+	}
+	switch {
+	case by != "":
+		n.killed++
+		fmt.Printf("%4d killed   %s by %s (%.0f s)\n", i, c, by, took.Seconds())
+	case strings.HasPrefix(why, "same"):
+		n.same++
+		fmt.Printf("%4d the same %s: %s\n", i, c, why)
+	default:
+		n.lived++
+		fmt.Printf("%4d SURVIVED %s (%.0f s)\n     - %s | %s\n", i, c, took.Seconds(), c.key(), why)
+	}
+}
+
+func (t *tally) close(least float64) error {
+	var all count
+	var names []string
+	for name, n := range t.rooms {
+		names = append(names, name)
+		all.killed, all.lived, all.same = all.killed+n.killed, all.lived+n.lived, all.same+n.same
+	}
+	if all.killed+all.lived == 0 {
 		return errors.New("no change could be tried")
 	}
-	share := 100 * float64(killed) / float64(all)
-	fmt.Printf("%d of %d killed, %.0f %%; %d did not compile\n", killed, all, share, count[noBuild])
-	if share < o.least {
-		return fmt.Errorf("%.0f %% is under the %.0f %% that are asked for", share, o.least)
+	slices.Sort(names)
+	for _, name := range names {
+		fmt.Printf("%-16s %s\n", name, t.rooms[name])
+	}
+	fmt.Printf("%-16s %s\n", "all", &all)
+	if all.share() < least {
+		return fmt.Errorf("%.0f %% is under the %.0f %% that are asked for", all.share(), least)
 	}
 	return nil
 }
 
-// What becomes of a change.
-const (
-	died    = "killed"
-	lived   = "SURVIVED"
-	noBuild = "no build"
-)
+func (n *count) share() float64 { return 100 * float64(n.killed) / float64(max(1, n.killed+n.lived)) }
 
-// ask tests one change: the tests of its own package first, then those of the
-// engine packages that import it.
-func (o options) ask(ctx context.Context, work, root string, rooms []room, c change) (how, by string, err error) {
-	changed := filepath.Join(work, "changed.go")
-	if err := os.WriteFile(changed, c.text, 0o600); err != nil {
-		return "", "", err
-	}
-	overlay, err := json.Marshal(map[string]map[string]string{"Replace": {filepath.Join(root, c.file): changed}})
-	if err != nil {
-		return "", "", err
-	}
-	list := filepath.Join(work, "overlay.json")
-	if err := os.WriteFile(list, overlay, 0o600); err != nil {
-		return "", "", err
-	}
-	own := "bloomgap/" + filepath.ToSlash(filepath.Dir(c.file))
-	tests := append([]string{own}, users(rooms, own)...)
-	if o.ownTests {
-		tests = tests[:1]
-	}
-	for i, pkg := range tests {
-		out, ok := o.test(ctx, root, list, pkg)
-		if ctx.Err() != nil {
-			return "", "", ctx.Err()
-		}
-		switch {
-		case ok:
-		case i == 0 && bytes.Contains(out, []byte("[build failed]")):
-			return noBuild, "", nil
-		default:
-			return died, "by " + strings.TrimPrefix(pkg, "bloomgap/") + firstFailure(out), nil
-		}
-	}
-	return lived, "", nil
-}
-
-func (o options) test(ctx context.Context, root, overlay, pkg string) ([]byte, bool) {
-	ctx, cancel := context.WithTimeout(ctx, o.longest+time.Minute)
-	defer cancel()
-	cmd := exec.CommandContext(ctx, "go", "test", "-overlay", overlay, "-short", "-failfast", "-vet=off", "-timeout", o.longest.String(), pkg)
-	cmd.Dir = root
-	cmd.WaitDelay = 5 * time.Second
-	out, err := cmd.CombinedOutput()
-	return out, err == nil
-}
-
-// firstFailure names the test that failed first.
-func firstFailure(out []byte) string {
-	for line := range strings.Lines(string(out)) {
-		if rest, ok := strings.CutPrefix(strings.TrimSpace(line), "--- FAIL: "); ok {
-			name, _, _ := strings.Cut(rest, " ")
-			return " " + name
-		}
-	}
-	return ""
-}
-
-// room is a package and what it imports, tests included.
-type room struct {
-	path    string
-	imports []string
-}
-
-func listRooms(ctx context.Context, root string) ([]room, error) {
-	cmd := exec.CommandContext(
-		ctx,
-		"go",
-		"list",
-		"-f",
-		`{{.ImportPath}} {{join .Imports " "}} {{join .TestImports " "}} {{join .XTestImports " "}}`,
-		"./sim/...",
-		"./feed/...",
-		"./forage/...",
-	)
-	cmd.Dir = root
-	out, err := cmd.Output()
-	if err != nil {
-		return nil, fmt.Errorf("the packages of %s cannot be listed: %w", root, err)
-	}
-	var rooms []room
-	for line := range strings.Lines(string(out)) {
-		if f := strings.Fields(line); len(f) > 0 {
-			rooms = append(rooms, room{f[0], f[1:]})
-		}
-	}
-	return rooms, nil
-}
-
-// users are the engine packages that import one.
-func users(rooms []room, pkg string) []string {
-	var out []string
-	for _, r := range rooms {
-		if r.path != pkg && slices.Contains(r.imports, pkg) {
-			out = append(out, r.path)
-		}
-	}
-	return out
+func (n *count) String() string {
+	return fmt.Sprintf("%3d of %3d killed, %3.0f %%; %d more make no difference", n.killed, n.killed+n.lived, n.share(), n.same)
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -16,6 +17,7 @@ import (
 	"bloomgap/feed/visits"
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/read"
+	"bloomgap/forage/weather"
 	"bloomgap/plots/files"
 	"bloomgap/plots/terminal"
 	"bloomgap/plots/words"
@@ -45,7 +47,9 @@ simply the mean date. It needs five years or more.`,
 		Example: `  bloomgap bloom fit my-dandelions.csv station.csv
   bloomgap bloom fit notes.csv 2019.csv 2020.csv 2021.csv --plant dandelion --place home`,
 		Args: atLeast(2),
-		RunE: func(_ *cobra.Command, args []string) error { return runBloomFit(c, args[0], args[1:], &o) },
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runBloomFit(cmd.Context(), c, args[0], args[1:], &o)
+		},
 	}
 	f := cmd.Flags()
 	f.StringVar(&o.plant, "plant", "", "plant wanted, where the dates are of several")
@@ -59,7 +63,7 @@ simply the mean date. It needs five years or more.`,
 	return cmd
 }
 
-func runBloomFit(c *console, datesFile string, weatherFiles []string, o *bloomFitOptions) error {
+func runBloomFit(ctx context.Context, c *console, datesFile string, weatherFiles []string, o *bloomFitOptions) error {
 	opts, err := c.readOptions(o.location, o.recordUnits, &o.confirm)
 	if err != nil {
 		return err
@@ -71,7 +75,10 @@ func runBloomFit(c *console, datesFile string, weatherFiles []string, o *bloomFi
 		notes, found = bloom.ReadDates(shownName(datesFile), bytes.NewReader(data))
 		ps = append(ps, found.Confirm(opts.Confirmed)...)
 	}
-	rec, problems := opts.ReadFiles(weatherFiles)
+	rec, problems, err := stoppableRead(ctx, func() (*weather.Record, read.Problems) { return opts.ReadFiles(weatherFiles) })
+	if err != nil {
+		return err
+	}
 	ps = append(ps, problems...)
 	if err := ps.Err(); err != nil {
 		return err
@@ -94,7 +101,10 @@ func runBloomFit(c *console, datesFile string, weatherFiles []string, o *bloomFi
 	if plants, _ := bloom.Kinds(chosen); len(plants) == 1 {
 		opt.Plant = plants[0]
 	}
-	fit, err := bloom.Fit(chosen, rec, opt)
+	fit, err := bloom.Fit(ctx, chosen, rec, opt)
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
 	if err != nil {
 		return refusedFit(datesFile, err)
 	}

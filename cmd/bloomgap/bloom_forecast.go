@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -13,6 +14,7 @@ import (
 	"bloomgap/feed/season"
 	"bloomgap/feed/visits"
 	"bloomgap/forage/bloom"
+	"bloomgap/forage/read"
 	"bloomgap/plots/files"
 	"bloomgap/plots/terminal"
 	"bloomgap/plots/words"
@@ -50,7 +52,7 @@ on and the record grows. Several files of one record are separated by ;.`,
   bloomgap bloom forecast --lat 46.9 --lon -96.8 --weather fargo.csv \
       --bloom-base-c=0 --bloom-start=04-01 --bloom-need-cd=273 --bloom-spread=2.9`,
 		Args: exactly(0),
-		RunE: func(*cobra.Command, []string) error { return runBloomForecast(c, &o) },
+		RunE: func(cmd *cobra.Command, _ []string) error { return runBloomForecast(cmd.Context(), c, &o) },
 	}
 	f := cmd.Flags()
 	registerHive(f, o.yard)
@@ -62,7 +64,7 @@ on and the record grows. Several files of one record are separated by ;.`,
 	return cmd
 }
 
-func runBloomForecast(c *console, o *bloomForecastOptions) error {
+func runBloomForecast(ctx context.Context, c *console, o *bloomForecastOptions) error {
 	day := c.today()
 	if o.today != "" {
 		d, err := parseDay("--today", o.today)
@@ -94,7 +96,18 @@ func runBloomForecast(c *console, o *bloomForecastOptions) error {
 	if err != nil {
 		return err
 	}
-	dates, world, problems := visits.BloomDates(s, y, plants, readWeather)
+	type forecast struct {
+		dates []visits.PlantDates
+		world visits.Weather
+	}
+	found, problems, err := stoppableRead(ctx, func() (f forecast, ps read.Problems) {
+		f.dates, f.world, ps = visits.BloomDates(s, y, plants, readWeather)
+		return f, ps
+	})
+	if err != nil {
+		return err
+	}
+	dates, world := found.dates, found.world
 	if err := problems.Err(); err != nil {
 		return err
 	}

@@ -60,25 +60,13 @@ which.`,
 }
 
 func runCheck(ctx context.Context, c *console, o *checkOptions) error {
-	records, ps := referenceRecords(c.getenv(referenceVariable))
-	if err := ps.Err(); err != nil {
-		return err
-	}
 	opt := check.DefaultOptions()
 	opt.Members, opt.Seed = o.members, o.seed
-	rows, err := stoppable(ctx, func() ([]check.Row, error) { return check.Rows(records, colony.DefaultParams(), opt) })
+	folder := c.getenv(referenceVariable)
+	rows, err := stoppable(ctx, func() ([]check.Row, error) { return checkRows(ctx, folder, opt) })
 	if err != nil {
 		return err
 	}
-	weighed, ps := referenceHives(c.getenv(referenceVariable))
-	if err := ps.Err(); err != nil {
-		return err
-	}
-	more, err := hives.Rows(weighed, colony.DefaultParams(), opt.Seed)
-	if err != nil {
-		return err
-	}
-	rows = append(rows, more...)
 	if o.csv {
 		if err := writeCheckCSV(c, rows); err != nil {
 			return err
@@ -94,6 +82,34 @@ func runCheck(ctx context.Context, c *console, o *checkOptions) error {
 		return outsideError{fmt.Errorf("%d of %d lines lie outside their published bands", n, len(rows))}
 	}
 	return nil
+}
+
+// checkRows are all rows, with the records that a folder holds.
+func checkRows(ctx context.Context, folder string, opt check.Options) ([]check.Row, error) {
+	records, ps := referenceRecords(folder)
+	weighed, more := referenceHives(folder)
+	if err := append(ps, more...).Err(); err != nil {
+		return nil, err
+	}
+	rows, err := check.Rows(ctx, records, colony.DefaultParams(), opt)
+	if err != nil {
+		return nil, err
+	}
+	ofHives, err := hives.Rows(ctx, weighed, colony.DefaultParams(), opt.Seed)
+	return append(rows, ofHives...), err
+}
+
+// stoppableRead is stoppable for what is read of files, with what is wrong in them.
+func stoppableRead[T any](ctx context.Context, work func() (T, read.Problems)) (T, read.Problems, error) {
+	type found struct {
+		made T
+		ps   read.Problems
+	}
+	f, err := stoppable(ctx, func() (found, error) {
+		made, ps := work()
+		return found{made, ps}, nil
+	})
+	return f.made, f.ps, err
 }
 
 // stoppable gives what work makes, or the end of the context as soon as it comes.

@@ -164,7 +164,7 @@ func detailsAt(ctx context.Context, planner *feed.Planner, pl *plan.Plan, worker
 	return stoppable(ctx, func() ([]plan.Detail, error) {
 		out := make([]plan.Detail, len(places))
 		return out, each(ctx, min(workers, mostDetailWorkers), len(out), step, func(i int) error {
-			d, ok, err := planner.Detail(&pl.Colonies[places[i]])
+			d, ok, err := planner.Detail(ctx, &pl.Colonies[places[i]])
 			if ok {
 				out[i] = d
 			}

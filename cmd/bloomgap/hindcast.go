@@ -235,9 +235,14 @@ func runHindcast(ctx context.Context, c *console, weights string, weatherFiles [
 			call.opt.Base, ps = base, append(ps, found...)
 		}
 	}
-	series := pickHives(c.readWeights(weights, &ps), o.hives, weights, &ps)
 	r := &hindcastReport{weights: weights, shown: terminal.Hindcast{Colony: call.colony, LatDeg: o.lat, LatFrom: "as given"}}
-	springs := r.prepare(&call, series, weatherFiles, &ps)
+	springs, err := stoppable(ctx, func() ([]hindcast.Hive, error) {
+		series := pickHives(c.readWeights(weights, &ps), o.hives, weights, &ps)
+		return r.prepare(&call, series, weatherFiles, &ps), nil
+	})
+	if err != nil {
+		return err
+	}
 	if err := ps.Err(); err != nil {
 		return err
 	}

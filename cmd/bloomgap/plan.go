@@ -126,7 +126,11 @@ with the order for all yards.`,
 			if err != nil {
 				return err
 			}
-			s, ps := season.LoadConfirmed(args[0], c.today(), confirmed)
+			today := c.today()
+			s, ps, err := stoppableRead(cmd.Context(), func() (*season.Season, read.Problems) { return season.LoadConfirmed(args[0], today, confirmed) })
+			if err != nil {
+				return err
+			}
 			if err := ps.Err(); err != nil {
 				return err
 			}
@@ -163,16 +167,24 @@ func planAndWrite(ctx context.Context, c *console, s *season.Season, o *planOpti
 		return nil, err
 	}
 	o.compare(before, pl)
+	if pl.Asked, err = stoppable(ctx, func() ([]plan.Asked, error) { return o.ask(ctx, planner, pl.Colonies) }); err != nil {
+		return nil, err
+	}
+	return pl, o.files(ctx, c, out, planner, pl)
+}
+
+// ask asks the questions about the first colony that there is something to say to.
+func (o *planOptions) ask(ctx context.Context, planner *feed.Planner, of []plan.ColonyPlan) (out []plan.Asked, err error) {
 	for _, q := range o.questions {
-		a, ok, err := planner.Ask(&pl.Colonies[0], q, o.asking)
+		a, ok, err := planner.Ask(ctx, &of[0], q, o.asking)
 		if err != nil {
 			return nil, err
 		}
 		if ok {
-			pl.Asked = append(pl.Asked, a)
+			out = append(out, a)
 		}
 	}
-	return pl, o.files(ctx, c, out, planner, pl)
+	return out, nil
 }
 
 // makePlan turns a season into a plan.
@@ -187,7 +199,10 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 			return nil, nil, usageError{fmt.Errorf("--yard: %w", err)}
 		}
 	}
-	worlds, ps := visits.Worlds(s, readWeather)
+	worlds, ps, err := stoppableRead(ctx, func() (map[string]visits.Weather, read.Problems) { return visits.Worlds(s, readWeather) })
+	if err != nil {
+		return nil, nil, err
+	}
 	if s.Dir == "" {
 		ps = season.InFlags(ps)
 	}

@@ -16,9 +16,11 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"bloomgap/cmd/bloomgap/outputs"
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/feed/visits"
 	"bloomgap/forage"
+	"bloomgap/forage/read"
 	"bloomgap/plots"
 	"bloomgap/plots/files"
 	"bloomgap/plots/terminal"
@@ -109,40 +111,44 @@ type sensitivityReport struct {
 	results []sensitivity.Result // by typical colony
 }
 
-// place readies the springs of a yard, what is seen of the typical colonies in it, and
-// the files to write.
-func (o *sensitivityOptions) place(c *console, r *sensitivityReport, yard map[string]string) (*forage.Outlook, []ensemble.InitialSpread, *outputs.Set, error) {
-	var outlook *forage.Outlook
-	var seen []ensemble.InitialSpread
-	var out *outputs.Set
+// sensitivityPlace is a yard with its springs, what is seen of the typical colonies in it,
+// and the files that were read.
+type sensitivityPlace struct {
+	yard    *season.Yard
+	source  plan.WeatherSource
+	outlook *forage.Outlook
+	seen    []ensemble.InitialSpread // by typical colony
+	files   []string
+	ps      read.Problems
+}
+
+func (o *sensitivityOptions) place(today time.Time, yard map[string]string) (*sensitivityPlace, error) {
+	at := &sensitivityPlace{}
 	for _, k := range typicalColonies() {
 		set := season.DefaultSettings()
 		set.Seed = o.seed
-		s, ps := season.OneHive(set, r.today, yard,
-			map[string]string{"colony": k.name, "date": r.today.Format(time.DateOnly), "boxes": k.boxes, "heft": k.heft, "seams": k.seams})
+		s, ps := season.OneHive(set, today, yard,
+			map[string]string{"colony": k.name, "date": today.Format(time.DateOnly), "boxes": k.boxes, "heft": k.heft, "seams": k.seams})
 		if err := ps.Err(); err != nil {
-			return nil, nil, nil, err
+			return nil, err
 		}
-		if outlook == nil {
-			c.warn(ps)
-			worlds, ps := visits.Worlds(s, readWeather)
-			if err := ps.Err(); err != nil {
-				return nil, nil, nil, err
+		if at.outlook == nil {
+			worlds, found := visits.Worlds(s, readWeather)
+			if err := found.Err(); err != nil {
+				return nil, err
 			}
-			c.warn(ps)
+			at.ps, at.files = append(ps, found...), weatherFilesOf(s)
+			at.yard = &s.Yards[0]
+			world := worlds[at.yard.Name]
+			at.source = world.Source
 			var err error
-			if out, err = beginFiles(weatherFilesOf(s), o.force, o.chart); err != nil {
-				return nil, nil, nil, err
+			if at.outlook, err = world.Outlook(); err != nil {
+				return nil, err
 			}
-			y := &s.Yards[0]
-			if outlook, err = worlds[y.Name].Outlook(); err != nil {
-				return nil, nil, nil, err
-			}
-			r.latDeg, r.weather, r.early = y.LatDeg, words.Style{}.WeatherSource(worlds[y.Name].Source), y.EarlyForage
 		}
-		seen = append(seen, seenOf(&s.Colonies[0], s.Yards[0].Tares, outlook))
+		at.seen = append(at.seen, seenOf(&s.Colonies[0], s.Yards[0].Tares, at.outlook))
 	}
-	return outlook, seen, out, nil
+	return at, nil
 }
 
 func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) error {
@@ -173,10 +179,17 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 	}
 	r := &sensitivityReport{today: day, points: o.points}
 	colonies := typicalColonies()
-	outlook, seen, out, err := o.place(c, r, yard)
+	at, err := stoppable(ctx, func() (*sensitivityPlace, error) { return o.place(r.today, yard) })
 	if err != nil {
 		return err
 	}
+	c.warn(at.ps)
+	r.latDeg, r.weather, r.early = at.yard.LatDeg, words.Style{}.WeatherSource(at.source), at.yard.EarlyForage
+	out, err := beginFiles(at.files, o.force, o.chart)
+	if err != nil {
+		return err
+	}
+	outlook, seen := at.outlook, at.seen
 	opt.Early = r.early
 	r.results = make([]sensitivity.Result, len(colonies))
 	work, each := errgroup.WithContext(ctx)
@@ -186,7 +199,7 @@ func runSensitivity(ctx context.Context, c *console, o *sensitivityOptions) erro
 			return err
 		})
 	}
-	if err := work.Wait(); err != nil {
+	if _, err := stoppable(ctx, func() (any, error) { return nil, work.Wait() }); err != nil {
 		return err
 	}
 	if o.chart != "" {

@@ -9,6 +9,7 @@ import (
 
 	"bloomgap/cmd/bloomgap/web"
 	"bloomgap/feed/season"
+	"bloomgap/forage/read"
 )
 
 func newServeCmd(c *console) *cobra.Command {
@@ -66,7 +67,11 @@ func serve(ctx context.Context, c *console, addr, folder string) error {
 }
 
 func openFolder(ctx context.Context, c *console, folder string) (*web.Folder, error) {
-	s, ps := season.Load(folder, c.today())
+	today := c.today()
+	s, ps, err := stoppableRead(ctx, func() (*season.Season, read.Problems) { return season.Load(folder, today) })
+	if err != nil {
+		return nil, err
+	}
 	if err := ps.Err(); err != nil {
 		return nil, err
 	}

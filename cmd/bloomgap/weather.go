@@ -16,6 +16,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"bloomgap/forage/flight"
+	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
 	"bloomgap/plots/files"
 	"bloomgap/plots/terminal"
@@ -152,13 +153,18 @@ func runWeather(ctx context.Context, c *console, files []string, o *weatherOptio
 	if err != nil {
 		return err
 	}
-	rec, ps := opts.ReadFiles(files)
-	var beside []*weather.Record
-	for _, name := range o.beside {
-		n, problems := opts.ReadFiles([]string{name})
-		ps = append(ps, problems...)
-		beside = append(beside, n)
+	all, ps, err := stoppableRead(ctx, func() (recs []*weather.Record, ps read.Problems) {
+		for _, list := range append([][]string{files}, slices.Collect(slices.Chunk(o.beside, 1))...) {
+			rec, problems := opts.ReadFiles(list)
+			ps = append(ps, problems...)
+			recs = append(recs, rec)
+		}
+		return recs, ps
+	})
+	if err != nil {
+		return err
 	}
+	rec, beside := all[0], all[1:]
 	if err := ps.Err(); err != nil {
 		return err
 	}

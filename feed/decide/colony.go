@@ -1,6 +1,7 @@
 package decide
 
 import (
+	"context"
 	"math"
 
 	"bloomgap/feed/plan"
@@ -18,6 +19,8 @@ import (
 // next colony; what is found of a colony is returned.
 type Worker struct {
 	o      *Options
+	ctx    context.Context // of the decision under way
+	steps  int             // members taken since the context was looked at
 	runner colony.Runner
 	stores colony.StoresRun
 	engine *schedule.Runner
@@ -28,7 +31,47 @@ type Worker struct {
 }
 
 // NewWorker makes one. Several may share the options.
-func NewWorker(o *Options) *Worker { return &Worker{o: o, engine: schedule.NewRunner()} }
+func NewWorker(o *Options) *Worker {
+	w := &Worker{o: o, engine: schedule.NewRunner(), ctx: context.Background()}
+	w.engine.Step = w.step
+	return w
+}
+
+// stopped ends a decision from within its loops; begin and end belong to it.
+type stopped struct{ err error }
+
+// lookEvery is how many members are taken between two looks at the context, 1, 16-256,
+// own choice: a member takes up to some tens of microseconds.
+const lookEvery = 64
+
+// step is called for each member that is run in some way.
+func (w *Worker) step() {
+	if w.steps++; w.steps < lookEvery {
+		return
+	}
+	w.steps = 0
+	if err := w.ctx.Err(); err != nil {
+		panic(stopped{err})
+	}
+}
+
+// until runs work that ends early, with the context's error, when the context does. What
+// the worker holds is good for nothing then.
+func (w *Worker) until(ctx context.Context, work func()) (err error) {
+	defer func() {
+		w.ctx = context.Background()
+		if fault := recover(); fault != nil {
+			s, ok := fault.(stopped)
+			if !ok {
+				panic(fault)
+			}
+			err = s.err
+		}
+	}()
+	w.ctx = ctx
+	work()
+	return nil
+}
 
 // grown is what the members of a colony come to under one treatment while nobody
 // feeds. A member keeps its number in all of it.
@@ -77,6 +120,7 @@ type subject struct {
 	given     *plan.FedSince   // the same in the keeper's measures; nil for nothing
 	later     schedule.Look    // how well its food will be judged at the visits to come
 	trouble   error            // why the looks could not be learned from
+	step      func()           // of the worker, called for each member
 }
 
 // seenKg and seenBees are what members hold on the day the colony was last seen.
@@ -98,6 +142,7 @@ func (s *subject) seenBees(a *grown) []float64 {
 func (s *subject) draw(a *grown, from, to int) {
 	a.resize(to, len(s.y.Visits)+1)
 	for m := from; m < to; m++ {
+		s.step()
 		c := &a.cases[m]
 		s.drawer.Realize(s.key, &s.seen, m, c)
 		a.startKg[m], a.startBees[m] = c.Start.StoresKg, c.Start.Bees
@@ -108,6 +153,7 @@ func (s *subject) draw(a *grown, from, to int) {
 // or without supplement.
 func (w *Worker) grow(a *grown, care *colony.Treatment, from, to int) {
 	for m := from; m < to; m++ {
+		w.step()
 		c := &a.cases[m]
 		g := w.runner.SimulatePopulation(c.Spring(), c.Start, care, &a.demand[m], nil)
 		a.bloomBees[m], a.readBees[m], a.supplementG[m] = g.BloomBees, g.ReadBees, g.SupplementG
@@ -119,6 +165,7 @@ func (w *Worker) leave(s *subject, a *grown, from, to int) {
 	lastTo := s.lastTo()
 	run := &w.stores
 	for m := from; m < to; m++ {
+		w.step()
 		c := &a.cases[m]
 		run.Begin(c.Spring(), c.Start.StoresKg, s.reserveKg, &a.demand[m], nil)
 		for k, day := range lastTo {
@@ -162,8 +209,13 @@ func (w *Worker) unseen(y *Yard, col *season.Colony) plan.ColonyPlan {
 	return out
 }
 
-// Decide plans a colony of a yard.
-func (w *Worker) Decide(y *Yard, col *season.Colony) Decision {
+// Decide plans a colony of a yard. It ends early with the context's error.
+func (w *Worker) Decide(ctx context.Context, y *Yard, col *season.Colony) (d Decision, err error) {
+	err = w.until(ctx, func() { d = w.plan(y, col) })
+	return d, err
+}
+
+func (w *Worker) plan(y *Yard, col *season.Colony) Decision {
 	out := w.unseen(y, col)
 	if !col.Alive {
 		out.Verdict = plan.Dead
@@ -219,7 +271,7 @@ func (w *Worker) subject(y *Yard, col *season.Colony) *subject {
 	}
 	o := y.Outlook
 	last := &looks[len(looks)-1]
-	s := &subject{y: y, col: col, hive: col.Hive(y.Site.Tares, observe.MassesOf(&w.o.Base)), obs: last, drawer: ensemble.NewSampler(y.Springs),
+	s := &subject{y: y, col: col, hive: col.Hive(y.Site.Tares, observe.MassesOf(&w.o.Base)), obs: last, drawer: ensemble.NewSampler(y.Springs), step: w.step,
 		key: tallyKey(y.Site.Name, col.Name, 0), reserveKg: w.o.Season.Settings.ReserveKg}
 	s.hive.Hand = w.o.Hand
 	s.see(looks, season.GivenTo(y.given, col.Name), &w.o.Base)
@@ -252,7 +304,7 @@ func (s *subject) learn(members int) *subject {
 	start := s.seen
 	start.Draw, start.Gifts = nil, nil
 	opt := observe.DefaultOptions()
-	opt.Feedings = s.fed
+	opt.Feedings, opt.Step = s.fed, s.step
 	seen, report, err := observe.Assimilate(s.y.Springs, members, s.key, start, s.looks, opt)
 	switch {
 	case err != nil:

@@ -1,6 +1,7 @@
 package decide
 
 import (
+	"context"
 	"math"
 
 	"bloomgap/feed/plan"
@@ -38,16 +39,17 @@ func newArm(care colony.Treatment, days, members int) *arm {
 
 // Detail runs a planned colony again day by day for its charts, on the same
 // draws as its plan. It is for colonies that are alive and were looked at; for
-// others it returns false.
-func (w *Worker) Detail(y *Yard, col *season.Colony, c *plan.ColonyPlan) (plan.Detail, bool) {
+// others it returns false. It ends early with the context's error.
+func (w *Worker) Detail(ctx context.Context, y *Yard, col *season.Colony, c *plan.ColonyPlan) (d plan.Detail, ok bool, err error) {
 	if !col.Alive {
-		return plan.Detail{}, false
+		return plan.Detail{}, false, nil
 	}
-	s := w.subject(y, col)
-	if s == nil {
-		return plan.Detail{}, false
-	}
-	return w.detail(s, c), true
+	err = w.until(ctx, func() {
+		if s := w.subject(y, col); s != nil {
+			d, ok = w.detail(s, c), true
+		}
+	})
+	return d, ok, err
 }
 
 // arms are the treatments of a colony day by day; nil for one that is not compared.
@@ -111,6 +113,7 @@ func (w *Worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 	other, held := newTrades(), 0.0
 	var path colony.Path
 	for m := range n {
+		w.step()
 		cs := &w.alone.cases[m]
 		for d := range days {
 			if d >= cs.Span.BloomDay {

@@ -59,7 +59,9 @@ func decideAll(t testing.TB, s *season.Season, members, most int) *Decided {
 	w := NewWorker(&d.options)
 	for _, y := range d.yards {
 		for _, c := range y.Colonies {
-			d.Plans = append(d.Plans, w.Decide(y, c).Plan)
+			of, err := w.Decide(t.Context(), y, c)
+			require.NoError(t, err)
+			d.Plans = append(d.Plans, of.Plan)
 		}
 	}
 	return d

@@ -23,6 +23,7 @@ func (w *Worker) hungry(a *grown) plan.Hungry {
 	var care colony.Treatment
 	var grown, cut []float64
 	for m := range n {
+		w.step()
 		c := &a.cases[m]
 		o := w.runner.SimulateHungry(c.Spring(), c.Start, &care, 0, nil)
 		if o.StarveDay >= 0 {

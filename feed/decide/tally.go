@@ -1,6 +1,7 @@
 package decide
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -122,8 +123,13 @@ func (d *Decision) Twins() int {
 }
 
 // Twin is what the colony of a tally with a number from 1 takes by the decision on it,
-// in each member that has so many.
-func (w *Worker) Twin(y *Yard, col *season.Colony, d *Decision, number int) Decision {
+// in each member that has so many. It ends early with the context's error.
+func (w *Worker) Twin(ctx context.Context, y *Yard, col *season.Colony, d *Decision, number int) (out Decision, err error) {
+	err = w.until(ctx, func() { out = w.twin(y, col, d, number) })
+	return out, err
+}
+
+func (w *Worker) twin(y *Yard, col *season.Colony, d *Decision, number int) Decision {
 	s := w.subject(y, col)
 	s.key = tallyKey(y.Site.Name, col.Name, number)
 	s = s.learn(w.o.Members)

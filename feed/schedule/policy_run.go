@@ -60,6 +60,8 @@ type Set struct {
 // Runner finds and judges policies with its own scratch. It is not safe for use by
 // several goroutines at once.
 type Runner struct {
+	Step func() // called for each member that is prepared or judged; may end the work by a panic. nil for none
+
 	runs               []colony.StoresRun
 	open               []int
 	read, there        []float64
@@ -76,6 +78,12 @@ func NewRunner() *Runner {
 	return &Runner{pcg: pcg, rnd: rand.New(pcg)}
 }
 
+func (r *Runner) step() {
+	if r.Step != nil {
+		r.Step()
+	}
+}
+
 // Prepare works out what members ask at each visit and draws what will be read
 // there. The draws depend on key and the number of the member only.
 func (r *Runner) Prepare(s *Set, key uint64, members []Member, under Terms) {
@@ -90,6 +98,7 @@ func (r *Runner) Prepare(s *Set, key uint64, members []Member, under Terms) {
 	}
 	c := look.CommonFrac
 	for m := range members {
+		r.step()
 		s.ask(m)
 		r.pcg.Seed(key, uint64(m))
 		hand := r.rnd.NormFloat64()
@@ -210,6 +219,7 @@ func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
 	r.runs = Sized(r.runs, n)
 	out.reset(n, len(s.Visits))
 	for m := range s.members {
+		r.step()
 		c := &s.members[m]
 		r.runs[m].Begin(c.Spring, c.StartKg, s.Rules.ReserveKg, c.Demand, nil)
 		r.runs[m].HoldFrom(s.Visits[0].Day + settleDays)

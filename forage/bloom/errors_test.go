@@ -1,10 +1,13 @@
 package bloom
 
 import (
+	"context"
 	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"bloomgap/forage/stoptest"
 )
 
 // TestErrorsAreThoseOfTheYears: the errors that a fit reports are worked out again
@@ -12,7 +15,7 @@ import (
 func TestErrorsAreThoseOfTheYears(t *testing.T) {
 	rec := madeRecord(1990, 2010, 6, 1, 5)
 	rule := Threshold{Plant: "plant", BaseC: 2, StartDOY: 60, NeedCd: 200, SpreadDays: 1}
-	res, err := Fit(madeNotes(rule, rec, 3, 6), rec, DefaultFitOptions())
+	res, err := Fit(t.Context(), madeNotes(rule, rec, 3, 6), rec, DefaultFitOptions())
 	require.NoError(t, err)
 	n := float64(len(res.Years))
 	require.Greater(t, n, 10.0)
@@ -35,4 +38,21 @@ func TestErrorsAreThoseOfTheYears(t *testing.T) {
 	require.InDelta(t, math.Sqrt(left), res.LeftOutRMSEDays, 1e-9)
 	require.InDelta(t, math.Sqrt(others), res.MeanLeftOutRMSEDays, 0.1)
 	require.InDelta(t, math.Sqrt(spread), res.SDDays, 0.1)
+}
+
+// TestFitStops: the search looks at its context before each form of a rule, and ends there.
+func TestFitStops(t *testing.T) {
+	rec := madeRecord(1990, 2010, 6, 1, 5)
+	notes := madeNotes(Threshold{Plant: "plant", StartDOY: 60, NeedCd: 200}, rec, 3, 6)
+	whole := stoptest.After(t.Context(), 0)
+	_, err := Fit(whole, notes, rec, DefaultFitOptions())
+	require.NoError(t, err)
+	require.Greater(t, whole.Looks(), 30)
+	t.Logf("longest time between two looks: %v", whole.Longest())
+	for _, at := range []int{1, whole.Looks() / 2, whole.Looks()} {
+		c := stoptest.After(t.Context(), at)
+		_, err = Fit(c, notes, rec, DefaultFitOptions())
+		require.ErrorIs(t, err, context.Canceled)
+		require.Equal(t, at, c.Looks())
+	}
 }

@@ -1,6 +1,7 @@
 package bloom
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strings"
@@ -185,7 +186,7 @@ type form struct {
 // covered.
 //
 // Errors: MixedError; TooFewError; the errors of opt.Validate.
-func Fit(notes []Observation, rec *weather.Record, opt FitOptions) (FitResult, error) {
+func Fit(ctx context.Context, notes []Observation, rec *weather.Record, opt FitOptions) (FitResult, error) {
 	if err := opt.Validate(); err != nil {
 		return FitResult{}, err
 	}
@@ -200,7 +201,10 @@ func Fit(notes []Observation, rec *weather.Record, opt FitOptions) (FitResult, e
 	models := rules(springs, firstDOY, opt)
 	found := make([]*searched, len(models))
 	for i, m := range models {
-		found[i] = search(m.forms, springs)
+		var err error
+		if found[i], err = search(ctx, m.forms, springs); err != nil {
+			return FitResult{}, err
+		}
 	}
 	return report(springs, models, found, dropped, opt), nil
 }

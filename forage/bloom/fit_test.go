@@ -38,7 +38,7 @@ func fitLine(name string, r FitResult) string {
 func TestFitFargoDandelion(t *testing.T) {
 	notes := Select(referenceNotes(t, fargoDates), "common dandelion", "F")
 	require.Len(t, notes, 49)
-	res, err := Fit(notes, referenceRecord(t, fargoWeather), DefaultFitOptions())
+	res, err := Fit(t.Context(), notes, referenceRecord(t, fargoWeather), DefaultFitOptions())
 	require.NoError(t, err)
 	t.Log(fitLine("dandelion", res))
 	for _, y := range res.Years {
@@ -57,7 +57,7 @@ func TestFitFargoOthers(t *testing.T) {
 	plants, _ := Kinds(notes)
 	fitted := 0
 	for _, p := range plants {
-		res, err := Fit(Select(notes, p, ""), rec, DefaultFitOptions())
+		res, err := Fit(t.Context(), Select(notes, p, ""), rec, DefaultFitOptions())
 		if err != nil {
 			require.ErrorAs(t, err, &TooFewError{})
 			continue
@@ -77,7 +77,7 @@ func TestFitSwissCherries(t *testing.T) {
 	published, _ := Find("cherry", formGrassland)
 	for _, place := range []string{"Switzerland/Worb BE", "Switzerland/Jegenstorf II", "Switzerland/Oeschberg"} {
 		own := Select(notes, "", place)
-		res, err := Fit(own, rec, DefaultFitOptions())
+		res, err := Fit(t.Context(), own, rec, DefaultFitOptions())
 		require.NoError(t, err)
 		t.Log(fitLine(place, res))
 		require.Less(t, res.LeftOutRMSEDays, res.MeanLeftOutRMSEDays)
@@ -107,7 +107,8 @@ func TestWorkedCherrySum(t *testing.T) {
 		s, _, _ := prepare(Select(notes, "", place), rec, DefaultFitOptions())
 		springs = append(springs, s...)
 	}
-	f := search([]form{{startDOY: 1, weights: GrasslandWeights()}}, springs)
+	f, err := search(t.Context(), []form{{startDOY: 1, weights: GrasslandWeights()}}, springs)
+	require.NoError(t, err)
 	rmse := math.Sqrt(f.sse / float64(len(springs)))
 	t.Logf("%d springs, sum %.0f, RMSE %.1f d", len(springs), f.best.needCd, rmse)
 	require.InEpsilon(t, th.NeedCd, f.best.needCd, 0.03)
@@ -129,7 +130,7 @@ func TestWorkedBuiltinFigures(t *testing.T) {
 		opt := DefaultFitOptions()
 		opt.FewYears, opt.ManyYears = 30, 30 // the sum only
 		opt.Prior = &th
-		res, err := Fit(Select(notes, names[th.Plant], ""), rec, opt)
+		res, err := Fit(t.Context(), Select(notes, names[th.Plant], ""), rec, opt)
 		require.NoError(t, err)
 		t.Log(fitLine(th.Plant+", "+th.Form, res))
 		require.InEpsilon(t, th.NeedCd, res.Threshold.NeedCd, 0.05)
@@ -203,7 +204,7 @@ func TestFitFindsInventedPlants(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			notes := madeNotes(c.th, c.rec, 3, 21)
-			res, err := Fit(notes, c.rec, DefaultFitOptions())
+			res, err := Fit(t.Context(), notes, c.rec, DefaultFitOptions())
 			require.NoError(t, err)
 			t.Log(fitLine(c.name, res))
 			require.LessOrEqual(t, len(res.Dropped), 1)
@@ -224,7 +225,7 @@ func TestFitSaysWhenTheMeanIsAsGood(t *testing.T) {
 			shift := int(seed*7+uint64(i)*uint64(i)*13) % 21
 			notes = append(notes, Observation{Date: date(o.Date.Year(), 4, 20).AddDate(0, 0, shift)})
 		}
-		res, err := Fit(notes, rec, DefaultFitOptions())
+		res, err := Fit(t.Context(), notes, rec, DefaultFitOptions())
 		require.NoError(t, err)
 		if res.UseMeanDate {
 			advised++
@@ -238,13 +239,13 @@ func TestFitFewYears(t *testing.T) {
 	rec := madeRecord(2014, 2023, 8, 12, 41)
 	notes := madeNotes(Threshold{StartDOY: 60, NeedCd: 250}, rec, 2, 5)
 	require.Len(t, notes, 10)
-	_, err := Fit(notes[:4], rec, DefaultFitOptions())
+	_, err := Fit(t.Context(), notes[:4], rec, DefaultFitOptions())
 	var few TooFewError
 	require.ErrorAs(t, err, &few)
 	require.Equal(t, 4, few.Usable)
 	require.Contains(t, err.Error(), "4 usable years of bloom dates, 5 are needed")
 
-	res, err := Fit(notes[:9], rec, DefaultFitOptions())
+	res, err := Fit(t.Context(), notes[:9], rec, DefaultFitOptions())
 	require.NoError(t, err)
 	require.Equal(t, "sum only", res.Rule)
 	require.Equal(t, 1, res.Threshold.StartDOY)
@@ -254,7 +255,7 @@ func TestFitFewYears(t *testing.T) {
 	prior, _ := Find("elm", "")
 	opt := DefaultFitOptions()
 	opt.Prior = &prior
-	res, err = Fit(notes[:9], rec, opt)
+	res, err = Fit(t.Context(), notes[:9], rec, opt)
 	require.NoError(t, err)
 	require.Equal(t, prior.StartDOY, res.Threshold.StartDOY)
 	require.Equal(t, prior.BaseC, res.Threshold.BaseC)
@@ -275,7 +276,7 @@ func TestFitDropsAndSaysWhy(t *testing.T) {
 	notes[10].Date = notes[10].Date.AddDate(0, 6, 0)            // slip: half a year late
 	notes = append(notes, Observation{Date: date(2030, 4, 20)}) // no weather
 	notes = append(notes, Observation{Date: notes[0].Date.AddDate(0, 0, 9)})
-	res, err := Fit(notes, rec, DefaultFitOptions())
+	res, err := Fit(t.Context(), notes, rec, DefaultFitOptions())
 	require.NoError(t, err)
 	why := map[int][]string{}
 	for _, d := range res.Dropped {
@@ -300,7 +301,7 @@ func TestFitRecordFromMarch(t *testing.T) {
 		}
 	}
 	notes := madeNotes(Threshold{StartDOY: 75, BaseC: 2, NeedCd: 150}, rec, 2, 8)
-	res, err := Fit(notes, rec, DefaultFitOptions())
+	res, err := Fit(t.Context(), notes, rec, DefaultFitOptions())
 	require.NoError(t, err)
 	t.Log(fitLine("from March", res))
 	require.GreaterOrEqual(t, res.Threshold.StartDOY, 60)
@@ -314,7 +315,7 @@ func TestFitAroundNewYear(t *testing.T) {
 	for y := 1992; y <= 2015; y++ { // a hazel of the mild west, 17 December to 13 January
 		notes = append(notes, Observation{Date: date(y, 1, 13).AddDate(0, 0, -(y*7)%28)})
 	}
-	res, err := Fit(notes, rec, DefaultFitOptions())
+	res, err := Fit(t.Context(), notes, rec, DefaultFitOptions())
 	require.NoError(t, err)
 	require.Empty(t, res.Dropped)
 	require.Len(t, res.Years, 24)
@@ -322,17 +323,17 @@ func TestFitAroundNewYear(t *testing.T) {
 }
 
 func TestFitMixed(t *testing.T) {
-	_, err := Fit([]Observation{{Plant: "elm"}, {Plant: "willow"}}, &weather.Record{}, DefaultFitOptions())
+	_, err := Fit(t.Context(), []Observation{{Plant: "elm"}, {Plant: "willow"}}, &weather.Record{}, DefaultFitOptions())
 	require.ErrorContains(t, err, "several plants (elm, willow)")
-	_, err = Fit([]Observation{{Place: "A"}, {Place: "B"}}, &weather.Record{}, DefaultFitOptions())
+	_, err = Fit(t.Context(), []Observation{{Place: "A"}, {Place: "B"}}, &weather.Record{}, DefaultFitOptions())
 	require.ErrorContains(t, err, "several places (A, B)")
-	_, err = Fit([]Observation{{Stage: FirstFlower}, {Stage: FullBloom}}, &weather.Record{}, DefaultFitOptions())
+	_, err = Fit(t.Context(), []Observation{{Stage: FirstFlower}, {Stage: FullBloom}}, &weather.Record{}, DefaultFitOptions())
 	require.ErrorContains(t, err, "several stages (first flower, full bloom)")
-	_, err = Fit(nil, &weather.Record{}, DefaultFitOptions())
+	_, err = Fit(t.Context(), nil, &weather.Record{}, DefaultFitOptions())
 	require.ErrorAs(t, err, &TooFewError{})
 	opt := DefaultFitOptions()
 	opt.MinYears = 2
-	_, err = Fit(nil, &weather.Record{}, opt)
+	_, err = Fit(t.Context(), nil, &weather.Record{}, opt)
 	require.ErrorContains(t, err, "fewest years")
 }
 
@@ -356,7 +357,7 @@ func TestWinner(t *testing.T) {
 				notes[i].Date = date(notes[i].Date.Year(), 4, 20).AddDate(0, 0, i*i*13%9)
 			}
 		}
-		res, err := Fit(notes, rec, DefaultFitOptions())
+		res, err := Fit(t.Context(), notes, rec, DefaultFitOptions())
 		require.NoError(t, err)
 		require.Equal(t, c.want, res.Winner, "%s: %v", c.name, res.Candidates)
 		for _, other := range res.Candidates {
@@ -376,7 +377,7 @@ func TestLeftOutIsHonest(t *testing.T) {
 	for _, n := range []int{8, 14, 25} {
 		notes := madeNotes(Threshold{StartDOY: 32, BaseC: 2, NeedCd: 180}, rec, 4, uint64(n))[:n]
 		opt := DefaultFitOptions()
-		res, err := Fit(notes, rec, opt)
+		res, err := Fit(t.Context(), notes, rec, opt)
 		require.NoError(t, err)
 		require.Len(t, res.Years, n)
 		// The ladder of rules and the range of start days stay those of the whole set.
@@ -392,7 +393,8 @@ func TestLeftOutIsHonest(t *testing.T) {
 			var mse []float64
 			var found []*searched
 			for _, m := range ladder {
-				f := search(m.forms, rest)
+				f, err := search(t.Context(), m.forms, rest)
+				require.NoError(t, err)
 				sum := 0.0
 				for _, e := range f.missed {
 					sum += e * e / float64(len(rest))
@@ -429,7 +431,7 @@ func TestFitOnAnything(t *testing.T) {
 			th := anyThreshold(rt)
 			opt.Prior = &th
 		}
-		res, err := Fit(notes, rec, opt)
+		res, err := Fit(t.Context(), notes, rec, opt)
 		if err != nil {
 			var few TooFewError
 			if !errors.As(err, &few) || few.Usable >= few.Need || few.Usable+len(few.Dropped) != len(notes) {
@@ -455,7 +457,7 @@ func BenchmarkFit50Years(b *testing.B) {
 	rec := madeRecord(1960, 2023, 8, 12, 91)
 	notes := madeNotes(Threshold{StartDOY: 60, NeedCd: 280}, rec, 3, 9)[:50]
 	for b.Loop() {
-		if _, err := Fit(notes, rec, DefaultFitOptions()); err != nil {
+		if _, err := Fit(b.Context(), notes, rec, DefaultFitOptions()); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,6 +1,7 @@
 package bloom
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -210,8 +211,9 @@ func (nd node) threshold() Threshold {
 
 // search tries every form with every sum. One pass gives the best rule for all
 // years, for every set with one year out and for every set with two out: the
-// sum of squares of a set is the whole less the squares of those left out.
-func search(forms []form, springs []spring) *searched {
+// sum of squares of a set is the whole less the squares of those left out. It ends early
+// with the context's error.
+func search(ctx context.Context, forms []form, springs []spring) (*searched, error) {
 	n := len(springs)
 	out := &searched{sse: math.Inf(1), without: make([]node, n), missed: make([]float64, n), pair: make([]float64, n*n)}
 	bestOne := make([]float64, n)
@@ -229,6 +231,9 @@ func search(forms []form, springs []spring) *searched {
 	e := make([]float64, n)
 	sq := make([]float64, n)
 	for _, f := range forms {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		th := node{form: f}.threshold()
 		lo, hi := math.Inf(1), 0.0
 		for y := range springs {
@@ -308,7 +313,7 @@ func search(forms []form, springs []spring) *searched {
 			}
 		}
 	}
-	return out
+	return out, nil
 }
 
 // prefix fills dst with the sums of warmth up to each day.

@@ -71,7 +71,7 @@ func requireKnown(t *testing.T, rows []Row) {
 }
 
 func TestRowsOnRecords(t *testing.T) {
-	rows, err := Rows(reference(t), colony.DefaultParams(), DefaultOptions())
+	rows, err := Rows(t.Context(), reference(t), colony.DefaultParams(), DefaultOptions())
 	require.NoError(t, err)
 	requireKnown(t, rows)
 	for _, r := range rows {
@@ -80,7 +80,7 @@ func TestRowsOnRecords(t *testing.T) {
 }
 
 func TestRowsOnGeneratedClimate(t *testing.T) {
-	rows, err := Rows(nil, colony.DefaultParams(), DefaultOptions())
+	rows, err := Rows(t.Context(), nil, colony.DefaultParams(), DefaultOptions())
 	require.NoError(t, err)
 	requireKnown(t, rows)
 	for _, r := range rows {
@@ -116,7 +116,7 @@ func TestRowsCanFail(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			p := colony.DefaultParams()
 			require.NoError(t, p.Set(tt.parameter, tt.value))
-			rows, err := Rows(nil, p, Options{Members: 40, Seed: 1})
+			rows, err := Rows(t.Context(), nil, p, Options{Members: 40, Seed: 1})
 			require.NoError(t, err)
 			for _, r := range rows {
 				if r.Quantity == tt.row && !r.Inside {
@@ -130,9 +130,9 @@ func TestRowsCanFail(t *testing.T) {
 
 func TestRowsAreDeterministic(t *testing.T) {
 	opt := Options{Members: 20, Seed: 7}
-	a, err := Rows(nil, colony.DefaultParams(), opt)
+	a, err := Rows(t.Context(), nil, colony.DefaultParams(), opt)
 	require.NoError(t, err)
-	b, err := Rows(nil, colony.DefaultParams(), opt)
+	b, err := Rows(t.Context(), nil, colony.DefaultParams(), opt)
 	require.NoError(t, err)
 	require.Equal(t, Table(a), Table(b))
 	for _, cells := range Table(a) {
@@ -142,7 +142,7 @@ func TestRowsAreDeterministic(t *testing.T) {
 
 func TestOptionsValidate(t *testing.T) {
 	for _, members := range []int{-1, 0, 19, 2001} {
-		_, err := Rows(nil, colony.DefaultParams(), Options{Members: members})
+		_, err := Rows(t.Context(), nil, colony.DefaultParams(), Options{Members: members})
 		require.ErrorContains(t, err, "members", "%d", members)
 	}
 	require.NoError(t, DefaultOptions().Validate())
@@ -168,7 +168,7 @@ func TestBand(t *testing.T) {
 func BenchmarkRows(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Rows(nil, colony.DefaultParams(), DefaultOptions()); err != nil {
+		if _, err := Rows(b.Context(), nil, colony.DefaultParams(), DefaultOptions()); err != nil {
 			b.Fatal(err)
 		}
 	}

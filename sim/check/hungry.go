@@ -32,6 +32,7 @@ func (b *bench) hungry() []Row {
 		var care colony.Treatment
 		growing, cut := 0.0, 0.0
 		for m := range b.opt.Members {
+			b.opt.step()
 			d.Realize(ensemble.KeyOf("hungry"), seen, m, &c)
 			if r.Run(c.Spring(), c.Start, &care, 0, nil).StarveDay >= 0 {
 				growing++

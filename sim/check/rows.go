@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -16,7 +17,11 @@ import (
 type Options struct {
 	Members int    // 20 to 2000
 	Seed    uint64 // same seed, same table
+	step    func()
 }
+
+// stopped ends the rows from within a run; it begins and ends in Rows.
+type stopped struct{ err error }
 
 // DefaultOptions are those of the command.
 func DefaultOptions() Options { return Options{Members: 400, Seed: 1} }
@@ -39,14 +44,29 @@ type bench struct {
 
 // Rows runs every row with one parameter set. A station without a record, or
 // with fewer than five whole seasons, runs on a generated climate and its rows
-// say so.
-func Rows(recs Records, base colony.Params, opt Options) ([]Row, error) {
+// say so. It ends early with the context's error.
+func Rows(ctx context.Context, recs Records, base colony.Params, opt Options) (rows []Row, err error) {
 	if err := opt.Validate(); err != nil {
 		return nil, err
 	}
+	opt.step = func() { // called for each run
+		if err := ctx.Err(); err != nil {
+			panic(stopped{err})
+		}
+	}
+	defer func() {
+		if fault := recover(); fault != nil {
+			s, ok := fault.(stopped)
+			if !ok {
+				panic(fault)
+			}
+			rows, err = nil, s.err
+		}
+	}()
 	b := &bench{base: base, opt: opt, sites: map[string]*site{}}
 	var errs []error
 	for _, s := range Wanted() {
+		opt.step()
 		o, source, err := s.Outlook(recs)
 		errs = append(errs, err)
 		b.sites[s.Key] = &site{Station: s, outlook: o, climate: source}
@@ -54,7 +74,6 @@ func Rows(recs Records, base colony.Params, opt Options) ([]Row, error) {
 	if err := errors.Join(errs...); err != nil {
 		return nil, err
 	}
-	var rows []Row
 	for _, part := range []func() []Row{b.adults, b.broodless, b.winter, b.spring, b.brood, b.supplement,
 		b.brooding, b.growth, b.presence, b.hungry, b.twoStage, b.stages} {
 		rows = append(rows, part()...)
@@ -169,7 +188,7 @@ func (b *bench) broodless() []Row {
 	base.LayMaxPerDay = 0
 	const assumed = "weather: 6 to 16 C, dry, 30 N in November; colonies alike but for the bees' own differences"
 	mgPerBee := func(bees float64) []float64 {
-		t := trial{site: place, base: base, members: b.opt.Members, seed: b.opt.Seed, bees: bees, from: place.outlook.Start, pollen: 1}
+		t := trial{site: place, base: base, members: b.opt.Members, seed: b.opt.Seed, step: b.opt.step, bees: bees, from: place.outlook.Start, pollen: 1}
 		return each(t.runs(), func(r *run) float64 {
 			used, days := 0.0, 0.0
 			for i, kg := range r.path.UsedKg {
@@ -327,7 +346,8 @@ const (
 func (b *bench) coldSnap() []Row {
 	const liebig = "Liebig (State Institute of Apiculture, Hohenheim)"
 	place := constant("cold snap", 48.7, snapMinC, snapMaxC, time.Date(2027, time.April, 20, 0, 0, 0, 0, time.UTC), 8)
-	t := trial{site: place, base: b.base, members: b.opt.Members, seed: b.opt.Seed, bees: strongBees, brood: strongBrood, from: place.outlook.Start, pollen: 1}
+	t := trial{site: place, base: b.base, members: b.opt.Members, seed: b.opt.Seed, step: b.opt.step,
+		bees: strongBees, brood: strongBrood, from: place.outlook.Start, pollen: 1}
 	week := each(t.runs(), func(r *run) float64 {
 		sum := 0.0
 		for _, kg := range r.path.UsedKg {

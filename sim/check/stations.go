@@ -136,6 +136,7 @@ type trial struct {
 	fixed    bool // no spread of parameters
 	members  int
 	seed     uint64
+	step     func()
 	bees     float64
 	beesSD   float64 // natural logarithm
 	brood    float64
@@ -166,7 +167,7 @@ func (s *site) winter(base colony.Params, opt Options) trial {
 	if s.LonDeg < 0 {
 		bees = americanBees
 	}
-	return trial{site: s, base: base, members: opt.Members, seed: opt.Seed, bees: bees, beesSD: autumnBeesSD,
+	return trial{site: s, base: base, members: opt.Members, seed: opt.Seed, step: opt.step, bees: bees, beesSD: autumnBeesSD,
 		brood: broodPerBee * bees, broodSD: autumnBroodSD, from: seasonStart, pollen: 1}
 }
 
@@ -244,6 +245,7 @@ func (t trial) drawing() func(key string, m int, o *run) {
 		care.SupplementFrom = t.site.outlook.Day(t.suppFrom) - day - 1
 	}
 	return func(key string, m int, o *run) {
+		t.step()
 		var c ensemble.Realization
 		d.Realize(ensemble.KeyOf(key), seen, m, &c)
 		c.Start.PollenG *= t.pollen

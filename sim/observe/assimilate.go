@@ -43,6 +43,7 @@ type Options struct {
 	WalkSDKg     float64          // what the model gets wrong in stores, kg per root day, 0-1
 	WalkLogSD    float64          // the same in bees and brood, natural logarithm per root day, 0-0.2
 	Feedings     []colony.Feeding // food given since the first observation, by day of the outlook, in order; some may have been given besides that nobody wrote down
+	Step         func()           // called for each draw that is run; may end the work by a panic. nil for none
 }
 
 // DefaultOptions suits a few looks in a spring. The model's own error, 0.27 kg
@@ -400,6 +401,9 @@ func (l *learner) member(m int) uint32 {
 	want := l.opt.Fewest
 	for {
 		for j := len(l.logW); j < want; j++ {
+			if l.opt.Step != nil {
+				l.opt.Step()
+			}
 			l.one[m] = base + uint32(j)
 			l.gifts[m] = l.giftsOf(l.gifts[m][:0], m, l.one[m])
 			l.prior = append(l.prior, l.giftPrior(l.gifts[m]))

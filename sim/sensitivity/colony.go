@@ -147,8 +147,11 @@ func Colony(ctx context.Context, name string, o *forage.Outlook, today int, seen
 	limits := [answers]float64{daysToEmpty: float64(w.days), storesShort: 0}
 	for k, a := range [answers]Answer{{Name: "days to empty", Unit: "d"}, {Name: "stores short", Unit: "kg"}} {
 		a.Mean, a.SD, a.AtLimitFrac = runs[k].describe(limits[k])
-		a.Indices = runs[k].indices(w.groups, opt.Boots, opt.Seed)
+		a.Indices = runs[k].indices(ctx, w.groups, opt.Boots, opt.Seed)
 		r.Answers = append(r.Answers, a)
+	}
+	if err := ctx.Err(); err != nil {
+		return Result{}, err
 	}
 	return r, nil
 }

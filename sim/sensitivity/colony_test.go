@@ -12,6 +12,7 @@ import (
 	"bloomgap/forage"
 	"bloomgap/forage/bloom"
 	"bloomgap/forage/climate"
+	"bloomgap/forage/stoptest"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
 )
@@ -152,10 +153,15 @@ func TestOptionsAndStopping(t *testing.T) {
 		_, err := Colony(context.Background(), "x", o, 0, seen(8000, 6, 2), opt)
 		require.ErrorContains(t, err, c.want, name)
 	}
-	ctx, cancel := context.WithCancel(context.Background())
-	cancel()
-	_, err := Colony(ctx, "x", o, 0, seen(8000, 6, 2), options(64, 0))
-	require.ErrorIs(t, err, context.Canceled)
+	whole := stoptest.After(t.Context(), 0)
+	_, err := Colony(whole, "x", o, 0, seen(8000, 6, 2), options(64, 10))
+	require.NoError(t, err)
+	require.Greater(t, whole.Looks(), 10*64, "before each run, and while the intervals are worked out")
+	t.Logf("longest time between two looks: %v", whole.Longest())
+	for _, at := range []int{1, 100, whole.Looks() - 1, whole.Looks()} {
+		_, err = Colony(stoptest.After(t.Context(), at), "x", o, 0, seen(8000, 6, 2), options(64, 10))
+		require.ErrorIs(t, err, context.Canceled)
+	}
 	late := seen(8000, 6, 2)
 	late.Day = 500
 	_, err = Colony(context.Background(), "x", o, 0, late, options(64, 0))

@@ -1,6 +1,7 @@
 package sensitivity
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -82,7 +83,9 @@ func sample(f Function, inputs, answers int, groups []Group, n int, seed uint64)
 // The interval that is given, shares of the bootstrap.
 const intervalLow, intervalHigh = 0.05, 0.95
 
-func (s *sums) indices(groups []Group, boots int, seed uint64) []Index {
+// indices are the indices of the factors with their intervals; of little worth when the
+// context ended meanwhile.
+func (s *sums) indices(ctx context.Context, groups []Group, boots int, seed uint64) []Index {
 	n := len(s.a)
 	all := make([]int, n)
 	for i := range all {
@@ -102,6 +105,9 @@ func (s *sums) indices(groups []Group, boots int, seed uint64) []Index {
 	rnd := rand.New(rand.NewPCG(seed, 0xd1342543de82ef95))
 	pick := make([]int, n)
 	for range boots {
+		if ctx.Err() != nil {
+			break
+		}
 		for i := range pick {
 			pick[i] = rnd.IntN(n)
 		}

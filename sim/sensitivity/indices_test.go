@@ -1,6 +1,7 @@
 package sensitivity
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -14,7 +15,7 @@ func indicesOf(f Function, inputs, answers int, groups []Group, n, boots int, se
 	runs := sample(f, inputs, answers, groups, n, seed)
 	out := make([][]Index, answers)
 	for k := range out {
-		out[k] = runs[k].indices(groups, boots, seed)
+		out[k] = runs[k].indices(context.Background(), groups, boots, seed)
 	}
 	return out
 }

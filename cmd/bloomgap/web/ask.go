@@ -566,7 +566,7 @@ func (h *handler) charts(ctx context.Context, out *hiveAnswer, planner *feed.Pla
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
-	d, ok, err := planner.Detail(c)
+	d, ok, err := planner.Detail(ctx, c)
 	if err != nil || !ok {
 		return err
 	}

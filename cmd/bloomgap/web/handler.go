@@ -241,7 +241,7 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 			return err
 		}
 		ask := func(q plan.Question) (plan.Asked, bool, error) {
-			return h.opened.Planner.Ask(c, q, feed.DefaultAskOptions())
+			return h.opened.Planner.Ask(r.Context(), c, q, feed.DefaultAskOptions())
 		}
 		return asking{pl, c, ask}.show(r.Context(), a, r.URL.Query().Get("ask"), r.URL.Path)
 	})

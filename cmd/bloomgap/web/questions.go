@@ -50,7 +50,7 @@ func (w *worked) ask(ctx context.Context, out *hiveAnswer, word, at string) erro
 		if a, ok := w.said[q]; ok {
 			return a, true, nil
 		}
-		a, ok, err := w.planner.Ask(c, q, w.asking)
+		a, ok, err := w.planner.Ask(ctx, c, q, w.asking)
 		if err == nil && ok {
 			if w.said == nil {
 				w.said = map[plan.Question]plan.Asked{}

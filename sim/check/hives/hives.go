@@ -74,8 +74,8 @@ const (
 )
 
 // Rows runs the rows on the hives whose records are given, with one set of
-// parameters.
-func Rows(hives []Hive, base colony.Params, seed uint64) ([]check.Row, error) {
+// parameters. It ends early with the context's error.
+func Rows(ctx context.Context, hives []Hive, base colony.Params, seed uint64) ([]check.Row, error) {
 	const source = "HOBOS 2017, University of Wuerzburg"
 	const assumed = "bees unknown, brood from the date, early forage from the landscape"
 	const fed = "fed what sim/calibrate fits; no evidence, see there for what a hive left out comes to"
@@ -92,7 +92,7 @@ func Rows(hives []Hive, base colony.Params, seed uint64) ([]check.Row, error) {
 			for _, from := range starts {
 				opt := hindcast.DefaultOptions()
 				opt.Base, opt.Members, opt.Seed, opt.PastSpan = base, members, seed, true
-				r, err := hindcast.Run(context.Background(), hives[i].Series(from), opt)
+				r, err := hindcast.Run(ctx, hives[i].Series(from), opt)
 				if err != nil {
 					return nil, fmt.Errorf("%s: %w", site.Name, err)
 				}

@@ -15,7 +15,7 @@ import (
 
 // Without its records a row is not run: neither inside nor outside.
 func TestNotRunWithoutRecords(t *testing.T) {
-	rows, err := Rows(nil, colony.DefaultParams(), 1)
+	rows, err := Rows(t.Context(), nil, colony.DefaultParams(), 1)
 	require.NoError(t, err)
 	require.Len(t, rows, len(Wanted())+2)
 	for _, r := range rows {
@@ -46,9 +46,9 @@ func invented(loseKgPerDay float64) Hive {
 // A hive that eats nothing is missed, and by more than one that eats like a
 // colony.
 func TestRowsTellAHiveFromAStone(t *testing.T) {
-	stone, err := Rows([]Hive{invented(0)}, colony.DefaultParams(), 1)
+	stone, err := Rows(t.Context(), []Hive{invented(0)}, colony.DefaultParams(), 1)
 	require.NoError(t, err)
-	bees, err := Rows([]Hive{invented(0.045)}, colony.DefaultParams(), 1)
+	bees, err := Rows(t.Context(), []Hive{invented(0.045)}, colony.DefaultParams(), 1)
 	require.NoError(t, err)
 	require.Less(t, bees[0].ModelMedian, stone[0].ModelMedian)
 	require.Equal(t, "OUTSIDE", stone[0].Verdict())
