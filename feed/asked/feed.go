@@ -7,6 +7,7 @@ import (
 	"bloomgap/feed/decide"
 	"bloomgap/feed/plan"
 	"bloomgap/feed/syrup"
+	"bloomgap/sim/observe"
 )
 
 // feeder says which it is and what speaks against each of the others.
@@ -45,9 +46,6 @@ func open(k *decide.Case) []plan.Note {
 	return []plan.Note{plan.OpenNot{Days: c.NonFlying.P50, Of: daysToNectar(k), SpellDays: c.ColdSpell.P90}, plan.OpenCare{}}
 }
 
-// deepFrameKg is the food of a full deep frame, kg, 2.7-3.6, common practice.
-const deepFrameKg = 2.7
-
 // mostFrac is the share of springs that an amount of food is to do for, own choice.
 const mostFrac = 0.9
 
@@ -55,7 +53,7 @@ const mostFrac = 0.9
 func honey(k *decide.Case) []plan.Note {
 	says := []plan.Note{plan.HoneyNot{}}
 	if lack := k.LackKg(mostFrac); lack > 0 {
-		says = append(says, plan.HoneyFrames{LackKg: lack, Frames: math.Ceil(lack/deepFrameKg*2) / 2})
+		says = append(says, plan.HoneyFrames{LackKg: lack, Frames: math.Ceil(lack/observe.LeastDeepFrameKg*2) / 2})
 	} else {
 		says = append(says, plan.HoneyEnough{RiskFrac: k.Plan.Risk.Frac})
 	}

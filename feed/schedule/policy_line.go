@@ -63,6 +63,16 @@ func (s *Set) lot(k int, kg float64) Lot {
 	return Lot{SyrupL: math.Min(s.holdsL(), give)}
 }
 
+// carry is the line of the visit before at visit k: where one is too cold for syrup and
+// the other is not, what is given is as many stores of what fits the day.
+func (s *Set) carry(k int, before Line) Line {
+	if before.Lot.None() || s.solid(k) == s.solid(k-1) {
+		return before
+	}
+	before.Lot = s.lot(k, before.Lot.SyrupL*s.Rules.Strength.StoresKgPerL()+before.Lot.SolidKg*solidYieldKg)
+	return before
+}
+
 // spread is what the readings of a visit have in common.
 type spread struct {
 	read           []float64

@@ -199,7 +199,7 @@ func (r *Runner) found(s *Set, at levels, p Policy, out *Result) Policy {
 	}
 	r.walk(s, func(k int) Line {
 		if k > 0 && float64(len(r.open)) < strayFrac*float64(len(s.members)) {
-			p[k] = p[k-1] // too few are left to draw a line through
+			p[k] = s.carry(k, p[k-1]) // too few are left to draw a line through
 		} else {
 			p[k] = r.line(s, k, at)
 		}

@@ -287,3 +287,21 @@ func TestLooksAreWorthTheirError(t *testing.T) {
 	t.Logf("accepted %.1f %%: with the common error %.1f %%, without it %.1f %%", 100*rules.AcceptRiskFrac, 100*byHeft.RiskFrac, 100*res.RiskFrac())
 	require.Greater(t, res.RiskFrac(), byHeft.RiskFrac)
 }
+
+// TestACarriedLineFitsItsDay: where too few hives are left to draw a line through, that of
+// the visit before goes on, in solid feed on cold days and in syrup on warm ones.
+func TestACarriedLineFitsItsDay(t *testing.T) {
+	s := Set{Terms: Terms{Visits: []Visit{{MaxC: 2}, {MaxC: 15}, {MaxC: 16}, {MaxC: 3}}, Feeder: Feeder{HoldsL: 4, AtATime: 1, Blocks: 1}, Rules: testRules()}}
+	solid := Line{UnderKg: 3, Lot: Lot{SolidKg: 2}}
+	syrup := s.carry(1, solid)
+	perL := s.Rules.Strength.StoresKgPerL()
+	require.Equal(t, 3.0, syrup.UnderKg)
+	require.Zero(t, syrup.Lot.SolidKg)
+	require.InDelta(t, 2*solidYieldKg/perL, syrup.Lot.SyrupL, syrupStepL, "as many stores")
+	require.Equal(t, syrup, s.carry(2, syrup), "the same kind of day changes nothing")
+	back := s.carry(3, syrup)
+	require.Zero(t, back.Lot.SyrupL)
+	require.InDelta(t, syrup.Lot.SyrupL*perL/solidYieldKg, back.Lot.SolidKg, solidStepKg)
+	none := Line{UnderKg: math.Inf(-1)}
+	require.Equal(t, none, s.carry(1, none))
+}

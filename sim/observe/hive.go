@@ -49,6 +49,10 @@ func (k BoxKind) FullFrameKg() float64 {
 	return fullDeepFrameKg * k.DeepCombs()
 }
 
+// LeastDeepFrameKg is the food in a deep comb that a keeper calls full, kg, at least: the
+// low end of the range below.
+const LeastDeepFrameKg = 2.7
+
 const (
 	fullDeepFrameKg   = 3.15 // kg food in a deep comb; range 2.7-3.6 (trade and advisers' tables)
 	fullMediumFrameKg = 1.85 // kg food in a medium comb; range 1.6-2.1 (as above)
