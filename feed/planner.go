@@ -175,6 +175,29 @@ func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 	return p.gather(), nil
 }
 
+// Cards makes the card of each yard, in the order of the table. Judged is the way of
+// judging food that their lines allow for; season.FoodUnknown takes the usual one of
+// each yard.
+func (p *Planner) Cards(ctx context.Context, judged season.FoodKind) ([]plan.Card, error) {
+	out := make([]plan.Card, len(p.yards))
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(p.opt.Workers)
+	for i, y := range p.yards {
+		group.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if err := y.open(); err != nil {
+				return err
+			}
+			out[i] = decide.NewWorker(&p.terms).Card(y.Yard, judged)
+			y.Close()
+			return nil
+		})
+	}
+	return out, group.Wait()
+}
+
 // yardWork is a yard while its colonies are planned. Its springs are made when the
 // first worker comes and dropped when the last leaves.
 type yardWork struct {

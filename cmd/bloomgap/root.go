@@ -54,7 +54,7 @@ type commandGroup struct {
 // commandGroups are all commands, in the order in which they are first needed.
 func commandGroups(c *console) []commandGroup {
 	return []commandGroup{
-		{"plan", "The feeding plan:", []*cobra.Command{newDemoCmd(c), newInitCmd(c), newPlanCmd(c), newHiveCmd(c), newServeCmd(c), newMergeCmd(c)}},
+		{"plan", "The feeding plan:", []*cobra.Command{newDemoCmd(c), newInitCmd(c), newPlanCmd(c), newHiveCmd(c), newCardCmd(c), newServeCmd(c), newMergeCmd(c)}},
 		{"weather", "Weather and bloom:", []*cobra.Command{newWeatherCmd(c), newClimatesCmd(c), newBloomCmd(c)}},
 		{"trust", "Why to believe it:", []*cobra.Command{newCheckCmd(c), newHindcastCmd(c), newSensitivityCmd(c), newParametersCmd(c)}},
 		{groupProgram, "The program:", []*cobra.Command{newAboutCmd(c), newManCmd(c)}},

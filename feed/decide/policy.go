@@ -164,13 +164,22 @@ func (s *subject) laterLook() schedule.Look {
 // heftLook is how well the food is judged by hand: a line through what two words are
 // worth.
 func (s *subject) heftLook() schedule.Look {
-	light, fair := *s.obs, *s.obs
-	light.Food = season.Food{Kind: season.FoodHeft, Heft: season.HeftLight}
-	fair.Food = season.Food{Kind: season.FoodHeft, Heft: season.HeftFair}
-	a, b := s.look(&light), s.look(&fair)
+	l := s.between(season.Food{Kind: season.FoodHeft, Heft: season.HeftLight}, season.Food{Kind: season.FoodHeft, Heft: season.HeftFair})
+	l.LikeLast = s.obs.Food.Kind == season.FoodHeft
+	return l
+}
+
+// between is how well food is judged in one way: a line through what a low and a
+// higher reading are worth.
+func (s *subject) between(low, higher season.Food) schedule.Look {
+	at := func(f season.Food) observe.Observation {
+		o := *s.obs
+		o.Food = f
+		return s.look(&o)
+	}
+	a, b := at(low), at(higher)
 	perKg := math.Max(0, (b.StoresSDKg-a.StoresSDKg)/(b.StoresKg-a.StoresKg))
-	return schedule.Look{SDKg: math.Max(0, a.StoresSDKg-perKg*a.StoresKg), SDPerKg: perKg, CommonFrac: square(a.CommonSDKg / a.StoresSDKg),
-		LikeLast: s.obs.Food.Kind == season.FoodHeft}
+	return schedule.Look{SDKg: math.Max(0, a.StoresSDKg-perKg*a.StoresKg), SDPerKg: perKg, CommonFrac: square(a.CommonSDKg / a.StoresSDKg)}
 }
 
 // scaleLook is how well it is judged on a scale.

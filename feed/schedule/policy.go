@@ -62,9 +62,12 @@ type Rules struct {
 // Terms are what policies are tried under.
 type Terms struct {
 	Visits []Visit
-	Feeder Feeder
-	Look   Look
-	Rules  Rules
+	// LookFirst tells that nobody has looked yet: the first visit goes by a line as the
+	// others do, and is not firm.
+	LookFirst bool
+	Feeder    Feeder
+	Look      Look
+	Rules     Rules
 }
 
 // Lot is what one visit gives one hive.
@@ -81,8 +84,8 @@ type Line struct {
 	Lot     Lot
 }
 
-// Policy is a line for each visit. That of the first is firm: its UnderKg is +Inf
-// or -Inf.
+// Policy is a line for each visit. That of the first is firm, its UnderKg +Inf or
+// -Inf, unless Terms.LookFirst.
 type Policy []Line
 
 // Empty tells that a policy feeds no one.

@@ -241,8 +241,8 @@ func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
 			kg := run.StoresKg + run.SolidKg + run.FeederKg
 			r.open = append(r.open, m)
 			r.there = append(r.there, kg)
-			read := 0.0 // the first visit is firm
-			if k > 0 && !s.Look.Blind {
+			read := 0.0 // the first visit is firm, but for LookFirst
+			if (k > 0 || s.LookFirst) && !s.Look.Blind {
 				read = kg + (s.Look.SDKg+s.Look.SDPerKg*math.Max(0, kg))*s.errSD[k][m]
 			}
 			r.read = append(r.read, read)

@@ -5,6 +5,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
@@ -36,28 +37,14 @@ const (
 // checked in the keeper's tables. What does not fit on one page
 // goes on to the next, its headings repeated. The same plan gives the same bytes.
 func WriteSheets(w io.Writer, pl *plan.Plan, opt Options) error {
-	paper := "A4"
-	if opt.Units.US {
-		paper = "Letter"
-	}
-	f := fpdf.New("P", "mm", paper, "")
-	f.SetCreationDate(pl.Today)
-	f.SetModificationDate(pl.Today)
-	f.SetCatalogSort(true)
-	f.SetProducer("bloomgap", true)
-	f.SetTitle("Yard sheets, "+opt.Units.LongDay(pl.Today), true)
-	f.SetLang("en")
-	f.AddUTF8FontFromBytes("sans", "", liberationsansregular.TTF)
-	f.AddUTF8FontFromBytes("sans", "B", liberationsansbold.TTF)
-	f.SetMargins(sheetMargin, sheetMargin, sheetMargin)
-	f.SetAutoPageBreak(false, 0)
-	f.SetLineWidth(0.2)
-	font, err := sfnt.Parse(liberationsansregular.TTF)
+	s, err := newSheets("P", "Yard sheets, "+opt.Units.LongDay(pl.Today), pl.Today, opt.Units)
 	if err != nil {
 		return err
 	}
-	s := &sheets{f: f, font: font, plan: pl, u: opt.Units}
-	s.wide, s.high = f.GetPageSize()
+	s.plan = pl
+	if s.foot = fmt.Sprintf("bloomgap, plan for %s, random seed %d.", s.u.LongDay(pl.Today), pl.Seed); pl.Invented {
+		s.foot = "Invented example: no real hive and no real weather. " + s.foot
+	}
 	for _, d := range words.VisitDays(pl, daysAhead, opt.Units) {
 		s.day(d)
 	}
@@ -68,11 +55,40 @@ func WriteSheets(w io.Writer, pl *plan.Plan, opt Options) error {
 		s.page("No yards")
 	}
 	s.reading()
-	return f.Output(w)
+	return s.f.Output(w)
+}
+
+// newSheets begins a PDF, upright ("P") or broad side down ("L").
+func newSheets(side, title string, day time.Time, u words.Style) (*sheets, error) {
+	paper := "A4"
+	if u.US {
+		paper = "Letter"
+	}
+	f := fpdf.New(side, "mm", paper, "")
+	f.SetCreationDate(day)
+	f.SetModificationDate(day)
+	f.SetCatalogSort(true)
+	f.SetProducer("bloomgap", true)
+	f.SetTitle(title, true)
+	f.SetLang("en")
+	f.AddUTF8FontFromBytes("sans", "", liberationsansregular.TTF)
+	f.AddUTF8FontFromBytes("sans", "B", liberationsansbold.TTF)
+	f.SetMargins(sheetMargin, sheetMargin, sheetMargin)
+	f.SetAutoPageBreak(false, 0)
+	f.SetLineWidth(0.2)
+	font, err := sfnt.Parse(liberationsansregular.TTF)
+	if err != nil {
+		return nil, err
+	}
+	s := &sheets{f: f, font: font, u: u, pt: sheetPt, line: sheetLine}
+	s.wide, s.high = f.GetPageSize()
+	return s, nil
 }
 
 type sheets struct {
 	f          *fpdf.Fpdf
+	foot       string  // of each page, before its number
+	pt, line   float64 // size of letters, points, and from line to line, mm
 	font       *sfnt.Font
 	buf        sfnt.Buffer
 	plan       *plan.Plan
@@ -152,18 +168,14 @@ func (s *sheets) page(title string) {
 		s.f.Text(sheetMargin, s.y, l)
 	}
 	s.y += 2
-	foot := fmt.Sprintf("bloomgap, plan for %s, random seed %d. Page %d.", s.u.LongDay(s.plan.Today), s.plan.Seed, s.f.PageNo())
-	if s.plan.Invented {
-		foot = "Invented example: no real hive and no real weather. " + foot
-	}
 	s.fontOf(false, sheetFootPt)
-	s.f.Text(sheetMargin, s.high-sheetMargin+4, foot)
+	s.f.Text(sheetMargin, s.high-sheetMargin+4, fmt.Sprintf("%s Page %d.", s.foot, s.f.PageNo()))
 }
 
 func (s *sheets) para(text string, bold bool) {
-	s.fontOf(bold, sheetPt)
+	s.fontOf(bold, s.pt)
 	for _, l := range s.lines(text, s.wide-2*sheetMargin) {
-		s.y += sheetLine
+		s.y += s.line
 		s.f.Text(sheetMargin, s.y, l)
 	}
 	s.y += 1
@@ -184,6 +196,8 @@ var (
 // cell is what stands in a row under one heading: text, or things to tick off.
 type cell struct {
 	text  string
+	list  []string // each on a line of its own
+	end   string   // the last line, bold
 	ticks []string
 }
 
@@ -267,9 +281,9 @@ func (s *sheets) yard(v yardView) {
 		end = append([]string{"No feed needed: " + v.LeaveNames + "."}, end...)
 	}
 	room := 0.0 // what the end takes
-	s.fontOf(false, sheetPt)
+	s.fontOf(false, s.pt)
 	for _, text := range end {
-		room += float64(len(s.lines(text, s.wide-2*sheetMargin)))*sheetLine + 1
+		room += float64(len(s.lines(text, s.wide-2*sheetMargin)))*s.line + 1
 	}
 	for range sheetNoteMin {
 		if s.y+sheetMinRow+room < s.bottom() {
@@ -277,8 +291,8 @@ func (s *sheets) yard(v yardView) {
 		}
 	}
 	for _, text := range end {
-		s.fontOf(false, sheetPt)
-		if s.y+float64(len(s.lines(text, s.wide-2*sheetMargin)))*sheetLine+1 > s.bottom() {
+		s.fontOf(false, s.pt)
+		if s.y+float64(len(s.lines(text, s.wide-2*sheetMargin)))*s.line+1 > s.bottom() {
 			s.page(v.Name + ", continued")
 		}
 		s.para(text, false)
@@ -304,17 +318,17 @@ func cellsOf(r sheetRow) []cell {
 // tickList prints things to do, each with a box to tick.
 func (s *sheets) tickList(title string, list []string) {
 	for _, text := range list {
-		s.fontOf(false, sheetPt)
+		s.fontOf(false, s.pt)
 		for i, l := range s.lines(text, s.wide-2*sheetMargin-sheetBox-1.5) {
-			if s.y+sheetLine > s.bottom()-sheetMinRow {
+			if s.y+s.line > s.bottom()-sheetMinRow {
 				s.page(title + ", continued")
-				s.fontOf(false, sheetPt)
+				s.fontOf(false, s.pt)
 			}
 			if i == 0 {
 				s.y += 0.8
-				s.f.Rect(sheetMargin, s.y+sheetLine-sheetBox+0.6, sheetBox, sheetBox, "D")
+				s.f.Rect(sheetMargin, s.y+s.line-sheetBox+0.6, sheetBox, sheetBox, "D")
 			}
-			s.y += sheetLine
+			s.y += s.line
 			s.f.Text(sheetMargin+sheetBox+1.5, s.y, l)
 		}
 	}
@@ -329,19 +343,19 @@ func (s *sheets) width(i int) float64 {
 }
 
 func (s *sheets) heading() {
-	s.fontOf(true, sheetPt)
+	s.fontOf(true, s.pt)
 	heads := make([][]string, len(s.columns))
 	most := 1
 	for i, c := range s.columns {
 		heads[i] = s.lines(c.name, s.width(i)-2*sheetPad)
 		most = max(most, len(heads[i]))
 	}
-	x, h := sheetMargin, float64(most)*sheetLine+2*sheetPad
+	x, h := sheetMargin, float64(most)*s.line+2*sheetPad
 	for i := range s.columns {
 		s.f.SetFillColor(230, 230, 230)
 		s.f.Rect(x, s.y, s.width(i), h, "DF")
 		for n, l := range heads[i] {
-			s.f.Text(x+sheetPad, s.y+sheetPad+(float64(n)+0.78)*sheetLine, l)
+			s.f.Text(x+sheetPad, s.y+sheetPad+(float64(n)+0.78)*s.line, l)
 		}
 		x += s.width(i)
 	}
@@ -352,21 +366,30 @@ func (s *sheets) heading() {
 // is taller than a page.
 func (s *sheets) row(title string, cells []cell) {
 	texts, boxed := make([][]string, len(cells)), make([][]int, len(cells)) // boxed: lines that begin with a box
+	strong := make([]int, len(cells))                                       // first bold line after others; 0 none
 	most := 0
 	for i, c := range cells {
-		s.fontOf(i == 0, sheetPt)
+		s.fontOf(i == 0, s.pt)
 		in := s.width(i) - 2*sheetPad
 		texts[i] = s.lines(c.text, in)
+		for _, t := range c.list {
+			texts[i] = append(texts[i], s.lines(t, in)...)
+		}
+		if c.end != "" {
+			s.fontOf(true, s.pt)
+			strong[i] = len(texts[i])
+			texts[i] = append(texts[i], s.lines(c.end, in)...)
+		}
 		for _, t := range c.ticks {
 			boxed[i] = append(boxed[i], len(texts[i]))
 			texts[i] = append(texts[i], s.lines(t, in-sheetBox-1.5)...)
 		}
 		most = max(most, len(texts[i]))
 	}
-	room := int((s.high - 2*sheetMargin - 40) / sheetLine) // lines that any page holds
+	room := int((s.high - 2*sheetMargin - 40) / s.line) // lines that any page holds
 	for from := 0; from == 0 || from < most; from += room {
 		to := min(from+room, max(most, 1))
-		h := max(float64(to-from)*sheetLine+2*sheetPad, sheetMinRow)
+		h := max(float64(to-from)*s.line+2*sheetPad, sheetMinRow)
 		if s.y+h > s.bottom() {
 			s.page(title + ", continued")
 			s.heading()
@@ -374,17 +397,20 @@ func (s *sheets) row(title string, cells []cell) {
 		x := sheetMargin
 		for i := range cells {
 			s.f.Rect(x, s.y, s.width(i), h, "D")
-			s.fontOf(i == 0, sheetPt)
+			s.fontOf(i == 0, s.pt)
 			in := 0.0
 			if len(cells[i].ticks) > 0 {
 				in = sheetBox + 1.5
 			}
 			for n := from; n < min(to, len(texts[i])); n++ {
-				s.f.Text(x+sheetPad+in, s.y+sheetPad+float64(n-from)*sheetLine+sheetLine*0.78, texts[i][n])
+				if strong[i] > 0 && n >= strong[i] {
+					s.fontOf(true, s.pt)
+				}
+				s.f.Text(x+sheetPad+in, s.y+sheetPad+float64(n-from)*s.line+s.line*0.78, texts[i][n])
 			}
 			for _, n := range boxed[i] {
 				if n >= from && n < to {
-					s.f.Rect(x+sheetPad, s.y+sheetPad+float64(n-from)*sheetLine+0.2, sheetBox, sheetBox, "D")
+					s.f.Rect(x+sheetPad, s.y+sheetPad+float64(n-from)*s.line+0.2, sheetBox, sheetBox, "D")
 				}
 			}
 			x += s.width(i)

@@ -96,6 +96,9 @@ func (f *Food) TotalKg() (meanKg, sdKg float64) {
 	return math.NaN(), math.NaN()
 }
 
+// BackLiftKg is what a hand scale at the back reads of a hive that weighs so much, kg.
+func BackLiftKg(grossKg float64) float64 { return backShare * grossKg }
+
 // totalKg is TotalKg as this hive's keeper reads it.
 func (h *Hive) totalKg(f *Food) (meanKg, sdKg float64) {
 	kg, sd := f.TotalKg()
