@@ -298,7 +298,7 @@ func startBy(out *plan.ColonyPlan) {
 func notKept(set *season.Settings, out *plan.ColonyPlan) []plan.Note {
 	var ws []plan.Note
 	if out.RiskFed.Frac > set.AcceptRiskFrac {
-		ws = append(ws, plan.StillStarves{RiskFrac: out.RiskFed.Frac})
+		ws = append(ws, plan.StillStarves{RiskFrac: out.RiskFed.Frac, AcceptFrac: set.AcceptRiskFrac})
 	}
 	if set.ReserveKg > 0 && out.ReserveFrac < set.ReserveFrac-2*plan.RiskOf(int(out.ReserveFrac*float64(out.Members)), out.Members).ErrFrac {
 		ws = append(ws, plan.ReserveNotHeld{})

@@ -50,8 +50,9 @@ type (
 	LooksWithoutWeather struct{}
 	// GoSooner says that the next visit is too late for some springs.
 	GoSooner struct{ Before time.Time }
-	// StillStarves says that so many springs starve it even as planned.
-	StillStarves struct{ RiskFrac float64 }
+	// StillStarves says that so many springs starve it even as planned, and how many
+	// are accepted.
+	StillStarves struct{ RiskFrac, AcceptFrac float64 }
 	// ReserveNotHeld says that one feeder does not hold the reserve in half the springs.
 	ReserveNotHeld struct{}
 )

@@ -110,7 +110,7 @@ func (u Style) starves(x plan.Starves) string {
 	if !x.AcceptedBy.IsZero() {
 		text += fmt.Sprintf(" (%s of springs by %s)", Share(x.AcceptFrac), u.ShortDay(x.AcceptedBy))
 	}
-	text += fmt.Sprintf("; %s is accepted. Fed as planned: %s.", Share(x.AcceptFrac), Share(x.FedFrac))
+	text += fmt.Sprintf("; %s is accepted. Fed as planned: %s.", Share(x.AcceptFrac), shareBeside(x.FedFrac, x.AcceptFrac))
 	if x.SolidFirst {
 		text += " It starts with solid sugar because bees take no syrup in such cold."
 	}

@@ -22,7 +22,7 @@ func warning(u Style, n plan.Note) (string, bool) {
 			Count(x.Colonies, "colony", "colonies"), u.Volume(x.ExtraSyrupL)), true
 	case plan.StillAtRisk:
 		return fmt.Sprintf("%s over the accepted risk of %s even fed as planned; the worst, %s of %s, starves in %s of springs",
-			Count(x.Colonies, "colony stays", "colonies stay"), Share(x.AcceptFrac), x.Worst, x.WorstYard, Share(x.WorstFrac)), true
+			Count(x.Colonies, "colony stays", "colonies stay"), Share(x.AcceptFrac), x.Worst, x.WorstYard, shareBeside(x.WorstFrac, x.AcceptFrac)), true
 	case plan.OpenFeeding:
 		return "open feeding was allowed in the settings and is not planned: it does nothing on days without flight, feeds strangers and strong hives, " +
 			"starts robbing and spreads disease", true
@@ -85,7 +85,7 @@ func colonyWarning(u Style, n plan.Note) (string, bool) {
 	case plan.GoSooner:
 		return "the next visit is too late in some springs: go before " + u.ShortDay(x.Before), true
 	case plan.StillStarves:
-		return fmt.Sprintf("fed as planned it still starves in %s of springs: go sooner, go more often, or weigh it", Share(x.RiskFrac)), true
+		return fmt.Sprintf("fed as planned it still starves in %s of springs: go sooner, go more often, or weigh it", shareBeside(x.RiskFrac, x.AcceptFrac)), true
 	case plan.ReserveNotHeld:
 		return "what the hive takes between visits does not hold the reserve in as many springs as asked", true
 	}
@@ -203,7 +203,7 @@ func shortWarning(u Style, n plan.Note) (string, bool) {
 	case plan.LooksWithoutWeather:
 		return "the weather between the looks is not in the record", true
 	case plan.StillStarves:
-		return fmt.Sprintf("fed as planned it still starves in %s of springs: go sooner or more often", Share(x.RiskFrac)), true
+		return fmt.Sprintf("fed as planned it still starves in %s of springs: go sooner or more often", shareBeside(x.RiskFrac, x.AcceptFrac)), true
 	case plan.NectarBeyond:
 		return fmt.Sprintf("in some springs no nectar comes by %s, the last day looked at", u.ShortDay(x.LastDay)), true
 	case plan.NoDaysOfSeason:

@@ -218,6 +218,18 @@ func Share(frac float64) string {
 	return fmt.Sprintf("%.0f %%", 100*frac)
 }
 
+// shareBeside is a share that is read beside a limit; one over it is written fine
+// enough to be seen over it: 5.3 % where the limit is 5 %.
+func shareBeside(frac, limit float64) string {
+	if s := Share(frac); frac <= limit || s != Share(limit) {
+		return s
+	}
+	if fine := fmt.Sprintf("%.1f %%", 100*frac); fine != fmt.Sprintf("%.1f %%", 100*limit) {
+		return fine
+	}
+	return "just over " + Share(limit)
+}
+
 // FirstFeeding is what goes on at the first feeding of a colony, on one line: "5 kg
 // solid", "4 L of 3:2", "2.5 kg solid, if low"; "" without feedings.
 func (u Style) FirstFeeding(c *plan.ColonyPlan) string {

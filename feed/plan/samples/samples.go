@@ -98,7 +98,7 @@ func warningSamples() []plan.Note {
 			More: true,
 		}, plan.FedUntold{Since: sampleDay(3, 19), On: sampleDay(4, 2), StoresKg: plan.Range{P10: 4.1, P50: 5.6, P90: 7.2}, Frac: 0.9},
 		plan.LooksWidened{Times: 1.7}, plan.LooksWithoutWeather{},
-		plan.GoSooner{Before: sampleDay(3, 24)}, plan.StillStarves{RiskFrac: 0.12}, plan.ReserveNotHeld{},
+		plan.GoSooner{Before: sampleDay(3, 24)}, plan.StillStarves{RiskFrac: 0.053, AcceptFrac: 0.05}, plan.ReserveNotHeld{},
 		plan.NectarBeyond{LastDay: sampleDay(7, 15)}, plan.NoDaysOfSeason{}, plan.GapYears{Years: []int{1998, 2003}}, plan.FewSprings{Whole: 6, Generated: 24},
 		plan.NoRecord{Climate: "Farnham", Credit: "invented normals"}, plan.RoundsPast{Rounds: []time.Time{sampleDay(3, 10), sampleDay(3, 15)}},
 		plan.RoundsCold{Rounds: []plan.ColdRound{{On: sampleDay(3, 25), MaxC: 3.2}, {On: sampleDay(3, 30), MaxC: 5.1}}},
