@@ -25,6 +25,7 @@ type test struct {
 
 // bench holds the test programs of all packages that are asked.
 type bench struct {
+	budget time.Duration
 	work  string
 	jobs  int
 	dirs  map[string]string // of packages
@@ -111,7 +112,9 @@ const batchTime = time.Second
 
 // ask tells which test notices a change, "" when none does: those of its own package first, then
 // those of its users, the quick ones first.
+// Tests beyond the budget of time are not asked, so that a share is rather too low than too high.
 func (b *bench) ask(ctx context.Context, pkgs []string, function, on int) (string, error) {
+	spent := time.Duration(0)
 	for _, pkg := range pkgs {
 		var names []string
 		took := time.Duration(0)
@@ -131,9 +134,10 @@ func (b *bench) ask(ctx context.Context, pkgs []string, function, on int) (strin
 			return strings.TrimPrefix(pkg, "bloomgap/") + firstFailure(out), nil
 		}
 		for _, t := range b.tests[pkg] {
-			if !t.through[function] {
+			if !t.through[function] || spent+t.took > b.budget {
 				continue
 			}
+			spent += t.took
 			names, took = append(names, t.name), took+t.took
 			if took > batchTime {
 				if by, err := flush(); by != "" || err != nil {

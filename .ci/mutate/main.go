@@ -46,6 +46,7 @@ type options struct {
 	least    float64
 	jobs     int
 	ownTests bool
+	budget   time.Duration
 	only     string
 }
 
@@ -64,6 +65,7 @@ func run(ctx context.Context) error {
 	flag.Float64Var(&o.least, "least", 0, "end with an error when a smaller share is killed, %")
 	flag.IntVar(&o.jobs, "jobs", 2, "tests run at once")
 	flag.BoolVar(&o.ownTests, "own", false, "ask only the tests of the changed package itself")
+	flag.DurationVar(&o.budget, "budget", 30*time.Second, "time of tests asked about one change, the quickest of each package first")
 	flag.StringVar(&o.only, "only", "", "only changes whose description holds this text")
 	flag.Parse()
 	root, err := filepath.Abs(o.root)
@@ -121,7 +123,7 @@ func (o *options) try(ctx context.Context, root string, rooms []room, picked []*
 	if err != nil {
 		return err
 	}
-	b := &bench{work: work, jobs: o.jobs, dirs: map[string]string{}, tests: map[string][]test{}}
+	b := &bench{work: work, budget: o.budget, jobs: o.jobs, dirs: map[string]string{}, tests: map[string][]test{}}
 	for _, r := range rooms {
 		b.dirs[r.path] = r.dir
 	}

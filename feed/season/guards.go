@@ -23,6 +23,7 @@ const (
 
 	WeightGuard    read.Code = "hive-weight"      // a weight that leaves too much food
 	LiftGuard      read.Code = "lift-sides"       // two sides of a hive that weigh very differently
+	ApartGuard     read.Code = "readings-apart"   // two readings of a hive on one day that contradict each other
 	EmptyGuard     read.Code = "empty-weight"     // an empty part of a hive far from its usual weight
 	ThinGuard      read.Code = "syrup-thin"       // a syrup with more water than sugar
 	CountTempGuard read.Code = "count-temp"       // a count of seams in the heat
@@ -84,6 +85,8 @@ func Guards() []read.Guard {
 			"or no food at all, if another unit or kind of weight would fit", Source: "own judgement on common practice (Collison 2017: 27-41 kg for winter, 0.5-1 kg a week)"},
 		{Code: CountTempGuard, Level: read.Ask, What: "seams counted at more than 30 C, 25 C in April, 20 C from December to March", Source: "own judgement: 41 F is 5 C"},
 		{Code: LiftGuard, Level: read.Ask, What: "one side of a hive that weighs less than half of the other", Source: "own judgement: all honey on one side of a box makes six tenths"},
+		{Code: ApartGuard, Level: read.Ask, What: "two readings of the food of a hive on one day (a weight, lifts, frames, a heft) that lie 2.5 standard deviations of their errors apart, two weights 3",
+			Source: "own judgement on the errors of sim/observe: of honest readings fewer than one in a hundred lie so far apart"},
 		{Code: EmptyGuard, Level: read.Ask, What: "an empty box that weighs less than 0.6 or more than 1.6 times the usual, another part less than 0.2 or more than 2.2 times",
 			Source: "own judgement: a kilogram is 2.2 lb"},
 		{Code: ThinGuard, Level: read.Ask, What: "syrup of less than 45 % sugar", Source: "common practice: 1:1 is the thinnest"},

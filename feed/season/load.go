@@ -997,6 +997,65 @@ func (l *loader) checkRow(c *Colony, e entry) {
 		)
 	}
 	l.checkWeight(c, e)
+	l.checkApart(c, e)
+}
+
+// checkApart asks about two readings of one day that contradict each other: the pair that
+// lies furthest apart.
+func (l *loader) checkApart(c *Colony, e entry) {
+	if !e.obs.Alive || len(e.obs.Also) == 0 {
+		return
+	}
+	hive := c.Hive(l.taresOf(c), l.s.Settings.Masses())
+	look := e.obs.Look(0)
+	worst, at := 1.0, [2]Food{}
+	given := slices.Concat([]Food{e.obs.Food}, e.obs.Also)
+	for i := range given {
+		for _, other := range given[i+1:] {
+			if z := hive.Contradict(&look, given[i], other); z > worst {
+				worst, at = z, [2]Food{given[i], other}
+			}
+		}
+	}
+	if at[0].Kind == FoodUnknown {
+		return
+	}
+	says := [2]string{}
+	for i, f := range at {
+		look.Food = f
+		kg := math.Max(0, hive.StoresSeen(&look).MeanKg)
+		says[i] = fmt.Sprintf("%s of food when %s", l.show(kg), f.Kind)
+		if f.Kind == FoodHeft {
+			says[i] = fmt.Sprintf("about %s of food when hefted %s", l.show(kg), f.Heft)
+		}
+	}
+	col := columnOf(at[1].Kind)
+	if at[1].Kind == FoodFrames && at[1].FramesDeep == 0 {
+		col = "food_frames_medium"
+	}
+	e.ask(col, read.Problem{Code: ApartGuard, Level: read.Ask,
+		Message: fmt.Sprintf("on one day colony %q holds %s and %s: they contradict each other", c.Name, says[0], says[1]),
+		Fix:     "look at both again, their units and the rows beside; leave the wrong one empty"})
+}
+
+// columnOf is the column that a way of judging food is written in.
+func columnOf(k FoodKind) string {
+	return map[FoodKind]string{FoodGross: "gross", FoodLiftBoth: "lift_left", FoodLiftBack: "lift_back", FoodFrames: "food_frames_deep", FoodHeft: "heft"}[k]
+}
+
+// taresOf is what the empty hives of a colony's yard weigh.
+func (l *loader) taresOf(c *Colony) observe.Tares {
+	if y := l.yard(c.Yard); y != nil {
+		return y.Tares
+	}
+	return observe.DefaultTares()
+}
+
+// show is a weight in the keeper's unit.
+func (l *loader) show(v float64) string {
+	kg, _ := read.FindUnit("kg")
+	out := read.OutputUnit("kg", l.s.Settings.UnitsUS)
+	return fmt.Sprintf("%.1f %s", read.Convert(v, kg, out), out.Name)
 }
 
 // checkWeight compares a weight with the empty and with the fullest hive.
@@ -1005,16 +1064,10 @@ func (l *loader) checkWeight(c *Colony, e entry) {
 	if math.IsNaN(totalKg) {
 		return
 	}
-	col := map[FoodKind]string{FoodGross: "gross", FoodLiftBoth: "lift_left", FoodLiftBack: "lift_back"}[e.obs.Food.Kind]
-	t := observe.DefaultTares()
-	if y := l.yard(c.Yard); y != nil {
-		t = y.Tares
-	}
+	col, t := columnOf(e.obs.Food.Kind), l.taresOf(c)
 	hive := c.Hive(t, l.s.Settings.Masses())
 	tareKg, tareSDKg := hive.TareKg()
-	out := read.OutputUnit("kg", l.s.Settings.UnitsUS)
-	kg, _ := read.FindUnit("kg")
-	show := func(v float64) string { return fmt.Sprintf("%.1f %s", read.Convert(v, kg, out), out.Name) }
+	show := l.show
 	whose := "by the usual weights"
 	if t.Own {
 		whose = "by the weights of the yard"
