@@ -26,10 +26,10 @@ type test struct {
 // bench holds the test programs of all packages that are asked.
 type bench struct {
 	budget time.Duration
-	work  string
-	jobs  int
-	dirs  map[string]string // of packages
-	tests map[string][]test // by package, the quickest first
+	work   string
+	jobs   int
+	dirs   map[string]string // of packages
+	tests  map[string][]test // by package, the quickest first
 }
 
 func (b *bench) program(pkg string) string {
