@@ -5,11 +5,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -191,50 +191,45 @@ type writerFunc func(b []byte) (int, error)
 
 func (f writerFunc) Write(b []byte) (int, error) { return f(b) }
 
-// TestInputChangedMeanwhile changes a table while the plan is made, as soon as the first
-// colony is planned: it is told, and the plan is that of the table as it was read.
+// TestInputChangedMeanwhile changes a table while the plan is made, when a note on the
+// springs is printed before any colony is planned: it is told, and the plan is that of the
+// table as it was read.
 func TestInputChangedMeanwhile(t *testing.T) {
 	t.Chdir(t.TempDir())
 	for name, text := range plainSeason() {
 		writeAll(t, name, text)
 	}
-	plain := func(errs io.Writer) (string, string) {
-		var out bytes.Buffer
-		c := testConsole(&out, errs)
-		c.errsIsTerminal = true // it tells how far it has come
-		require.Equal(t, exitOK, run(t.Context(), []string{"plan", "s", "--members", "50", "--json"}, c))
-		return out.String(), readAll(t, "s/colonies.csv")
+	yards := readAll(t, "s/yards.csv")
+	farther := strings.Replace(yards, ",-72.9,", ",-75.9,", 1)
+	require.NotEqual(t, yards, farther)
+	writeAll(t, "s/yards.csv", farther)
+	table := readAll(t, "s/colonies.csv")
+	plan := func(change func()) (out, said string) {
+		var printed, errs bytes.Buffer
+		changed := false
+		c := testConsole(&printed, writerFunc(func(b []byte) (int, error) {
+			if !changed {
+				changed = true
+				change()
+			}
+			return errs.Write(b)
+		}))
+		require.Equal(t, exitOK, run(t.Context(), []string{"plan", "s", "--members", "50", "--json"}, c), errs.String())
+		require.True(t, changed, "a note was printed")
+		return printed.String(), errs.String()
 	}
-	var quiet bytes.Buffer
-	before, table := plain(&quiet)
-	require.NotContains(t, quiet.String(), "changed while")
-
+	before, said := plan(func() {})
+	require.NotContains(t, said, "changed while")
 	for name, change := range map[string]func(){
 		"longer": func() { writeAll(t, "s/colonies.csv", table+"\n") },
 		"as long, later": func() {
-			writeAll(t, "s/colonies.csv", table)
 			require.NoError(t, os.Chtimes("s/colonies.csv", time.Now(), time.Now().Add(time.Hour)))
 		},
 		"gone": func() { require.NoError(t, os.Remove("s/colonies.csv")) },
 	} {
 		writeAll(t, "s/colonies.csv", table)
-		var said bytes.Buffer
-		changed := false
-		out := func() string {
-			var out bytes.Buffer
-			c := testConsole(&out, writerFunc(func(b []byte) (int, error) {
-				if !changed {
-					changed = true
-					change()
-				}
-				return said.Write(b)
-			}))
-			c.errsIsTerminal = true
-			require.Equal(t, exitOK, run(t.Context(), []string{"plan", "s", "--members", "50", "--json"}, c), name)
-			return out.String()
-		}()
-		require.True(t, changed, name)
-		require.Contains(t, said.String(), "warning: "+filepath.Join("s", "colonies.csv")+" was changed while the plan was made; run it again\n", name)
+		out, said := plan(change)
+		require.Contains(t, said, "warning: "+filepath.Join("s", "colonies.csv")+" was changed while the plan was made; run it again\n", name)
 		require.Equal(t, before, out, name)
 	}
 }
