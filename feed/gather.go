@@ -41,18 +41,7 @@ func (p *Planner) gather() *plan.Plan {
 		for _, day := range y.Weeks {
 			yp.WeekDates = append(yp.WeekDates, y.Outlook.Date(day))
 		}
-		for _, c := range mine {
-			switch c.Verdict {
-			case plan.Feed:
-				yp.Feed += c.Stands()
-			case plan.Watch:
-				yp.Watch += c.Stands()
-			case plan.NoFeed:
-				yp.NoFeed += c.Stands()
-			case plan.Dead:
-				yp.Dead = append(yp.Dead, c.Colony)
-			}
-		}
+		countVerdicts(&yp, mine)
 		yp.Order = y.sum.Order(yp.Feed, set.SugarBagKg, set.Seed, set.WasteFrac)
 		later := order.LaterBy(mine, y.Visits[0].Date)
 		if yp.Order.LaterSugarKg.P90 > 0 {
@@ -91,6 +80,22 @@ func (p *Planner) gather() *plan.Plan {
 	}
 	out.Warnings = append(out.Warnings, plan.InputNotes(p.season.Reading)...)
 	return out
+}
+
+// countVerdicts counts the colonies of a yard by what is to be done, and names the dead.
+func countVerdicts(yp *plan.YardPlan, mine []*plan.ColonyPlan) {
+	for _, c := range mine {
+		switch c.Verdict {
+		case plan.Feed:
+			yp.Feed += c.Stands()
+		case plan.Watch:
+			yp.Watch += c.Stands()
+		case plan.NoFeed:
+			yp.NoFeed += c.Stands()
+		case plan.Dead:
+			yp.Dead = append(yp.Dead, c.Colony)
+		}
+	}
 }
 
 // ownCautions are those of this season beside the usual ones: which figures of the

@@ -218,7 +218,7 @@ func TestWrapTasks(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			yard := map[string]string{}
 			if c.mld {
-				yard["next_visit"] = "2027-05-20"
+				yard["next_visit"] = "2027-05-28"
 				yard["bloom_date"], yard["bloom_spread"] = "2027-06-10", "3"
 			}
 			pl, _ := planOf(t, seasontest.OneHive(t, c.colony, yard), members(60))

@@ -64,6 +64,9 @@ func middle(t *testing.T, n files.NoteDoc, figure string) float64 {
 }
 
 func calls() []callScript {
+	wrapCodes := func(first string) []string {
+		return []string{first, "answer.wrap_risk", "answer.wrap_nights", "answer.wrap_from", "answer.wrap_care"}
+	}
 	springCodes := []string{"answer.spring_moved", "answer.spring_thirds", "answer.spring_week", "answer.spring_look"}
 	return []callScript{
 		{"cold March: which syrup?", quebec(), "ratio",
@@ -100,6 +103,9 @@ func calls() []callScript {
 		}},
 		{"spring two weeks late?", quebec(), "late", springCodes, laterIsHungrier},
 		{"three weeks early?", bern("--shift-days", "21"), "early", springCodes, laterIsHungrier},
+		{"wrap off in March?", quebec("--wrapped", "yes"), "unwrap", wrapCodes("answer.wrap_keep"), wrapCosts},
+		{"wrap off in late May?", quebec("--wrapped", "yes", "--unwrap-on", "2027-05-10"), "unwrap", wrapCodes("answer.wrap_off"), wrapCosts},
+		{"should I wrap it still?", quebec(), "unwrap", wrapCodes("answer.wrap_on"), wrapCosts},
 		{"late, a heavy hive?", heavy(), "late", springCodes, func(t *testing.T, says []files.NoteDoc) {
 			laterIsHungrier(t, says)
 			require.Equal(t, "no feed", says[0].Figures["verdict"])
@@ -125,6 +131,22 @@ func laterIsHungrier(t *testing.T, says []files.NoteDoc) {
 	} else {
 		require.Less(t, says[0].Figures["nectar"], says[0].Figures["plain_nectar"])
 	}
+}
+
+// wrapCosts: being bare costs food and never lowers the risk, and the day that is named is
+// the first from which it costs under what is allowed.
+func wrapCosts(t *testing.T, says []files.NoteDoc) {
+	t.Helper()
+	what, ok := says[0].Figures["what"].(map[string]any)
+	require.True(t, ok)
+	cost, ok := what["cost_kg"].(map[string]any)
+	require.True(t, ok)
+	require.GreaterOrEqual(t, cost["p10"], 0.0)
+	late := what["from"].(string) <= what["on"].(string)
+	require.Equal(t, late, cost["p90"].(float64) < what["under_kg"].(float64))
+	require.Equal(t, what["from"], says[3].Figures["from"])
+	risk := says[1].Figures
+	require.GreaterOrEqual(t, risk["risk_off"].(map[string]any)["frac"], risk["risk_on"].(map[string]any)["frac"])
 }
 
 // thinTakesLonger: of the same sugar, thin syrup is more litres, less stores, and longer in

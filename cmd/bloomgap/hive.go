@@ -98,6 +98,7 @@ type hiveOptions struct {
 	riskPercent      float64
 	reserveKg        float64
 	ask              []string
+	unwrapOn         string
 	notes            []string // on flags called by an old name
 }
 
@@ -139,6 +140,8 @@ in what feeder, how often. A number may have its unit behind it: 60lb, 27.5kg,
 	f.StringSliceVar(&o.ask, "ask", nil, "answer this question in place of the plan: "+questionWords())
 	o.asking = feed.DefaultAskOptions()
 	f.IntVar(&o.asking.ShiftDays, "shift-days", o.asking.ShiftDays, "for --ask late and early: days that the spring comes later or earlier")
+	f.StringVar(&o.unwrapOn, "unwrap-on", "", "for --ask unwrap: day the wrap would come off (default: the next visit)")
+	f.Float64Var(&o.asking.UnwrapKg, "unwrap-kg", o.asking.UnwrapKg, "for --ask unwrap: food that it may cost, kg")
 	o.register(f)
 	for _, name := range []string{"yard", "reasons"} { // of folders
 		f.Lookup(name).Hidden = true
@@ -182,7 +185,7 @@ func hiveGroups(cells []*hiveFlag) []flagGroup {
 		}
 	}
 	return append(out,
-		flagGroup{groupAsk, []string{"ask", "shift-days"}},
+		flagGroup{groupAsk, []string{"ask", "shift-days", "unwrap-on", "unwrap-kg"}},
 		flagGroup{groupRules, []string{"accept-risk", "reserve", "strength", "supplement", "bees-wanted"}},
 		flagGroup{groupShow, nil}) // all others
 }
@@ -244,8 +247,14 @@ func (o *hiveOptions) readQuestions() error {
 		}
 		o.questions = append(o.questions, q)
 	}
+	if o.unwrapOn != "" {
+		var err error
+		if o.asking.UnwrapOn, err = parseDay("--unwrap-on", o.unwrapOn); err != nil {
+			return err
+		}
+	}
 	if err := o.asking.Validate(); err != nil {
-		return usageError{fmt.Errorf("--shift-days: %w", err)}
+		return usageError{err}
 	}
 	return nil
 }

@@ -27,6 +27,8 @@ func Of(k *decide.Case, q plan.Question, w World, opt Options) (plan.Asked, erro
 		out.Says = candy(k)
 	case plan.AskJar:
 		out.Says = jar(k)
+	case plan.AskUnwrap:
+		out.Says = unwrap(k, opt)
 	case plan.AskLate, plan.AskEarly:
 		days := opt.ShiftDays
 		if q == plan.AskEarly {

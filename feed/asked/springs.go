@@ -1,31 +1,11 @@
 package asked
 
 import (
-	"fmt"
 	"math"
 
 	"bloomgap/feed/decide"
 	"bloomgap/feed/plan"
 )
-
-// Options are what a caller names beside the question.
-type Options struct {
-	ShiftDays int // how late or early a spring is asked about, d, 1-30
-}
-
-// DefaultOptions are two weeks, as callers mostly say.
-func DefaultOptions() Options { return Options{ShiftDays: 14} }
-
-// Bounds of Options.ShiftDays, d, own judgement: more is another climate.
-const leastShift, mostShift = 1, 30
-
-// Validate tells what is out of range.
-func (o Options) Validate() error {
-	if o.ShiftDays < leastShift || o.ShiftDays > mostShift {
-		return fmt.Errorf("a spring can be asked about %d to %d days late or early, not %d", leastShift, mostShift, o.ShiftDays)
-	}
-	return nil
-}
 
 // Moved is a colony decided on anew in springs that come later or earlier, and opened
 // there with its plain plan.

@@ -2,6 +2,7 @@ package decide
 
 import (
 	"math"
+	"time"
 
 	"bloomgap/feed/plan"
 	"bloomgap/feed/schedule"
@@ -121,6 +122,12 @@ func (k *Case) NeedKgPerDay() float64 {
 		sum += kg
 	}
 	return sum / float64(k.a.members)
+}
+
+// Unwrap weighs taking the wrap off on a date; today at the earliest.
+func (k *Case) Unwrap(on time.Time, underKg float64) plan.Unwrap {
+	day := max(k.s.y.Today, k.s.y.Outlook.Day(on))
+	return k.w.unwrap(k.s, k.a, k.Plan, unwrapAsked{day, underKg})
 }
 
 // Emptied is how long one filling lasts in the hive.

@@ -27,6 +27,7 @@ type Worker struct {
 
 	alone, supplemented grown
 	mine, others, again tried
+	wraps               wraps
 	sorted              []float64
 }
 
@@ -247,6 +248,7 @@ func (w *Worker) decide(s *subject) Decision {
 		d.Lots = found.mine.on.Lots
 		d.policy, d.terms = found.kept()
 	}
+	out.Unwrap = w.unwrapping(s, alone, &out)
 	if w.o.Supplement {
 		with := w.supplement(s, alone, found, &out)
 		out.Supplement, out.Strength, d.SupplementG = with.plan, with.strength, with.eatenG

@@ -35,7 +35,12 @@ type Decided struct {
 // plan.
 func Open(t testing.TB, s *season.Season, members, most int) *Decided {
 	t.Helper()
-	base := colony.DefaultParams()
+	return openWith(t, s, members, most, colony.DefaultParams())
+}
+
+// openWith is Open with figures of the colony model that need not be the usual ones.
+func openWith(t testing.TB, s *season.Season, members, most int, base colony.Params) *Decided {
+	t.Helper()
 	d := &Decided{yards: map[string]*Yard{}, options: Options{Season: s, Base: base, Members: members, MostMembers: most,
 		Hand: LearnHand(s, observe.MassesOf(&base))}}
 	draws := ensemble.NewSharedDraws(base, 2*most, s.Settings.Seed, false)

@@ -363,13 +363,18 @@ func (s *subject) policyOf(list []plan.Feeding) schedule.Policy {
 // tryPlan says what the lines of a plan come to on the members of a colony that have
 // grown.
 func (w *Worker) tryPlan(s *subject, a *grown, c *plan.ColonyPlan) *tried {
-	f := feederOf(w.wayAt(s.y, c.Choice.Feeder))
-	f.AtATime, f.Blocks = max(1, c.Policy.AtATime), max(1, c.Policy.Blocks)
 	on := &w.again
 	on.members = s.membersFor(a, 0, a.members, on.members)
-	w.engine.Prepare(&on.set, uint64(s.key), on.members, w.terms(s, f, strengthOr(c)))
+	w.engine.Prepare(&on.set, uint64(s.key), on.members, w.termsOf(s, c))
 	w.engine.Judge(&on.set, s.policyOf(c.Feedings), &on.on)
 	return on
+}
+
+// termsOf are those that a plan was found under.
+func (w *Worker) termsOf(s *subject, c *plan.ColonyPlan) schedule.Terms {
+	f := feederOf(w.wayAt(s.y, c.Choice.Feeder))
+	f.AtATime, f.Blocks = max(1, c.Policy.AtATime), max(1, c.Policy.Blocks)
+	return w.terms(s, f, strengthOr(c))
 }
 
 // wayAt is a way as the yard has it, with the keeper's own feeder.

@@ -20,16 +20,17 @@ const (
 	AskJar                    // a jar at the entrance
 	AskLate                   // a late spring
 	AskEarly                  // an early one
+	AskUnwrap                 // taking the wrap off
 )
 
 // Questions lists them.
 func Questions() []Question {
-	return []Question{AskRatio, AskFeeder, AskOpen, AskHoney, AskCandy, AskJar, AskLate, AskEarly}
+	return []Question{AskRatio, AskFeeder, AskOpen, AskHoney, AskCandy, AskJar, AskLate, AskEarly, AskUnwrap}
 }
 
 // String is the word that a question is asked by.
 func (q Question) String() string {
-	return [...]string{"ratio", "feeder", "open", "honey", "candy", "jar", "late", "early"}[q]
+	return [...]string{"ratio", "feeder", "open", "honey", "candy", "jar", "late", "early", "unwrap"}[q]
 }
 
 // MarshalText writes the word.
@@ -193,6 +194,46 @@ type (
 	SpringLook struct{ Next time.Time }
 )
 
+// Of wraps.
+type (
+	// WrapKeep is for a wrap that costs too much to take off on a day, WrapOff for one that
+	// may come off.
+	WrapKeep struct{ What Unwrap }
+	WrapOff  struct{ What Unwrap }
+	// WrapOn is for a bare hive that a wrap put on now would spare as much; Freeze tells that
+	// the nights do.
+	WrapOn struct {
+		What   Unwrap
+		Freeze bool
+	}
+	// WrapRisk is what it does to the risk, left alone and fed as planned; Fed tells that
+	// there is such a plan.
+	WrapRisk struct {
+		RiskOn, RiskOff, FedOn, FedOff Risk
+		Fed                            bool
+	}
+	// WrapNights are the nights that cause it.
+	WrapNights struct {
+		From, Nectar time.Time
+		CoolNights   Range
+		CoolC        float64
+	}
+	// WrapFrom is the first day from which it costs under so much in nine springs of ten.
+	WrapFrom struct {
+		From    time.Time
+		UnderKg float64
+	}
+	// WrapCare is what to mind with it.
+	WrapCare struct{}
+)
+
+func (WrapKeep) Code() Code      { return "answer.wrap_keep" }
+func (WrapOff) Code() Code       { return "answer.wrap_off" }
+func (WrapOn) Code() Code        { return "answer.wrap_on" }
+func (WrapRisk) Code() Code      { return "answer.wrap_risk" }
+func (WrapNights) Code() Code    { return "answer.wrap_nights" }
+func (WrapFrom) Code() Code      { return "answer.wrap_from" }
+func (WrapCare) Code() Code      { return "answer.wrap_care" }
 func (SpringMoved) Code() Code   { return "answer.spring_moved" }
 func (SpringThirds) Code() Code  { return "answer.spring_thirds" }
 func (SpringWeek) Code() Code    { return "answer.spring_week" }

@@ -125,8 +125,9 @@ type ColonyPlan struct {
 	Confidence   Confidence
 	Reason       []Note // why: what was seen, what is needed, what follows
 	Warnings     []Note
-	Wrap         bool // it stands bare, is fed, and nights still freeze: wrap it on the first visit
-	Members      int  // members this colony was run on
+	Unwrap       Unwrap // of one that is wrapped or to be; not known for others
+	Wrap         bool   // it stands bare, is fed, and nights still freeze: wrap it on the first visit
+	Members      int    // members this colony was run on
 	Boxes        []season.Boxes
 	Line         int
 }
@@ -148,6 +149,23 @@ func (c *ColonyPlan) Stands() int {
 	}
 	return c.Tally.Colonies
 }
+
+// Unwrap is what taking a wrap off costs, against leaving it on until nectar, on the same
+// draws.
+type Unwrap struct {
+	Wrapped         bool      // it stands wrapped; else it is to be
+	On              time.Time // the day it would come off
+	CostKg          Range     // stores eaten more until nectar
+	RiskOn, RiskOff Risk      // of starving, left alone
+	FedOn, FedOff   Risk      // the same fed by the lines of the plan; zero without feeding
+	CoolNights      Range     // nights cooler than CoolC from that day to nectar
+	CoolC           float64
+	From            time.Time // first day from which it costs under UnderKg in nine springs of ten
+	UnderKg         float64
+}
+
+// Known tells that a wrap was weighed.
+func (u *Unwrap) Known() bool { return !u.On.IsZero() }
 
 // Hungry is the second reading beside the careful one: the chance that a colony left
 // alone dies when it cuts its brood back as its stores fall, which Risk leaves out.

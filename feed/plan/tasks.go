@@ -29,10 +29,12 @@ type (
 	}
 	// AskWait is for a last round whose wait before honey supers nobody has said.
 	AskWait struct{}
-	// KeepWraps says that nights are as cold as this.
-	KeepWraps struct{ NightC float64 }
-	// WrapsOff says that nights are as mild as this.
-	WrapsOff struct{ NightC float64 }
+	// KeepWraps says that nights are as cold as this, and what taking the wraps off costs a
+	// hive in stores; NaN when not known.
+	KeepWraps struct{ NightC, CostKg float64 }
+	// WrapsOff says that nights are as mild as this, or that a wrap saves less than UnderKg
+	// from here on; NaN when that is not known.
+	WrapsOff struct{ NightC, UnderKg float64 }
 	// WrapHive is for a bare hive that is fed.
 	WrapHive struct{}
 	// FeedLine is the food under which a hive is fed, as on a Feeding; zero: whatever

@@ -20,9 +20,9 @@ const (
 	roundDays = 2
 	// nightDays are the nights after a visit that its wrap is judged by, d, 7-14, own judgement.
 	nightDays = 10
-	// wrapOffC is the median night minimum from which a wrap may come off, C, 3-8, own judgement on the
+	// WrapOffC is the median night minimum from which a wrap may come off, C, 3-8, own judgement on the
 	// common practice that it stays on while nights are cool.
-	wrapOffC = 5.0
+	WrapOffC = 5.0
 	// wrapOnC is the median night minimum under which a bare colony that is fed is wrapped, C, -3 to 3, own judgement.
 	wrapOnC = 0.0
 )
@@ -198,7 +198,7 @@ func firstFlight(o *forage.Outlook, today int) (int, bool) {
 // mildVisit is the first visit after which nights are as mild as a wrap's end
 // asks; -1 when none is.
 func mildVisit(nightC []float64) int {
-	return slices.IndexFunc(nightC, func(c float64) bool { return c >= wrapOffC })
+	return slices.IndexFunc(nightC, func(c float64) bool { return c >= WrapOffC })
 }
 
 // supersWarning tells of rounds that end too near to the honey supers, and what
@@ -254,9 +254,9 @@ func (y *Yard) workTasks(k int, cs []*plan.ColonyPlan) []plan.Task {
 	out := y.dustTasks(y.Visits[k].Date, cs)
 	wrapped := slices.ContainsFunc(y.Colonies, func(c *season.Colony) bool { return c.Alive && c.Insulated })
 	toWrap := slices.ContainsFunc(cs, func(c *plan.ColonyPlan) bool { return c.Wrap })
-	off := mildVisit(t.nightC)
+	off, costKg, underKg := y.unwrapVisit(cs)
 	if k == 0 && off != 0 && wrapped && !toWrap && !math.IsNaN(t.nightC[0]) {
-		out = append(out, plan.Task{What: plan.KeepWraps{NightC: t.nightC[0]}})
+		out = append(out, plan.Task{What: plan.KeepWraps{NightC: t.nightC[0], CostKg: costKg}})
 	}
 	for _, c := range cs {
 		if k == 0 && c.Wrap {
@@ -264,14 +264,43 @@ func (y *Yard) workTasks(k int, cs []*plan.ColonyPlan) []plan.Task {
 		}
 	}
 	if k == off && (wrapped || toWrap) {
-		out = append(out, plan.Task{What: plan.WrapsOff{NightC: t.nightC[k]}})
+		out = append(out, plan.Task{What: plan.WrapsOff{NightC: t.nightC[k], UnderKg: underKg}})
 	}
 	return out
 }
 
+// unwrapVisit is the visit from which no wrap of the yard is worth keeping on, by what it
+// saves, or by the nights where that is not known; -1 when none is. costKg is what taking
+// them off at the first visit costs a hive in the middle spring, mean, and underKg what
+// counts as nothing; NaN when not known.
+func (y *Yard) unwrapVisit(cs []*plan.ColonyPlan) (visit int, costKg, underKg float64) {
+	var from time.Time
+	sum, n := 0.0, 0.0
+	for _, c := range cs {
+		if !c.Unwrap.Known() || !c.Unwrap.Wrapped && !c.Wrap {
+			continue
+		}
+		hives := float64(max(1, many(c)))
+		sum += hives * c.Unwrap.CostKg.P50
+		n += hives
+		underKg = c.Unwrap.UnderKg
+		if c.Unwrap.From.After(from) {
+			from = c.Unwrap.From
+		}
+	}
+	if n == 0 {
+		return mildVisit(y.tasks.nightC), math.NaN(), math.NaN()
+	}
+	return slices.IndexFunc(y.Visits, func(v Visit) bool { return !v.Date.Before(from) }), sum / n, underKg
+}
+
+// NightsFreeze tells that the nights after the first visit mostly do, so that a bare colony
+// that is fed is wrapped.
+func (y *Yard) NightsFreeze() bool { return y.tasks.nightC[0] < wrapOnC }
+
 // MarkBare marks the colonies to feed that stand bare while nights freeze.
 func (y *Yard) MarkBare(cs []*plan.ColonyPlan) {
-	if !(y.tasks.nightC[0] < wrapOnC) {
+	if !y.NightsFreeze() {
 		return
 	}
 	bare := map[string]bool{}

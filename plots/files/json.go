@@ -222,6 +222,7 @@ type ColonyDoc struct {
 	ColdSpell    RangeDoc       `json:"longest_spell_without_flight_days"`
 	BloomBees    RangeDoc       `json:"bees_at_bloom"`
 	Hungry       *HungryDoc     `json:"brood_cut_back"` // the second reading of hunger; null for a colony that does not run out
+	Unwrap       *UnwrapDoc     `json:"unwrap"`         // null for one that is not wrapped and not to be
 	Supplement   *SupplementDoc `json:"supplement"`     // null when not considered
 	Confidence   ConfidenceDoc  `json:"confidence"`
 	Reason       []NoteDoc      `json:"reason"`
@@ -244,6 +245,21 @@ type HungryDoc struct {
 	Growing     RiskDoc  `json:"risk_kept_growing"` // on the same members
 	BloomBees   RangeDoc `json:"bees_at_bloom"`     // of those that live
 	GrowingBees RangeDoc `json:"bees_at_bloom_kept_growing"`
+}
+
+// UnwrapDoc is what taking a wrap off costs against leaving it on until nectar.
+type UnwrapDoc struct {
+	Wrapped    bool     `json:"wrapped"` // false: to be wrapped
+	On         Day      `json:"on"`      // the day it would come off
+	CostKg     RangeDoc `json:"cost_kg"` // stores eaten more before nectar
+	RiskOn     RiskDoc  `json:"risk_on"` // left alone
+	RiskOff    RiskDoc  `json:"risk_off"`
+	FedOn      RiskDoc  `json:"risk_fed_on"` // fed as planned; 0 without feeding
+	FedOff     RiskDoc  `json:"risk_fed_off"`
+	CoolNights RangeDoc `json:"cool_nights"` // under cool_c, from that day to nectar
+	CoolC      Num      `json:"cool_c"`
+	From       Day      `json:"from"` // first day from which it costs under under_kg in nine springs of ten
+	UnderKg    Num      `json:"under_kg"`
 }
 
 // LookDoc is what was seen of a colony on one day.
@@ -584,6 +600,9 @@ func (d documents) colony(pl *plan.Plan, c *plan.ColonyPlan, seen map[[2]string]
 	if h := &c.Hungry; h.Members > 0 {
 		out.Hungry = &HungryDoc{h.Members, riskDoc(h.Risk), riskDoc(h.Growing), rangeDoc(h.BloomBees), rangeDoc(h.GrowingBees)}
 	}
+	if x := &c.Unwrap; x.Known() {
+		out.Unwrap = unwrapDoc(x)
+	}
 	for _, r := range c.RiskByWeek {
 		out.RiskByWeek = append(out.RiskByWeek, Num(r))
 	}
@@ -605,6 +624,11 @@ func (d documents) colony(pl *plan.Plan, c *plan.ColonyPlan, seen map[[2]string]
 			Day{p.WindowFrom}, Day{p.WindowTo}, rangeDoc(p.LeadDays), d.notes(p.Advice)}
 	}
 	return out
+}
+
+func unwrapDoc(x *plan.Unwrap) *UnwrapDoc {
+	return &UnwrapDoc{x.Wrapped, Day{x.On}, rangeDoc(x.CostKg), riskDoc(x.RiskOn), riskDoc(x.RiskOff), riskDoc(x.FedOn), riskDoc(x.FedOff),
+		rangeDoc(x.CoolNights), Num(x.CoolC), Day{x.From}, Num(x.UnderKg)}
 }
 
 func (d documents) feeder(c *plan.FeederChoice) FeederDoc {

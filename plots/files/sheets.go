@@ -179,6 +179,18 @@ func colonyRows(pl *plan.Plan, u words.Style) [][]any {
 		f("reason", func(c ranked) any { return u.Text(c.Reason) }),
 		f("confidence", func(c ranked) any { return u.Note(c.Confidence.Note) }),
 		f("warnings", func(c ranked) any { return strings.Join(u.Notes(c.Warnings), "; ") }),
+		f("wrap_off_from", func(c ranked) any {
+			if !c.Unwrap.Known() {
+				return nil
+			}
+			return c.Unwrap.From
+		}),
+		m("wrap_off_now_costs", "kg", func(c ranked) float64 {
+			if !c.Unwrap.Known() {
+				return math.NaN()
+			}
+			return c.Unwrap.CostKg.P50
+		}),
 	}
 	return rowsOf(fields, things)
 }

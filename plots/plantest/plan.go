@@ -144,6 +144,9 @@ func Plan() *plan.Plan {
 	c.SolidKg = 2.5
 	c.Reason = reason(c, plan.Starves{RiskFrac: 0.86, AcceptFrac: 0.05, FedFrac: 0.021, AcceptedBy: c.StarveDate, SolidFirst: true})
 	c.Confidence.Note = plan.WeighingIdle{NeedStoresKg: 9.5, NeedGrossKg: 24.6, On: c.SeenOn}
+	c.Unwrap = plan.Unwrap{Wrapped: true, On: day(3, 24), CostKg: plan.Range{P10: 0.5, P50: 0.8, P90: 1.2}, RiskOn: plan.Risk{Frac: 0.55, ErrFrac: 0.03},
+		RiskOff: plan.Risk{Frac: 0.6, ErrFrac: 0.03}, FedOn: plan.Risk{Frac: 0.03, ErrFrac: 0.01}, FedOff: plan.Risk{Frac: 0.04, ErrFrac: 0.01},
+		CoolNights: plan.Range{P10: 31, P50: 37, P90: 45}, CoolC: 5, From: day(4, 19), UnderKg: 0.5}
 	c.Hungry = plan.Hungry{
 		Members:     300,
 		Risk:        plan.Risk{Frac: 0.4, ErrFrac: 0.03},

@@ -198,7 +198,8 @@ func (p *printer) yards(pl *plan.Plan) {
 	p.heading("Yards")
 	var rows [][]string
 	for _, y := range first(pl.Yards) {
-		rows = append(rows, []string{words.Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.NoFeed), fmt.Sprint(words.DeadCount(pl, y)), p.Words.Day(words.NextVisit(pl, y.Name)),
+		rows = append(rows, []string{words.Clean(y.Name), fmt.Sprint(y.Feed), fmt.Sprint(y.Watch), fmt.Sprint(y.NoFeed),
+			fmt.Sprint(words.DeadCount(pl, y)), p.Words.Day(words.NextVisit(pl, y.Name)),
 			p.Words.ShortDay(y.Nectar.P50), p.Words.ShortRange(y.Nectar), words.CountRange(y.NonFlying), amount(p.Words.Value(y.Order.SyrupL.P50, "L")),
 			amount(p.Words.Value(y.Order.SugarKg.P50, "kg"))})
 	}

@@ -306,6 +306,9 @@ func (u Style) whyLines(pl *plan.Plan, c *plan.ColonyPlan) []string {
 	if !c.StarveDate.IsZero() {
 		out = append(out, fmt.Sprintf("Left alone, it has starved in %s of springs by %s.", Share(pl.AcceptPct/100), u.ShortDay(c.StarveDate)))
 	}
+	if line := u.unwrapLine(c); line != "" {
+		out = append(out, line)
+	}
 	out = append(out, hungryLines(&c.Hungry)...)
 	return append(out, fmt.Sprintf("Days without flight before nectar: %s; the longest run of them: %s.", CountRange(c.NonFlying), CountRange(c.ColdSpell)))
 }

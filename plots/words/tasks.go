@@ -33,8 +33,15 @@ func task(u Style, n plan.Note) (string, bool) {
 	case plan.NoSupersBefore:
 		return fmt.Sprintf("no honey supers before %s, %d days after the last round, or as the prescription says", u.ShortDay(x.On), x.WaitDays), true
 	case plan.KeepWraps:
-		return "keep the wraps on: nights still fall to about " + u.Temp(x.NightC), true
+		text := "keep the wraps on: nights still fall to about " + u.Temp(x.NightC)
+		if x.CostKg > 0 {
+			text += ", and off now they cost a hive about " + u.Mass(x.CostKg) + " more"
+		}
+		return text, true
 	case plan.WrapsOff:
+		if x.UnderKg > 0 {
+			return fmt.Sprintf("the wraps may come off: from here on they save under %s, nights of about %s", u.Mass(x.UnderKg), u.Temp(x.NightC)), true
+		}
 		return "the wraps may come off: nights of about " + u.Temp(x.NightC), true
 	case plan.WrapHive:
 		return "wrap it and leave the upper entrance or vent open: a bare hive eats more", true

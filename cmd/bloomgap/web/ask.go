@@ -157,6 +157,7 @@ func askForm(o *Folder, us bool) []*askGroup {
 			{Name: "days-between", Label: "Days from visit to visit", Kind: "text", Half: true, cell: "days_between", yard: true},
 			{Name: "bloom-spread", Label: "Nectar date off by, days", Kind: "text", Half: true, cell: "bloom_spread", yard: true},
 			{Name: "shift-days", Label: "Late or early spring: by, days", Kind: "text", Half: true, Hint: "left empty: 14"},
+			{Name: "unwrap-on", Label: "Wrap off on", Kind: "day", Half: true},
 			{Name: "bees-wanted", Label: "Many bees wanted by", Kind: "day", Half: true},
 			{Name: "frames-per-box", Label: "Frames in a full box", Kind: "text", Half: true, cell: "frames_per_box"},
 			{Name: "elev", Label: "Height above sea", Kind: "text", Half: true, measure: "m", cell: "elev", yard: true},
@@ -436,6 +437,9 @@ func (a *ask) asking() feed.AskOptions {
 			days = 0
 		}
 		o.ShiftDays = days
+	}
+	if on, err := time.Parse(time.DateOnly, a.value("unwrap-on")); err == nil {
+		o.UnwrapOn = on
 	}
 	return o
 }

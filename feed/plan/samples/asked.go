@@ -6,6 +6,7 @@ import (
 )
 
 func answerSamples() []plan.Note {
+	wrap := plan.Unwrap{Wrapped: true, On: sampleDay(3, 23), CostKg: plan.Range{P10: 0.6, P50: 0.9, P90: 1.3}, CoolC: 5, From: sampleDay(4, 18), UnderKg: 0.5}
 	leaving := plan.AgainstLeaving{NonFlyingDays: 21}
 	return []plan.Note{
 		plan.MixThis{Strength: syrup.TwoToOne(), Feeder: plan.BagOnBars, ClearFromC: 20, Chosen: true}, plan.MixNone{RiskFrac: 0.01},
@@ -26,5 +27,9 @@ func answerSamples() []plan.Note {
 		plan.SpringThirds{EarlyNectar: sampleDay(5, 6), LateNectar: sampleDay(5, 22), EarlyFrac: 0.47, LateFrac: 0.64, EarlyFed: 0.02, LateFed: 0.04,
 			EarlyKg: 5.9, LateKg: 7.4, Feeds: true},
 		plan.SpringWeek{KgPerWeek: 1.1}, plan.SpringLook{Next: sampleDay(3, 23)},
+		plan.WrapKeep{What: wrap}, plan.WrapOff{What: wrap}, plan.WrapOn{What: wrap, Freeze: true},
+		plan.WrapRisk{RiskOn: plan.Risk{Frac: 0.03}, RiskOff: plan.Risk{Frac: 0.05}, Fed: true},
+		plan.WrapNights{From: sampleDay(3, 23), Nectar: sampleDay(5, 13), CoolNights: plan.Range{P10: 34, P50: 40, P90: 46}, CoolC: 5},
+		plan.WrapFrom{From: sampleDay(4, 18), UnderKg: 0.5}, plan.WrapCare{},
 	}
 }

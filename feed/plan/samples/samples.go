@@ -78,7 +78,8 @@ func taskSamples() []plan.Note {
 		plan.SeeDead{
 			By: sampleDay(4, 2),
 		}, plan.DustRound{Round: 1, Of: 3, MovedFrom: sampleDay(3, 31)}, plan.CloseFeeders{}, plan.NoAcidUntil{LastRound: sampleDay(4, 9)},
-		plan.NoSupersBefore{On: sampleDay(6, 4), WaitDays: 56}, plan.AskWait{}, plan.KeepWraps{NightC: -4.2}, plan.WrapsOff{NightC: 5.3}, plan.WrapHive{},
+		plan.NoSupersBefore{On: sampleDay(6, 4), WaitDays: 56}, plan.AskWait{}, plan.KeepWraps{NightC: -4.2, CostKg: 0.9}, plan.WrapsOff{NightC: 3.3, UnderKg: 0.5},
+		plan.WrapHive{},
 		plan.GiveSolid{
 			SolidKg: 2.5,
 		}, plan.GiveSyrup{SyrupL: 3, Strength: syrup.ThreeToTwo(), Feeder: plan.BagOnBars,
