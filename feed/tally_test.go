@@ -85,7 +85,7 @@ func sampled(t *testing.T, notLookedAt int) *season.Season {
 		heavy.Observations[0].Food.Heft = season.HeftHeavy
 		n := 24 - notLookedAt
 		s.Colonies = []season.Colony{tallyOf(light, "light", n/3), tallyOf(heavy, "heavy", n-n/3)}
-		s.Yards[0].NotLookedAt = notLookedAt
+		s.Yards[0].NotLookedAt = []season.NotLookedAt{{Colonies: notLookedAt}}
 	})
 }
 
@@ -126,7 +126,7 @@ func TestTalliesInAnyOrder(t *testing.T) {
 	two := func() *season.Season {
 		s := sampled(t, 12)
 		other := s.Yards[0]
-		other.Name, other.NotLookedAt = "other", 0
+		other.Name, other.NotLookedAt = "other", nil
 		s.Yards = append(s.Yards, other)
 		c := tallyOf(s.Colonies[0], "light", 3)
 		c.Yard = "other"
@@ -155,4 +155,19 @@ func TestTalliesInAnyOrder(t *testing.T) {
 	merged, err := order.MergeSums(parts)
 	require.NoError(t, err)
 	require.Empty(t, cmp.Diff(one.Order, order.Of(merged)))
+}
+
+// TestTheRestIsOfItsOwnSize: hives that nobody looked at are as those looked at of
+// their own size; a single does not become a double.
+func TestTheRestIsOfItsOwnSize(t *testing.T) {
+	s := sampled(t, 12)
+	s.Colonies[1].Boxes = []season.Boxes{{Kind: season.Deep, Count: 2}}
+	s.Yards[0].NotLookedAt = []season.NotLookedAt{{Boxes: s.Colonies[0].SizeOfHive(), Colonies: 12}}
+	pl, _ := planOf(t, s, members(60))
+	require.Equal(t, plan.Range{P10: 16, P50: 16, P90: 16}, pl.Colonies[0].Tally.Range, "4 light singles looked at, and all 12 others")
+	require.Equal(t, 8, pl.Colonies[1].Tally.Colonies)
+
+	s.Yards[0].NotLookedAt[0].Boxes = "another size"
+	pl, _ = planOf(t, s, members(60))
+	require.Less(t, pl.Colonies[0].Tally.Range.P10, pl.Colonies[0].Tally.Range.P90, "of a size that nobody looked at: as the whole yard")
 }

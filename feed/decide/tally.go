@@ -35,36 +35,54 @@ const unseenPrior = 0.5
 const betweenHivesKg = 1.5
 
 // shares are the colonies of each tally of a yard, by member. Those that nobody looked
-// at fall to the tallies as those looked at did: one after the other, each to a tally
-// with the chance that what is known and drawn so far gives it (the urn of Polya,
-// which draws from the Dirichlet-multinomial that a sample leaves). The whole yard is
-// one sample.
+// at fall to the tallies of hives as large as theirs (to any where the yard has no such
+// tally or their size is not known) as those looked at did: one after the other, each to
+// a tally with the chance that what is known and drawn so far gives it (the urn of Polya,
+// which draws from the Dirichlet-multinomial that a sample leaves).
 func shares(y *season.Yard, cs []*season.Colony, seed uint64, members int) map[*season.Colony][]int {
 	tallies := season.TalliesByName(cs)
 	out := make(map[*season.Colony][]int, len(tallies))
-	all := 0.0
 	for _, c := range tallies {
 		out[c] = slices.Repeat([]int{c.Tally.LookedAt}, members)
-		all += float64(c.Tally.LookedAt) + unseenPrior
 	}
-	if len(tallies) == 0 || y.NotLookedAt == 0 {
+	if len(tallies) == 0 {
 		return out
 	}
-	key := ensemble.KeyOf("not looked at", y.Name, fmt.Sprint(seed))
-	for m := range members {
-		for n := range y.NotLookedAt {
-			u := key.Unit("fell to", uint64(m)<<24|uint64(n)) * (all + float64(n))
-			to := tallies[len(tallies)-1]
-			for _, c := range tallies {
-				if u -= float64(out[c][m]) + unseenPrior; u < 0 {
-					to = c
-					break
-				}
-			}
-			out[to][m]++
+	for i, group := range y.NotLookedAt {
+		like := slices.DeleteFunc(slices.Clone(tallies), func(c *season.Colony) bool { return c.SizeOfHive() != group.Boxes })
+		if len(like) == 0 {
+			like = tallies
+		}
+		// The same draws wherever the same colonies may fall, however their boxes were written.
+		names := []string{"not looked at", y.Name, fmt.Sprint(seed, i)}
+		for _, c := range like {
+			names = append(names, c.Name)
+		}
+		key := ensemble.KeyOf(names...)
+		for m := range members {
+			fall(like, out, m, group.Colonies, key)
 		}
 	}
 	return out
+}
+
+// fall lets colonies fall to tallies in one member.
+func fall(to []*season.Colony, numbers map[*season.Colony][]int, member, colonies int, key ensemble.Key) {
+	all := 0.0
+	for _, c := range to {
+		all += float64(numbers[c][member]) + unseenPrior
+	}
+	for n := range colonies {
+		u := key.Unit("fell to", uint64(member)<<24|uint64(n)) * (all + float64(n))
+		where := to[len(to)-1]
+		for _, c := range to {
+			if u -= float64(numbers[c][member]) + unseenPrior; u < 0 {
+				where = c
+				break
+			}
+		}
+		numbers[where][member]++
+	}
 }
 
 // wholeNumbers are how many colonies each tally stands for on average: whole, and all

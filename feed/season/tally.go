@@ -144,7 +144,7 @@ func (l *loader) addTallies(y *Yard, rows []tallied) {
 				Message: fmt.Sprintf("the tally %q of %s was last made on %s, others of the yard on %s: its %d colonies may be counted twice", x.name, x.yard, iso(x.obs.Date), iso(newest), x.colonies),
 				Fix:     fmt.Sprintf("add a row for %s with what it came to then, 0 colonies when none is left in it", iso(newest))})
 		}
-		y.NotLookedAt += x.colonies - x.lookedAt
+		y.leave(sizeOfHive(x.boxes), x.colonies-x.lookedAt)
 		if x.lookedAt == 0 {
 			if seen == 0 {
 				x.row.Problem("looked_at", fmt.Sprintf("none of the colonies of %s was looked at", x.yard), "look at some of them, and write what was seen in a row of its own")
@@ -156,6 +156,31 @@ func (l *loader) addTallies(y *Yard, rows []tallied) {
 		c.Tally = &Tally{LookedAt: x.lookedAt}
 		l.s.Colonies = append(l.s.Colonies, c)
 	}
+}
+
+// leave notes colonies that nobody looked at, those of one size of hive together and
+// in the order of their sizes.
+func (y *Yard) leave(boxes string, colonies int) {
+	if colonies == 0 {
+		return
+	}
+	i, found := slices.BinarySearchFunc(y.NotLookedAt, boxes, func(n NotLookedAt, b string) int { return cmp.Compare(n.Boxes, b) })
+	if !found {
+		y.NotLookedAt = slices.Insert(y.NotLookedAt, i, NotLookedAt{Boxes: boxes})
+	}
+	y.NotLookedAt[i].Colonies += colonies
+}
+
+// SizeOfHive names the boxes of a hive, however they were written; hives of one size
+// have the same.
+func (c *Colony) SizeOfHive() string { return sizeOfHive(c.Boxes) }
+
+func sizeOfHive(boxes []Boxes) string {
+	sorted := slices.SortedFunc(slices.Values(boxes), func(a, b Boxes) int { return cmp.Compare(a.Kind, b.Kind) })
+	if len(sorted) == 0 {
+		return ""
+	}
+	return fmt.Sprint(sorted)
 }
 
 // TalliesByName are the tallies among colonies in the order of their names, which is

@@ -174,7 +174,13 @@ type Yard struct {
 
 	Dusting Dusting // rounds of dusting where they differ from the settings; zero fields = as there
 
-	NotLookedAt int // colonies of its tallies that nobody looked at: they are as those looked at turned out to be
+	NotLookedAt []NotLookedAt // colonies of its tallies that nobody looked at: they are as those looked at turned out to be
+}
+
+// NotLookedAt are colonies of a yard in hives of one size that nobody looked at.
+type NotLookedAt struct {
+	Boxes    string // what Colony.SizeOfHive gives; "" = of any size
+	Colonies int
 }
 
 // VisitDates lists the visits from one day to another, both included: the
