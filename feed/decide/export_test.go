@@ -122,3 +122,9 @@ func (d *Decided) Lived(t testing.TB, c *plan.ColonyPlan, is Truth) []schedule.L
 	}
 	return lots
 }
+
+// drawsOf are the draws of its plan.
+func (y *Yard) drawsOf(t testing.TB, d *Decided) *ensemble.SharedDraws {
+	t.Helper()
+	return ensemble.NewSharedDraws(d.options.Base, 2*d.options.MostMembers, d.options.Season.Settings.Seed, false)
+}
