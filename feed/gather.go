@@ -7,6 +7,7 @@ import (
 
 	"bloomgap/feed/order"
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 	"bloomgap/sim/colony"
 )
 
@@ -35,7 +36,7 @@ func (p *Planner) gather() *plan.Plan {
 	var laterBy time.Time
 	for _, y := range p.yards {
 		mine := byYard[y.site.Name]
-		yp := plan.YardPlan{Name: y.site.Name, LatDeg: y.site.LatDeg, LonDeg: y.site.LonDeg,
+		yp := plan.YardPlan{Name: y.site.Name, Round: y.site.Round, Disease: y.site.Disease, LatDeg: y.site.LatDeg, LonDeg: y.site.LonDeg,
 			Bloom: y.Facts.Bloom, Nectar: y.Facts.Nectar, NonFlying: y.Facts.NonFlying,
 			Weather: y.Weather.Source, Warnings: slices.Concat(y.Weather.Warnings, y.WorkWarnings(mine)), Years: y.Facts.Years}
 		for _, day := range y.Weeks {
@@ -61,6 +62,7 @@ func (p *Planner) gather() *plan.Plan {
 	}
 	out.Sums = order.SumsOf(p.season, order.Made{Version: p.opt.Version, Members: p.opt.Members, Supplement: p.opt.Protein}, out.Colonies, &sum, laterBy)
 	out.Order = order.Of(out.Sums)
+	out.OrderBy = orderBy(&set.Truck, out)
 	if risky := stillAtRisk(out.Colonies, set.AcceptRiskFrac); risky.Colonies > 0 {
 		out.Warnings = append(out.Warnings, risky)
 	}
@@ -96,6 +98,29 @@ func countVerdicts(yp *plan.YardPlan, mine []*plan.ColonyPlan) {
 			yp.Dead = append(yp.Dead, c.Colony)
 		}
 	}
+}
+
+// orderBy is by when sugar is ordered: it is mixed the day before it is given.
+func orderBy(t *season.Truck, pl *plan.Plan) plan.OrderBy {
+	var out plan.OrderBy
+	if !t.LeadSaid || pl.Order.SugarKg.P90 <= 0 {
+		return out
+	}
+	out.LeadDays = t.LeadDays
+	before := func(day time.Time) time.Time { return day.AddDate(0, 0, -1-t.LeadDays) }
+	for i := range pl.Yards {
+		y := &pl.Yards[i]
+		if first := y.Visits; y.Order.NowSugarKg.P90 > 0 && len(first) > 0 && (out.FirstNeeded.IsZero() || first[0].Date.Before(out.FirstNeeded)) {
+			out.FirstNeeded = first[0].Date
+		}
+	}
+	if !out.FirstNeeded.IsZero() {
+		out.First = before(out.FirstNeeded)
+	}
+	if !pl.Order.LaterBy.IsZero() {
+		out.Later = before(pl.Order.LaterBy)
+	}
+	return out
 }
 
 // ownCautions are those of this season beside the usual ones: which figures of the

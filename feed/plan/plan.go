@@ -200,6 +200,14 @@ type Order struct {
 	Gear         []GearLine
 }
 
+// OrderBy is by when sugar is to be ordered, so that it is there the day before it is
+// given; zero where nobody has said how long it takes to come, or none is needed.
+type OrderBy struct {
+	First, Later time.Time // for the first visits, and for what may be needed after them
+	FirstNeeded  time.Time // day of the first visit that may need it
+	LeadDays     int
+}
+
 // GearLine is equipment needed against what is on hand.
 type GearLine struct {
 	Item   season.Item
@@ -212,6 +220,8 @@ type GearLine struct {
 type YardPlan struct {
 	Name           string
 	LatDeg, LonDeg float64
+	Round          string // of the yards that are visited together; "": none
+	Disease        bool   // visited last
 	Feed           int
 	Watch          int
 	NoFeed         int
@@ -275,6 +285,7 @@ type Plan struct {
 	Yards     []YardPlan   // in the order of the table
 	Colonies  []ColonyPlan // in order of urgency
 	Order     Order
+	OrderBy   OrderBy
 	Sums      Sums // what the order comes of, to merge with other parts of a season
 	Warnings  []Note
 	Cautions  []Note

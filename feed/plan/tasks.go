@@ -56,6 +56,8 @@ type (
 		Feeder   Feeder
 		If       FeedLine
 	}
+	// CleanTools is for a yard whose colonies are or were ill.
+	CleanTools struct{}
 	// WeighHive says that a scale may change the answer.
 	WeighHive struct{}
 	// HeftAgain is for a colony to watch.
@@ -64,6 +66,7 @@ type (
 	Look struct{}
 )
 
+func (CleanTools) Code() Code     { return "task.clean_tools" }
 func (SeeDead) Code() Code        { return "task.see_dead" }
 func (DustRound) Code() Code      { return "task.dust_round" }
 func (CloseFeeders) Code() Code   { return "task.close_feeders" }

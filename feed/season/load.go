@@ -240,7 +240,7 @@ func (l *loader) yardColumns() []read.Column {
 		{Name: "monthly_means_f"},
 		weight("lid"), weight("inner_cover"), weight("floor"),
 		weight("deep_box"), weight("medium_box"), weight("shallow_box"), weight("large_box"), weight("wrap"),
-	}, dustingColumns()...)
+	}, append(truckColumns(), dustingColumns()...)...)
 }
 
 func (l *loader) yards() {
@@ -286,6 +286,7 @@ func (l *loader) yards() {
 		}
 		l.tares(r, &y)
 		l.dusting(r, &y)
+		l.round(r, &y)
 		if len(l.s.Yards) == mostYards {
 			r.Report(
 				"yard",

@@ -121,6 +121,7 @@ func knownSettings() []string {
 		"units", "today", "accept_risk_percent", "reserve_kg", "reserve_lb", "reserve_springs_percent", "lost_percent", "waste_percent",
 		"strength", "sugar_bag_kg", "sugar_bag_lb",
 		"supplement", "protein", "bees_wanted_date", "bees_wanted", "seams_wanted", "springs", "draws", "seed",
+		"days_off", "load_limit_kg", "load_limit_lb", "load_limit_l", "load_limit_gal", "container_l", "container_gal", "order_lead_days",
 		"dusting_first_round", "dusting_rounds", "dusting_days_between", "supers_on", "days_before_supers",
 		"feeding.allow_open", "feeding.solid_only_below_c", "feeding.solid_only_below_f", "feeding.touching_only_below_c",
 		"feeding.touching_only_below_f", "feeding.any_feeder_from_c", "feeding.any_feeder_from_f",
@@ -538,6 +539,7 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 	if v, ok := r.whole("seed", 0, math.MaxInt32); ok {
 		s.Seed = uint64(v)
 	}
+	r.truck(&s.Truck)
 	r.yesNo("feeding.allow_open", &s.AllowOpenFeeding)
 	r.parameters(s)
 	r.confirmed(s)

@@ -110,6 +110,8 @@ type Settings struct {
 	AllowOpenFeeding bool      // whether a tub in the open may be offered; still with a warning
 	Rules            FeedRules // when what kind of feed can be taken
 
+	Truck Truck // how the yards are gone round
+
 	Dusting Dusting // rounds of preventive dusting; DustingAt gives those of a yard
 
 	Parameters []Parameter // figures of the colony model that are not the usual ones, in order of the file
@@ -173,6 +175,9 @@ type Yard struct {
 	Tares Tares // weights of the empty equipment
 
 	Dusting Dusting // rounds of dusting where they differ from the settings; zero fields = as there
+
+	Round   string // name of the round on which it is visited with other yards; "": none
+	Disease bool   // colonies of it are or were ill: it is visited last
 
 	NotLookedAt []NotLookedAt // colonies of its tallies that nobody looked at: they are as those looked at turned out to be
 }

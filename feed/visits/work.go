@@ -116,6 +116,12 @@ func (y *Yard) fitVisits(last time.Time) []time.Time {
 	y.findRounds()
 	today := y.Season.Today
 	visits := y.Site.VisitDates(today, last)
+	if len(y.Site.Visits) == 0 { // those of an interval keep off the days on which nobody goes
+		for i, v := range visits {
+			visits[i] = y.Season.Settings.Truck.Working(v)
+		}
+		visits = slices.CompactFunc(visits, time.Time.Equal)
+	}
 	t := &y.tasks
 	if len(t.rounds) == 0 {
 		return visits
@@ -252,6 +258,9 @@ func (y *Yard) WorkWarnings(cs []*plan.ColonyPlan) []plan.Note {
 func (y *Yard) workTasks(k int, cs []*plan.ColonyPlan) []plan.Task {
 	t := &y.tasks
 	out := y.dustTasks(y.Visits[k].Date, cs)
+	if y.Site.Disease {
+		out = append(out, plan.Task{What: plan.CleanTools{}})
+	}
 	wrapped := slices.ContainsFunc(y.Colonies, func(c *season.Colony) bool { return c.Alive && c.Insulated })
 	toWrap := slices.ContainsFunc(cs, func(c *plan.ColonyPlan) bool { return c.Wrap })
 	off, costKg, underKg := y.unwrapVisit(cs)

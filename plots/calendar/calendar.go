@@ -192,22 +192,25 @@ func summary(pl *plan.Plan, y plan.YardPlan, v plan.Visit) string {
 	if pl.Invented {
 		prefix = "INVENTED: "
 	}
-	colonies, yard := map[string]bool{}, 0
+	colonies, hives, yard := map[string]bool{}, 0, 0
 	for _, t := range v.Tasks {
 		if t.Colony == "" {
 			yard++
 			continue
 		}
-		colonies[t.Colony] = true
+		if !colonies[t.Colony] {
+			colonies[t.Colony] = true
+			hives += max(1, t.Colonies)
+		}
 	}
-	hives := words.Count(len(colonies), "hive", "hives") + " to see to"
+	toSee := words.Count(hives, "hive", "hives") + " to see to"
 	switch {
 	case yard == 0:
-		return fmt.Sprintf("%s%s: %s", prefix, y.Name, hives)
+		return fmt.Sprintf("%s%s: %s", prefix, y.Name, toSee)
 	case len(colonies) == 0:
 		return fmt.Sprintf("%s%s: work on the whole yard", prefix, y.Name)
 	}
-	return fmt.Sprintf("%s%s: work on the whole yard, %s", prefix, y.Name, hives)
+	return fmt.Sprintf("%s%s: work on the whole yard, %s", prefix, y.Name, toSee)
 }
 
 func description(v plan.Visit, style words.Style) string {
@@ -215,7 +218,7 @@ func description(v plan.Visit, style words.Style) string {
 	for i, t := range v.Tasks {
 		lines[i] = words.Sentence(style.Note(t.What))
 		if t.Colony != "" {
-			lines[i] = t.Colony + ": " + style.Note(t.What)
+			lines[i] = words.CalledTask(&t) + ": " + style.Note(t.What)
 		}
 	}
 	return strings.Join(lines, "\n")

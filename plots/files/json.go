@@ -89,7 +89,8 @@ type Document struct {
 	Counts      CountsDoc    `json:"counts"`
 	Colonies    []ColonyDoc  `json:"colonies"`
 	Yards       []YardDoc    `json:"yards"`
-	Order       OrderDoc     `json:"order"` // all yards together
+	Order       OrderDoc     `json:"order"`    // all yards together
+	OrderBy     *OrderByDoc  `json:"order_by"` // null where nobody has said how long an order takes to come
 	Warnings    []WarningDoc `json:"warnings"`
 	Cautions    []NoteDoc    `json:"cautions"`
 	ModelLeaves []NoteDoc    `json:"model_leaves_out"`
@@ -354,6 +355,13 @@ type AmountDoc struct {
 	P90 Num `json:"p90"`
 }
 
+// OrderByDoc is by when sugar is to be ordered.
+type OrderByDoc struct {
+	First    Day `json:"for_first_visits"`
+	Later    Day `json:"for_later_visits"`
+	LeadDays int `json:"lead_days"`
+}
+
 // OrderDoc is what to buy.
 type OrderDoc struct {
 	Colonies     int       `json:"colonies_fed"`
@@ -384,6 +392,8 @@ type YardDoc struct {
 	Name      string       `json:"name"`
 	LatDeg    Num          `json:"latitude_deg"`
 	LonDeg    Num          `json:"longitude_deg"`
+	Round     string       `json:"round"`   // of the yards that are visited together; "" for none
+	Disease   bool         `json:"disease"` // it is visited last
 	Counts    CountsDoc    `json:"counts"`
 	Dead      []string     `json:"dead"`
 	Bloom     DateRangeDoc `json:"bloom"`
@@ -459,7 +469,7 @@ func NewDocument(pl *plan.Plan) Document {
 	}
 	out := Document{Format: Format, Version: FormatVersion, Invented: pl.Invented, Today: Day{pl.Today}, TextUnits: "metric",
 		Members: pl.Members, Seed: pl.Seed,
-		Settings: settingsDoc(pl), Counts: CountsDoc{n.Feed, n.Watch, n.Leave, n.Clear}, Colonies: []ColonyDoc{}, Yards: []YardDoc{}, Order: orderDoc(pl.Order),
+		Settings: settingsDoc(pl), Counts: CountsDoc{n.Feed, n.Watch, n.Leave, n.Clear}, Colonies: []ColonyDoc{}, Yards: []YardDoc{}, Order: orderDoc(pl.Order), OrderBy: orderByDoc(pl.OrderBy),
 		Warnings: []WarningDoc{}, Asked: []AskedDoc{}, Cautions: d.notes(pl.Cautions), ModelLeaves: d.notes(pl.Limits)}
 	if d.words.US {
 		out.TextUnits = "us"
@@ -641,7 +651,7 @@ func (d documents) confidence(c *plan.Confidence) ConfidenceDoc {
 }
 
 func (d documents) yard(pl *plan.Plan, y *plan.YardPlan) YardDoc {
-	out := YardDoc{Name: y.Name, LatDeg: Num(y.LatDeg), LonDeg: Num(y.LonDeg), Dead: []string{}, Bloom: dateRangeDoc(y.Bloom), Nectar: dateRangeDoc(y.Nectar),
+	out := YardDoc{Name: y.Name, Round: y.Round, Disease: y.Disease, LatDeg: Num(y.LatDeg), LonDeg: Num(y.LonDeg), Dead: []string{}, Bloom: dateRangeDoc(y.Bloom), Nectar: dateRangeDoc(y.Nectar),
 		NonFlying: rangeDoc(y.NonFlying), Flying: Day{y.Flying}, WeekDates: []Day{}, Order: orderDoc(y.Order), Visits: []VisitDoc{},
 		Weather: d.weather(&y.Weather), Springs: []SpringDoc{}}
 	out.Dead = append(out.Dead, words.DeadOf(pl, *y)...)
@@ -708,6 +718,13 @@ func positive(v float64) float64 {
 		return v
 	}
 	return math.NaN()
+}
+
+func orderByDoc(o plan.OrderBy) *OrderByDoc {
+	if o.First.IsZero() && o.Later.IsZero() {
+		return nil
+	}
+	return &OrderByDoc{Day{o.First}, Day{o.Later}, o.LeadDays}
 }
 
 func orderDoc(o plan.Order) OrderDoc {

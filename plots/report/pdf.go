@@ -203,8 +203,11 @@ type cell struct {
 
 // day prints the sheet of a visit day.
 func (s *sheets) day(d words.VisitDay) {
-	day := s.u.Day(d.Date)
+	day := d.Name(s.u)
 	s.page(day)
+	for _, text := range d.Remark {
+		s.para(text, true)
+	}
 	for _, part := range []struct {
 		head string
 		list []string
@@ -221,13 +224,16 @@ func (s *sheets) day(d words.VisitDay) {
 		}
 		s.para(y.Name, true)
 		s.tickList(day, y.Work)
-		if len(y.Rows) == 0 {
+		if len(y.Rows)+len(y.Rest) == 0 {
 			continue
 		}
 		s.columns = dayColumns
 		s.heading()
 		for _, r := range y.Rows {
 			s.row(day, []cell{{text: r.Colony}, {ticks: r.Do}, {}, {}})
+		}
+		for _, name := range y.Rest {
+			s.row(day, []cell{{text: name}, {}, {}, {}})
 		}
 	}
 }

@@ -174,9 +174,9 @@ type page struct {
 
 // dayView is a visit day for the template "days".
 type dayView struct {
-	Day       string
-	Mix, Load []string
-	Yards     []words.DayYard
+	Day               string
+	Remark, Mix, Load []string
+	Yards             []words.DayYard
 }
 
 type feedRow struct {
@@ -326,7 +326,7 @@ func newPageOf(pl *plan.Plan, opt Options) *page {
 // visitDays puts the visit days on a page.
 func (p *page) visitDays(pl *plan.Plan, u words.Style) {
 	for _, d := range words.VisitDays(pl, daysAhead, u) {
-		p.Days = append(p.Days, dayView{u.Day(d.Date), d.Mix, d.Load, d.Yards})
+		p.Days = append(p.Days, dayView{d.Name(u), d.Remark, d.Mix, d.Load, d.Yards})
 	}
 }
 

@@ -27,7 +27,11 @@ func Summary(pl *plan.Plan, u Style) string {
 	if risk := RiskLine(pl, u); risk != "" {
 		s += " " + risk
 	}
-	return s + " " + ShoppingLine(pl.Order, u)
+	s += " " + ShoppingLine(pl.Order, u)
+	if by := OrderByLine(pl, u); by != "" {
+		s += " " + by
+	}
+	return s
 }
 
 // Tally is a number of colonies by verdict.
@@ -146,7 +150,7 @@ func Tasks(v plan.Visit, u Style) []string {
 			who[what] = nil
 		}
 		if t.Colony != "" {
-			who[what] = append(who[what], calledTask(&t))
+			who[what] = append(who[what], CalledTask(&t))
 		}
 	}
 	if len(whats) == 0 {

@@ -1,22 +1,34 @@
 package words
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 	"time"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 )
 
 // VisitDay is all that is done on one day, for the truck and the clipboard: what
 // to mix the day before, what to load, then yard by yard what each colony gets on
 // that day only.
 type VisitDay struct {
-	Date  time.Time
-	Mix   []string // syrup by ratio, with its sugar and water
-	Load  []string // solid sugar, feeders
-	Yards []DayYard
+	Date   time.Time
+	Round  string   // of the yards that are visited together; "" for those of none
+	Remark []string // yards that fall on one day though nobody said that they go together; more than a trip carries
+	Mix    []string // syrup by ratio, with its sugar, water and containers
+	Load   []string // solid sugar, feeders, what all feed weighs
+	Yards  []DayYard
+}
+
+// Name is the day, and its round.
+func (d *VisitDay) Name(u Style) string {
+	if d.Round == "" {
+		return u.Day(d.Date)
+	}
+	return u.Day(d.Date) + ", round " + Clean(d.Round)
 }
 
 // DayYard is what is done at one yard on one day.
@@ -24,6 +36,8 @@ type DayYard struct {
 	Name string
 	Work []string // of the whole yard
 	Rows []DayRow
+	Rest []string // its other live colonies, whose heft may be written down
+	load load
 }
 
 // DayRow is what one colony gets, or what is done to it.
@@ -32,41 +46,68 @@ type DayRow struct {
 	Do     []string
 }
 
+// trip is a day and a round.
+type trip struct {
+	date  time.Time
+	round string
+}
+
 // VisitDays lists the days on which yards are visited from the day of the plan on
-// through so many days after it; yards in the order of their table.
+// through so many days after it, a round apart from the others; yards in the order of
+// their table, those with disease last.
 func VisitDays(pl *plan.Plan, within int, u Style) []VisitDay {
-	days := map[time.Time]*VisitDay{}
-	sums := map[time.Time]*daySum{}
+	days, sums := map[trip]*VisitDay{}, map[trip]*daySum{}
 	last := pl.Today.AddDate(0, 0, within)
+	byYard := map[string][]*plan.ColonyPlan{}
+	for i := range pl.Colonies {
+		c := &pl.Colonies[i]
+		byYard[c.Yard] = append(byYard[c.Yard], c)
+	}
+	yards := make([]*plan.YardPlan, len(pl.Yards))
 	for i := range pl.Yards {
-		y := &pl.Yards[i]
+		yards[i] = &pl.Yards[i]
+	}
+	slices.SortStableFunc(yards, func(a, b *plan.YardPlan) int { return order(a.Disease) - order(b.Disease) })
+	for _, y := range yards {
 		for _, v := range y.Visits {
 			if v.Date.Before(pl.Today) || v.Date.After(last) {
 				continue
 			}
-			if days[v.Date] == nil {
-				days[v.Date], sums[v.Date] = &VisitDay{Date: v.Date}, &daySum{syrup: map[string]*batch{}, feeders: map[plan.Feeder]int{}}
+			t := trip{v.Date, y.Round}
+			if days[t] == nil {
+				days[t], sums[t] = &VisitDay{Date: v.Date, Round: y.Round}, &daySum{syrup: map[string]*batch{}, feeders: map[plan.Feeder]int{}}
 			}
-			days[v.Date].Yards = append(days[v.Date].Yards, u.dayYard(y.Name, v))
-		}
-	}
-	for i := range pl.Colonies {
-		for _, f := range pl.Colonies[i].Feedings {
-			if s := sums[f.Date]; s != nil {
-				s.add(&pl.Colonies[i], f)
+			d := u.dayYard(y.Name, v, byYard[y.Name])
+			for _, c := range byYard[y.Name] {
+				for _, f := range c.Feedings {
+					if f.Date.Equal(v.Date) {
+						sums[t].add(c, f)
+						d.load.add(c, f)
+					}
+				}
 			}
+			days[t].Yards = append(days[t].Yards, d)
 		}
 	}
 	out := make([]VisitDay, 0, len(days))
-	for date, d := range days {
-		d.Mix, d.Load = sums[date].mix(u), sums[date].load(u)
+	truck := truckOf(pl)
+	for t, d := range days {
+		d.Mix, d.Load = sums[t].mix(u, &truck), sums[t].load(u)
+		d.Remark = append(d.together(), d.trips(&truck, u)...)
 		out = append(out, *d)
 	}
-	slices.SortFunc(out, func(a, b VisitDay) int { return a.Date.Compare(b.Date) })
+	slices.SortFunc(out, func(a, b VisitDay) int { return cmp.Or(a.Date.Compare(b.Date), cmp.Compare(a.Round, b.Round)) })
 	return out
 }
 
-func (u Style) dayYard(name string, v plan.Visit) DayYard {
+func order(last bool) int {
+	if last {
+		return 1
+	}
+	return 0
+}
+
+func (u Style) dayYard(name string, v plan.Visit, colonies []*plan.ColonyPlan) DayYard {
 	d := DayYard{Name: Clean(name)}
 	at := map[string]int{}
 	for _, t := range v.Tasks {
@@ -79,12 +120,17 @@ func (u Style) dayYard(name string, v plan.Visit) DayYard {
 		if !known {
 			i = len(d.Rows)
 			at[t.Colony] = i
-			d.Rows = append(d.Rows, DayRow{Colony: calledTask(&t)})
+			d.Rows = append(d.Rows, DayRow{Colony: CalledTask(&t)})
 		}
 		d.Rows[i].Do = append(d.Rows[i].Do, what)
 	}
 	if len(v.Tasks) == 0 {
 		d.Work = []string{u.Note(plan.Look{})}
+	}
+	for _, c := range colonies {
+		if _, there := at[c.Colony]; !there && c.Verdict != plan.Dead {
+			d.Rest = append(d.Rest, Called(c))
+		}
 	}
 	return d
 }
@@ -127,18 +173,18 @@ func (s *daySum) add(c *plan.ColonyPlan, f plan.Feeding) {
 	b.l, b.sugarKg, b.waterL = b.l+n*f.SyrupL, b.sugarKg+n*f.SugarKg, b.waterL+n*f.WaterL
 }
 
-func (s *daySum) mix(u Style) []string {
+func (s *daySum) mix(u Style, truck *season.Truck) []string {
 	var out []string
 	slices.Sort(s.ratios)
 	for _, ratio := range s.ratios {
 		b := s.syrup[ratio]
 		of := strings.TrimSpace(ratio + " syrup")
 		if b.l > 0 {
-			out = append(out, fmt.Sprintf("%s of %s: %s of sugar in %s of water", u.Volume(b.l), of, u.Mass(b.sugarKg), u.Volume(b.waterL)))
+			out = append(out, fmt.Sprintf("%s of %s: %s of sugar in %s of water", u.Volume(b.l), of, u.Mass(b.sugarKg), u.Volume(b.waterL))+u.containers(b.l, truck))
 		}
 		if b.lateL > 0 {
 			out = append(out, fmt.Sprintf("only for hives that are low, %s of %s: %s of sugar in %s of water", u.Volume(b.lateL), of, u.Mass(b.lateKg),
-				u.Volume(b.lateWaterL)))
+				u.Volume(b.lateWaterL))+u.containers(b.lateL, truck))
 		}
 	}
 	return out

@@ -20,8 +20,8 @@ func Called(c *plan.ColonyPlan) string {
 	return Clean(c.Colony) + ", " + about + Count(c.Tally.Colonies, "colony", "colonies")
 }
 
-// calledTask is the same of what is to be done.
-func calledTask(t *plan.Task) string {
+// CalledTask is the same of what is to be done.
+func CalledTask(t *plan.Task) string {
 	if t.Colonies == 0 {
 		return Clean(t.Colony)
 	}

@@ -17,6 +17,9 @@ func task(u Style, n plan.Note) (string, bool) {
 			by = fmt.Sprintf(" by %s, when bees start to fly and rob", u.ShortDay(x.By))
 		}
 		return "dead: close it" + by + "; inspect it for foulbrood, then clear it away", true
+	case plan.CleanTools:
+		return "disease here: come last; before you leave, scrape hive tools clean and scorch or wash them, change or wash gloves, and take no comb, feeder or food to " +
+			"another yard", true
 	case plan.DustRound:
 		what := fmt.Sprintf("dusting round %d of %d", x.Round, x.Of)
 		if !x.MovedFrom.IsZero() {

@@ -184,6 +184,8 @@ func workWarning(u Style, n plan.Note) (string, bool) {
 // longer.
 func shortWarning(u Style, n plan.Note) (string, bool) {
 	switch x := n.(type) {
+	case plan.CleanTools:
+		return "disease here: come last, clean tools and gloves, take nothing along", true
 	case plan.SampledTally:
 		return fmt.Sprintf("%d looked at; going by them there are %d to %d", x.LookedAt, x.FromColonies, x.ToColonies), true
 	case plan.SmallCluster:

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 )
 
@@ -95,4 +96,43 @@ func TestVisitDays(t *testing.T) {
 	require.Len(t, d.Yards[0].Work, 1)
 	require.Equal(t, []string{"look and heft"}, d.Yards[1].Work)
 	require.Len(t, VisitDays(pl, 10, Style{}), 2)
+}
+
+// TestDaysOfTheTruck: a round apart from other yards, those with disease last, trips
+// within the limit, containers, and a remark where yards only happen to fall on a day.
+func TestDaysOfTheTruck(t *testing.T) {
+	day := func(d int) time.Time { return time.Date(2027, 3, d, 0, 0, 0, 0, time.UTC) }
+	yard := func(name, round string, ill bool) plan.YardPlan {
+		return plan.YardPlan{Name: name, Round: round, Disease: ill, Visits: []plan.Visit{{Date: day(23)}}}
+	}
+	solid := func(yard string, colonies int) plan.ColonyPlan {
+		return plan.ColonyPlan{Yard: yard, Colony: "light", Tally: &plan.Tally{Colonies: colonies, LookedAt: colonies}, Strength: syrup.TwoToOne(),
+			Choice: plan.FeederChoice{Feeder: plan.BagOnBars}, Feedings: []plan.Feeding{{Date: day(23), SyrupL: 4, SugarKg: 3.5, WaterL: 1.8}}}
+	}
+	s := &season.Season{}
+	s.Settings.Truck = season.Truck{LoadKg: 100, ContainerL: 20}
+	pl := &plan.Plan{Today: day(20), Season: s, Yards: []plan.YardPlan{yard("Ill", "east", true), yard("A", "east", false), yard("B", "east", false), yard("C", "", false), yard("D", "", false)},
+		Colonies: []plan.ColonyPlan{solid("Ill", 4), solid("A", 12), solid("B", 10), solid("C", 50)}}
+	days := VisitDays(pl, 7, Style{})
+	require.Len(t, days, 2)
+	none, east := days[0], days[1]
+	require.Equal(t, "Tue 23 Mar, round east", east.Name(Style{}))
+	require.Equal(t, []string{"A", "B", "Ill"}, []string{east.Yards[0].Name, east.Yards[1].Name, east.Yards[2].Name})
+	kg := 4 * syrup.DensityKgPerL(syrup.TwoToOne().MassFrac)
+	require.Equal(t, []string{"More than one trip carries (100 kg): trip 1: A, " + Style{}.Mass(12*kg) + " and trip 2: B and Ill, " + Style{}.Mass(14*kg) + "."}, east.Remark)
+	require.Equal(t, []string{"104 L of 2:1 syrup: 91 kg of sugar in 46.8 L of water, in 6 containers of 20 L"}, east.Mix)
+	require.Equal(t, "2 yards on one day: C and D. See that one day does for them; yards that go together may have one round in the table of yards.", none.Remark[0])
+	require.Contains(t, none.Remark[1], "C alone: "+Style{}.Mass(50*kg)+" in 3 trips")
+	require.Equal(t, []string{"light, 12 colonies"}, east.Yards[0].Rest, "no task here: room for their heft")
+}
+
+func TestOrderBy(t *testing.T) {
+	day := func(m time.Month, d int) time.Time { return time.Date(2027, m, d, 0, 0, 0, 0, time.UTC) }
+	pl := &plan.Plan{Today: day(3, 10)}
+	require.Empty(t, OrderByLine(pl, Style{}))
+	pl.OrderBy = plan.OrderBy{First: day(3, 15), FirstNeeded: day(3, 23), Later: day(3, 25), LeadDays: 7}
+	require.Equal(t, "Order by Mon 15 Mar for the first visits (7 days from the order to the yard). Order the rest by Thu 25 Mar.", OrderByLine(pl, Style{}))
+	pl.Today = day(3, 20)
+	require.Equal(t, "Order at once, and find sugar nearer by for the first visit on Tue 23 Mar: with 7 days from the order to the yard an order of today "+
+		"comes too late for it. Order the rest by Thu 25 Mar.", OrderByLine(pl, Style{}))
 }
