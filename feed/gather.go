@@ -86,7 +86,9 @@ func (p *Planner) gather() *plan.Plan {
 
 // countVerdicts counts the colonies of a yard by what is to be done, and names the dead.
 func countVerdicts(yp *plan.YardPlan, mine []*plan.ColonyPlan) {
+	dead, all := 0, 0
 	for _, c := range mine {
+		all += c.Stands()
 		switch c.Verdict {
 		case plan.Feed:
 			yp.Feed += c.Stands()
@@ -96,7 +98,11 @@ func countVerdicts(yp *plan.YardPlan, mine []*plan.ColonyPlan) {
 			yp.NoFeed += c.Stands()
 		case plan.Dead:
 			yp.Dead = append(yp.Dead, c.Colony)
+			dead += c.Stands()
 		}
+	}
+	if dead > 0 {
+		yp.Losses = plan.LossesOf(dead, all)
 	}
 }
 

@@ -106,6 +106,20 @@ func calls() []callScript {
 		{"wrap off in March?", quebec("--wrapped", "yes"), "unwrap", wrapCodes("answer.wrap_keep"), wrapCosts},
 		{"wrap off in late May?", quebec("--wrapped", "yes", "--unwrap-on", "2027-05-10"), "unwrap", wrapCodes("answer.wrap_off"), wrapCosts},
 		{"should I wrap it still?", quebec(), "unwrap", wrapCodes("answer.wrap_on"), wrapCosts},
+		{"five seams: too weak?", quebec(), "unite",
+			[]string{"answer.unite_not", "answer.unite_chances", "answer.unite_hunger", "answer.honey_frames", "answer.unite_care"}, uniteChances},
+		{"two and a half seams in March?", quebec("--seams", "2.5"), "unite",
+			[]string{"answer.unite_do", "answer.unite_chances", "answer.unite_cold", "answer.unite_care"}, uniteChances},
+		{"three seams in a mild April?", bern("--seams", "3", "--date", "2027-04-20", "--today", "2027-04-20"), "unite",
+			[]string{"answer.unite_feed", "answer.unite_chances", "answer.unite_hunger", "answer.unite_care"}, uniteChances},
+		{"no sound from it: dead?", quebec("--lost", "3", "--of", "20"), "dead",
+			[]string{"answer.dead_wait", "answer.dead_check", "answer.dead_order", "answer.dead_report", "answer.dead_gear", "answer.losses"},
+			func(t *testing.T, says []files.NoteDoc) {
+				require.Equal(t, 0.15, said(t, says, "answer.losses", "frac"))
+				require.Less(t, said(t, says, "answer.losses", "least_frac"), 0.15)
+				require.Greater(t, said(t, says, "answer.losses", "most_frac"), 0.15)
+				require.Equal(t, says[0].Figures["fly_by"], says[2].Figures["fly_by"], "closed before bees rob")
+			}},
 		{"late, a heavy hive?", heavy(), "late", springCodes, func(t *testing.T, says []files.NoteDoc) {
 			laterIsHungrier(t, says)
 			require.Equal(t, "no feed", says[0].Figures["verdict"])
@@ -130,6 +144,18 @@ func laterIsHungrier(t *testing.T, says []files.NoteDoc) {
 		require.Greater(t, says[0].Figures["nectar"], says[0].Figures["plain_nectar"])
 	} else {
 		require.Less(t, says[0].Figures["nectar"], says[0].Figures["plain_nectar"])
+	}
+}
+
+// uniteChances: a hungry colony that cuts its brood starves no oftener than one that rears
+// on, on these hives, and feed helps.
+func uniteChances(t *testing.T, says []files.NoteDoc) {
+	t.Helper()
+	f := says[1].Figures
+	require.GreaterOrEqual(t, f["unfed_hungry"], f["unfed"])
+	require.GreaterOrEqual(t, f["both_hungry"], f["both"])
+	if f["feeds"].(bool) {
+		require.Greater(t, f["fed"], f["unfed"])
 	}
 }
 

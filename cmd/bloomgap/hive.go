@@ -99,6 +99,7 @@ type hiveOptions struct {
 	reserveKg        float64
 	ask              []string
 	unwrapOn         string
+	neighbourHeft    string
 	notes            []string // on flags called by an old name
 }
 
@@ -140,6 +141,11 @@ in what feeder, how often. A number may have its unit behind it: 60lb, 27.5kg,
 	f.StringSliceVar(&o.ask, "ask", nil, "answer this question in place of the plan: "+questionWords())
 	o.asking = feed.DefaultAskOptions()
 	f.IntVar(&o.asking.ShiftDays, "shift-days", o.asking.ShiftDays, "for --ask late and early: days that the spring comes later or earlier")
+	f.Float64Var(&o.asking.WeakBees, "weak-bees", o.asking.WeakBees, "for --ask unite: bees under which a colony is too weak")
+	f.Float64Var(&o.asking.Neighbour.Seams, "neighbour-seams", o.asking.Neighbour.Seams, "for --ask unite: seams of bees of the colony to unite it with")
+	f.StringVar(&o.neighbourHeft, "neighbour-heft", o.asking.Neighbour.Heft.String(), "for --ask unite: how that one hefts: light, fair or heavy")
+	f.IntVar(&o.asking.Lost, "lost", 0, "for --ask dead: colonies lost this winter, together with --of")
+	f.IntVar(&o.asking.Of, "of", 0, "for --ask dead: how many there were before it")
 	f.StringVar(&o.unwrapOn, "unwrap-on", "", "for --ask unwrap: day the wrap would come off (default: the next visit)")
 	f.Float64Var(&o.asking.UnwrapKg, "unwrap-kg", o.asking.UnwrapKg, "for --ask unwrap: food that it may cost, kg")
 	o.register(f)
@@ -185,7 +191,7 @@ func hiveGroups(cells []*hiveFlag) []flagGroup {
 		}
 	}
 	return append(out,
-		flagGroup{groupAsk, []string{"ask", "shift-days", "unwrap-on", "unwrap-kg"}},
+		flagGroup{groupAsk, []string{"ask", "shift-days", "unwrap-on", "unwrap-kg", "weak-bees", "neighbour-seams", "neighbour-heft", "lost", "of"}},
 		flagGroup{groupRules, []string{"accept-risk", "reserve", "strength", "supplement", "bees-wanted"}},
 		flagGroup{groupShow, nil}) // all others
 }
@@ -246,6 +252,16 @@ func (o *hiveOptions) readQuestions() error {
 			return usageError{fmt.Errorf("--ask %q is not known; write one of: %s", word, questionWords())}
 		}
 		o.questions = append(o.questions, q)
+	}
+	switch strings.ToLower(strings.TrimSpace(o.neighbourHeft)) {
+	case season.HeftLight.String():
+		o.asking.Neighbour.Heft = season.HeftLight
+	case season.HeftFair.String():
+		o.asking.Neighbour.Heft = season.HeftFair
+	case season.HeftHeavy.String():
+		o.asking.Neighbour.Heft = season.HeftHeavy
+	default:
+		return usageError{fmt.Errorf("--neighbour-heft %q is not known; write light, fair or heavy", o.neighbourHeft)}
 	}
 	if o.unwrapOn != "" {
 		var err error

@@ -27,6 +27,10 @@ func Of(k *decide.Case, q plan.Question, w World, opt Options) (plan.Asked, erro
 		out.Says = candy(k)
 	case plan.AskJar:
 		out.Says = jar(k)
+	case plan.AskUnite:
+		out.Says = unite(k, opt)
+	case plan.AskDead:
+		out.Says = dead(k, opt)
 	case plan.AskUnwrap:
 		out.Says = unwrap(k, opt)
 	case plan.AskLate, plan.AskEarly:

@@ -53,12 +53,15 @@ const mostFrac = 0.9
 func honey(k *decide.Case) []plan.Note {
 	says := []plan.Note{plan.HoneyNot{}}
 	if lack := k.LackKg(mostFrac); lack > 0 {
-		says = append(says, plan.HoneyFrames{LackKg: lack, Frames: math.Ceil(lack/observe.LeastDeepFrameKg*2) / 2})
+		says = append(says, plan.HoneyFrames{LackKg: lack, Frames: framesOf(lack)})
 	} else {
 		says = append(says, plan.HoneyEnough{RiskFrac: k.Plan.Risk.Frac})
 	}
 	return append(says, plan.HoneyCare{})
 }
+
+// framesOf is how many deep frames surely hold so much food, to the half frame.
+func framesOf(kg float64) float64 { return math.Ceil(kg/observe.LeastDeepFrameKg*2) / 2 }
 
 // candy says whether solid feed is for the days to come, and how long a block lasts.
 func candy(k *decide.Case) []plan.Note {

@@ -483,13 +483,13 @@ func (w *Worker) confidence(s *subject, a *grown, out *plan.ColonyPlan) plan.Con
 	return u
 }
 
-// Below coldClusterBees, 4000-8000, and with a cold spell of coldClusterDays ahead,
+// Below coldClusterBees, 4000-8000, and with a cold spell of ColdClusterDays ahead,
 // 3-7 d, a cluster may die of cold beside its food: common practice calls a cluster
 // of under three or four seams in early spring too weak to reach combs away from it.
 // The two figures are own judgement.
 const (
 	coldClusterBees = 6000
-	coldClusterDays = 5
+	ColdClusterDays = 5
 )
 
 // warnings are what can be lived with but should be known.
@@ -500,7 +500,7 @@ func (s *subject) warnings(out *plan.ColonyPlan) []plan.Note {
 	}
 	if out.Bees.P50 < plan.FewestBees {
 		ws = append(ws, plan.SmallCluster{Bees: out.Bees.P50})
-	} else if out.Bees.P50 < coldClusterBees && out.ColdSpell.P90 >= coldClusterDays {
+	} else if out.Bees.P50 < coldClusterBees && out.ColdSpell.P90 >= ColdClusterDays {
 		ws = append(ws, plan.ColdCluster{Bees: out.Bees.P50, ColdSpellDays: out.ColdSpell.P90})
 	}
 	if math.IsNaN(s.obs.BroodFrames) {

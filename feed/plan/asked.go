@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 )
 
@@ -21,16 +22,18 @@ const (
 	AskLate                   // a late spring
 	AskEarly                  // an early one
 	AskUnwrap                 // taking the wrap off
+	AskUnite                  // a colony that is too weak
+	AskDead                   // whether it is dead, and what then
 )
 
 // Questions lists them.
 func Questions() []Question {
-	return []Question{AskRatio, AskFeeder, AskOpen, AskHoney, AskCandy, AskJar, AskLate, AskEarly, AskUnwrap}
+	return []Question{AskRatio, AskFeeder, AskOpen, AskHoney, AskCandy, AskJar, AskLate, AskEarly, AskUnwrap, AskUnite, AskDead}
 }
 
 // String is the word that a question is asked by.
 func (q Question) String() string {
-	return [...]string{"ratio", "feeder", "open", "honey", "candy", "jar", "late", "early", "unwrap"}[q]
+	return [...]string{"ratio", "feeder", "open", "honey", "candy", "jar", "late", "early", "unwrap", "unite", "dead"}[q]
 }
 
 // MarshalText writes the word.
@@ -227,6 +230,78 @@ type (
 	WrapCare struct{}
 )
 
+// Of weak colonies.
+type (
+	// UniteNot is for a colony that is large enough to stand alone; UniteFeed for one to
+	// keep and feed, UniteDo for one to unite, UniteLose for one that is not worth the
+	// neighbour's risk.
+	UniteNot  struct{ Bees, WeakBees float64 }
+	UniteFeed struct{ Bees, WeakBees float64 }
+	UniteDo   struct{ Bees, WeakBees, BothBees float64 }
+	UniteLose struct {
+		Bees, WeakBees          float64
+		BothFrac, NeighbourFrac float64 // chances of the two as one and of the neighbour alone
+	}
+	// UniteChances are the chances to reach nectar, careful and hungry; Feeds tells that
+	// there is a plan to feed it.
+	UniteChances struct {
+		Unfed, UnfedHungry, Fed, FedHungry, Both, BothHungry float64
+		Neighbour                                            float64
+		Seams                                                float64
+		Heft                                                 season.Heft
+		Feeds                                                bool
+	}
+	// UniteCold is for a cluster that cold and not hunger decides for: the chances leave
+	// that out.
+	UniteCold struct{ Bees, UnderBees, SpellDays float64 }
+	// UniteHunger is for one that hunger decides for.
+	UniteHunger struct{ Bees, UnderBees float64 }
+	// UniteCare is what to see to before two are put together.
+	UniteCare struct{}
+)
+
+// Of dead colonies.
+type (
+	// DeadWait is for a colony that shows no life in the cold: FlyBy is when bees have flown
+	// in half the springs, zero for not before nectar; StarvedFrac is the share of springs in
+	// which it would have starved by today.
+	DeadWait struct {
+		FlyBy       time.Time
+		StarvedFrac float64
+	}
+	// DeadCheck is what to look for.
+	DeadCheck struct{}
+	// DeadOrder is what is done with a dead one, in order.
+	DeadOrder struct{ FlyBy time.Time }
+	// DeadReport is when to call the inspector.
+	DeadReport struct{}
+	// DeadGear is what is freed, and the food in it that is not counted as feed.
+	DeadGear struct {
+		Boxes    int
+		StoresKg Range
+	}
+	// Losses are the colonies lost of those there were, with the exact binomial range that
+	// holds the true share in 95 of 100 such yards.
+	Losses struct {
+		Lost, Of                  int
+		Frac, LeastFrac, MostFrac float64
+	}
+)
+
+func (UniteNot) Code() Code      { return "answer.unite_not" }
+func (UniteFeed) Code() Code     { return "answer.unite_feed" }
+func (UniteDo) Code() Code       { return "answer.unite_do" }
+func (UniteLose) Code() Code     { return "answer.unite_lose" }
+func (UniteChances) Code() Code  { return "answer.unite_chances" }
+func (UniteCold) Code() Code     { return "answer.unite_cold" }
+func (UniteHunger) Code() Code   { return "answer.unite_hunger" }
+func (UniteCare) Code() Code     { return "answer.unite_care" }
+func (DeadWait) Code() Code      { return "answer.dead_wait" }
+func (DeadCheck) Code() Code     { return "answer.dead_check" }
+func (DeadOrder) Code() Code     { return "answer.dead_order" }
+func (DeadReport) Code() Code    { return "answer.dead_report" }
+func (DeadGear) Code() Code      { return "answer.dead_gear" }
+func (Losses) Code() Code        { return "answer.losses" }
 func (WrapKeep) Code() Code      { return "answer.wrap_keep" }
 func (WrapOff) Code() Code       { return "answer.wrap_off" }
 func (WrapOn) Code() Code        { return "answer.wrap_on" }

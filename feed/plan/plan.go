@@ -226,6 +226,7 @@ type YardPlan struct {
 	Watch          int
 	NoFeed         int
 	Dead           []string // names of colonies, and of tallies
+	Losses         Losses   // colonies found dead, of all of the yard; Of 0 when none is dead
 	Order          Order
 	Bloom          DateRange
 	Nectar         DateRange

@@ -107,8 +107,8 @@ func cardHives(c *plan.Card, h *plan.CardHives) CardHiveDoc {
 		}
 		for k := range r.Cells {
 			x, none := &r.Cells[k], math.NaN()
-			cell := CardCellDoc{Date: Day{c.Visits[k]}, Feed: feedWord(x), SyrupL: Num(x.SyrupL), SugarKg: Num(x.SugarKg), WaterL: Num(x.WaterL), SolidKg: Num(x.SolidKg),
-				UnderKg: Num(none), UnderGross: Num(none), UnderBack: Num(none), UnderFrame: Num(none)}
+			cell := CardCellDoc{Date: Day{c.Visits[k]}, Feed: feedWord(x), SyrupL: Num(x.SyrupL), SugarKg: Num(x.SugarKg), WaterL: Num(x.WaterL),
+				SolidKg: Num(x.SolidKg), UnderKg: Num(none), UnderGross: Num(none), UnderBack: Num(none), UnderFrame: Num(none)}
 			if cell.Feed == "under" {
 				cell.UnderKg, cell.UnderGross, cell.UnderBack, cell.UnderFrame = Num(x.UnderKg), Num(x.UnderGrossKg), Num(x.UnderBackKg), Num(x.UnderFrames)
 				cell.UnderHeft = heftWord(x.UnderHeft)

@@ -396,6 +396,7 @@ type YardDoc struct {
 	Disease   bool         `json:"disease"` // it is visited last
 	Counts    CountsDoc    `json:"counts"`
 	Dead      []string     `json:"dead"`
+	Losses    *LossesDoc   `json:"losses"` // null when none is dead
 	Bloom     DateRangeDoc `json:"bloom"`
 	Nectar    DateRangeDoc `json:"nectar"`
 	NonFlying RangeDoc     `json:"days_without_flight"`
@@ -405,6 +406,16 @@ type YardDoc struct {
 	Visits    []VisitDoc   `json:"visits"`
 	Weather   WeatherDoc   `json:"weather"`
 	Springs   []SpringDoc  `json:"springs"`
+}
+
+// LossesDoc is the colonies of a yard that are dead, as a share with its exact binomial
+// range of 95 %.
+type LossesDoc struct {
+	Lost      int `json:"lost"`
+	Of        int `json:"of"`
+	Frac      Num `json:"frac"`
+	LeastFrac Num `json:"least_frac"`
+	MostFrac  Num `json:"most_frac"`
 }
 
 // WeatherDoc is where the springs of a yard come from.
@@ -656,6 +667,9 @@ func (d documents) yard(pl *plan.Plan, y *plan.YardPlan) YardDoc {
 		Weather: d.weather(&y.Weather), Springs: []SpringDoc{}}
 	out.Dead = append(out.Dead, words.DeadOf(pl, *y)...)
 	out.Counts = CountsDoc{y.Feed, y.Watch, y.NoFeed, words.DeadCount(pl, *y)}
+	if l := y.Losses; l.Of > 0 {
+		out.Losses = &LossesDoc{l.Lost, l.Of, Num(l.Frac), Num(l.LeastFrac), Num(l.MostFrac)}
+	}
 	for _, t := range y.WeekDates {
 		out.WeekDates = append(out.WeekDates, Day{t})
 	}

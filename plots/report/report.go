@@ -215,7 +215,7 @@ type yardView struct {
 	Work                                          []tick // of the whole yard, by visit
 	Feed, Watch, Leave                            int
 	Rows                                          []sheetRow
-	LeaveNames                                    string
+	LeaveNames, Losses                            string
 	Pictures                                      []template.HTML
 	Gear                                          []plan.GearLine
 }
@@ -468,6 +468,9 @@ func newYardView(pl *plan.Plan, y *plan.YardPlan, u words.Style) yardView {
 			{Text: "inspected", Label: name + " inspected"}, {Text: "cleared away", Label: name + " cleared away"}}})
 	}
 	v.LeaveNames = strings.Join(leave, ", ")
+	if y.Losses.Of > 0 {
+		v.Losses = words.LossLine(&y.Losses)
+	}
 	return v
 }
 

@@ -2,6 +2,7 @@ package samples
 
 import (
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 	"bloomgap/feed/syrup"
 )
 
@@ -31,5 +32,12 @@ func answerSamples() []plan.Note {
 		plan.WrapRisk{RiskOn: plan.Risk{Frac: 0.03}, RiskOff: plan.Risk{Frac: 0.05}, Fed: true},
 		plan.WrapNights{From: sampleDay(3, 23), Nectar: sampleDay(5, 13), CoolNights: plan.Range{P10: 34, P50: 40, P90: 46}, CoolC: 5},
 		plan.WrapFrom{From: sampleDay(4, 18), UnderKg: 0.5}, plan.WrapCare{},
+		plan.UniteNot{Bees: 9000, WeakBees: 6000}, plan.UniteFeed{Bees: 5200, WeakBees: 6000}, plan.UniteDo{Bees: 3100, WeakBees: 6000, BothBees: 14200},
+		plan.UniteLose{Bees: 1500, WeakBees: 6000, BothFrac: 0.4, NeighbourFrac: 0.6},
+		plan.UniteChances{Unfed: 0.45, UnfedHungry: 0.7, Fed: 0.96, FedHungry: 0.98, Both: 0.8, BothHungry: 0.9, Neighbour: 0.7, Seams: 7,
+			Heft: season.HeftFair, Feeds: true},
+		plan.UniteCold{Bees: 3100, UnderBees: 6000, SpellDays: 17}, plan.UniteHunger{Bees: 5200, UnderBees: 6000}, plan.UniteCare{},
+		plan.DeadWait{FlyBy: sampleDay(4, 2), StarvedFrac: 0.2}, plan.DeadCheck{}, plan.DeadOrder{FlyBy: sampleDay(4, 2)}, plan.DeadReport{},
+		plan.DeadGear{Boxes: 1, StoresKg: plan.Range{P10: 1, P50: 4.3, P90: 8}}, plan.LossesOf(3, 20),
 	}
 }
