@@ -109,6 +109,9 @@ func TestWrapsByHand(t *testing.T) {
 			if keep, ok := what.(plan.KeepWraps); ok {
 				what = plan.KeepWraps{NightC: keep.NightC}
 			}
+			if off, ok := what.(plan.WrapsOff); ok {
+				what = plan.WrapsOff{NightC: off.NightC}
+			}
 			out = append(out, what)
 		}
 		return out
