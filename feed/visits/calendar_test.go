@@ -23,7 +23,7 @@ func whatOf(v plan.Visit) (out []plan.Note) {
 
 // TestCalendarByHand: the tasks of each visit, from the plans of four colonies.
 func TestCalendarByHand(t *testing.T) {
-	y := &Yard{Season: &season.Season{Today: on(3, 20)}, Visits: []Visit{{Date: on(3, 23)}, {Date: on(3, 31)}, {Date: on(4, 8)}}}
+	y := &Yard{Site: &season.Yard{}, Season: &season.Season{Today: on(3, 20)}, Visits: []Visit{{Date: on(3, 23)}, {Date: on(3, 31)}, {Date: on(4, 8)}}}
 	y.tasks.nightC = []float64{2, 3, 4} // no wrap comes off
 	y.tasks.fly = on(3, 25)
 	strength := syrup.ThreeToTwo()
@@ -55,7 +55,7 @@ func TestCalendarByHand(t *testing.T) {
 
 // TestDustingByHand: what a round asks, on a visit and after the last.
 func TestDustingByHand(t *testing.T) {
-	y := &Yard{Season: &season.Season{Today: on(3, 20)}, Visits: []Visit{{Date: on(3, 23)}, {Date: on(3, 30)}}}
+	y := &Yard{Site: &season.Yard{}, Season: &season.Season{Today: on(3, 20)}, Visits: []Visit{{Date: on(3, 23)}, {Date: on(3, 30)}}}
 	y.tasks.nightC = []float64{2, 3}
 	y.tasks.dusting = season.Dusting{FirstRound: on(3, 23), Rounds: 3, DaysBetween: 7, DaysBeforeSupers: 28}
 	require.Equal(t, []time.Time{on(3, 23), on(3, 30), on(4, 6)}, y.tasks.dusting.Dates())
@@ -76,7 +76,7 @@ func TestDustingByHand(t *testing.T) {
 
 // TestWorkWarningsByHand: robbing, a visit that was moved too late, syrup at the supers.
 func TestWorkWarningsByHand(t *testing.T) {
-	y := &Yard{Visits: []Visit{{Date: on(3, 25)}}}
+	y := &Yard{Site: &season.Yard{}, Visits: []Visit{{Date: on(3, 25)}}}
 	dead, fed := &plan.ColonyPlan{Verdict: plan.Dead}, &plan.ColonyPlan{Feedings: []plan.Feeding{{Date: on(4, 20), SolidKg: 1}, {Date: on(4, 10), SyrupL: 2}}}
 	require.Empty(t, y.WorkWarnings([]*plan.ColonyPlan{dead, fed}), "nobody knows when bees fly")
 	y.tasks.fly = on(3, 25)
@@ -102,7 +102,7 @@ func TestWorkWarningsByHand(t *testing.T) {
 // TestWrapsByHand: when a wrap is kept on, put on, taken off.
 func TestWrapsByHand(t *testing.T) {
 	wrapped := []*season.Colony{{Name: "a", Alive: true, Insulated: true}, {Name: "b", Alive: true}, {Name: "c", Insulated: true}}
-	y := &Yard{Colonies: wrapped, Visits: []Visit{{Date: on(3, 23)}, {Date: on(3, 30)}}}
+	y := &Yard{Site: &season.Yard{}, Colonies: wrapped, Visits: []Visit{{Date: on(3, 23)}, {Date: on(3, 30)}}}
 	of := func(k int, nightC []float64, cs ...*plan.ColonyPlan) (out []plan.Note) {
 		y.tasks.nightC = nightC
 		for _, what := range whatOf(plan.Visit{Tasks: y.workTasks(k, cs)}) {
@@ -158,7 +158,7 @@ func threeSprings() *forage.Outlook {
 
 // TestWeatherOfVisits: what follows a visit is taken from the days to the next, or a usual round's.
 func TestWeatherOfVisits(t *testing.T) {
-	y := &Yard{Outlook: threeSprings(), Season: &season.Season{Today: on(3, 20)}, Visits: []Visit{{Day: 4}, {Day: 10}, {Day: 28}}}
+	y := &Yard{Site: &season.Yard{}, Outlook: threeSprings(), Season: &season.Season{Today: on(3, 20)}, Visits: []Visit{{Day: 4}, {Day: 10}, {Day: 28}}}
 	members := []ensemble.Member{{NectarDay: 5}, {NectarDay: 10}, {NectarDay: 11}, {NectarDay: 29}}
 	y.weatherAfterVisits(members)
 	// Days 4 to 9 of 4..9, 9..14 and 14..19: the ninth of 18 values in order.
