@@ -62,7 +62,7 @@ are written by their endings: .pdf, .html, .csv or .json.`,
 	}
 	f := cmd.Flags()
 	registerHive(f, o.cells)
-	f.StringVar(&o.today, "today", "", "day the card is made on, of a place given by flags (default: the clock's)")
+	f.StringVar(&o.today, "today", "", "day the card is made for, such as 2027-03-25, or now (default: the settings' or the clock's)")
 	f.StringVar(&o.judged, "judged", "", "how you will judge food: "+judgedWords()+" (default: as most hives of the yard were)")
 	f.StringVar(&o.units, "units", "", "metric or us: units of the answer (default: as the settings say)")
 	f.StringArrayVar(&o.yards, "yard", nil, "make the card of this yard only; may be given several times")
@@ -143,7 +143,11 @@ func (o *cardOptions) season(c *console, args []string) (*season.Season, error) 
 		}
 	}
 	if len(args) > 0 {
-		s, ps := season.LoadConfirmed(args[0], c.today(), confirmed)
+		day, err := c.dayNamed(o.today)
+		if err != nil {
+			return nil, err
+		}
+		s, ps := season.LoadAsked(args[0], c.today(), season.Asked{Day: day, Confirmed: confirmed})
 		if err := ps.Err(); err != nil {
 			return nil, err
 		}
@@ -153,9 +157,12 @@ func (o *cardOptions) season(c *console, args []string) (*season.Season, error) 
 	if yard["climate"] == "" && yard["weather"] == "" && yard["lat"] != "" {
 		yard["climate"] = "auto"
 	}
-	day, err := season.DayAsked(c.today(), o.today, "")
+	day, err := c.dayNamed(o.today)
 	if err != nil {
-		return nil, usageError{err}
+		return nil, err
+	}
+	if day.IsZero() {
+		day = c.today()
 	}
 	set := season.DefaultSettings()
 	set.Confirmed = confirmed

@@ -34,6 +34,9 @@ func (c *confirmFlag) codes() ([]read.Code, error) {
 // messages.
 const standardInput, stdinName = "-", "standard input"
 
+// standardOutput is how standard output is named in a call.
+const standardOutput = "-"
+
 // mostStdinBytes is as much as a file may hold.
 const mostStdinBytes = 64 << 20
 

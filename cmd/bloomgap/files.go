@@ -55,13 +55,20 @@ func (o *planOptions) files(ctx context.Context, c *console, out *outputs.Set, p
 	}{
 		{o.out, func() error { return o.tables(ctx, c, out, pl) }},
 		{o.sums, func() error {
-			return out.WriteFile(ctx, o.sums, func(w io.Writer) error { return order.WriteSums(w, pl.Sums) })
+			write := func(w io.Writer) error { return order.WriteSums(w, pl.Sums) }
+			if o.sums == standardOutput {
+				return write(c.out)
+			}
+			return out.WriteFile(ctx, o.sums, write)
 		}},
 		{o.pdf, func() error {
 			return writeAndSay(ctx, c, out, o.pdf, func(w io.Writer) error { return report.WriteSheets(w, pl, opt) })
 		}},
 		{o.report, func() error {
 			if !report.OnePage(pl, opt) {
+				if o.report == standardOutput {
+					return errors.New("the report is more than one page; name a file in place of -")
+				}
 				return o.pages(ctx, c, out, planner, pl, opt)
 			}
 			list, err := detailsOfAll()

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"bloomgap/feed/season"
@@ -15,6 +16,17 @@ func parseDay(flag, text string) (time.Time, error) {
 		return time.Time{}, usageError{err}
 	}
 	return d, nil
+}
+
+// dayNamed reads --today: a day, or now for that of the clock; zero for none.
+func (c *console) dayNamed(text string) (time.Time, error) {
+	switch strings.ToLower(strings.TrimSpace(text)) {
+	case "":
+		return time.Time{}, nil
+	case "now", "today":
+		return c.today(), nil
+	}
+	return parseDay("--today", strings.TrimSpace(text))
 }
 
 func setStrength(s *season.Settings, text string) error {

@@ -233,7 +233,7 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 	if err != nil {
 		return err
 	}
-	if o.json {
+	if o.json || o.streams() > 0 {
 		return o.print(c, pl)
 	}
 	screen := terminal.DefaultScreen()

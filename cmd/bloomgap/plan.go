@@ -37,6 +37,7 @@ type planOptions struct {
 	force   bool
 	yards   []string
 	since   string // an earlier plan
+	asOf    string // the day it is made for, of a folder
 	confirm confirmFlag
 	set     func(name string) bool // whether a flag was given
 
@@ -85,7 +86,13 @@ func (o *planOptions) validate() error {
 			return usageError{fmt.Errorf("--%s is empty; name a place to write to, or leave it out", f.flag)}
 		}
 	}
+	if err := o.checkStreams(); err != nil {
+		return err
+	}
 	for _, path := range []string{o.sums, o.report, o.pdf} {
+		if path == standardOutput {
+			continue
+		}
 		made := filepath.Dir(path) == filepath.Clean(o.out) || filepath.Dir(path) == filepath.Clean(o.charts)
 		if path == "" || made && (o.out != "" || o.charts != "") { // a folder that the run makes itself
 			continue
@@ -93,6 +100,30 @@ func (o *planOptions) validate() error {
 		if err := read.CheckFile(path); err != nil {
 			return err
 		}
+	}
+	return nil
+}
+
+// streams are the outputs that go to standard output.
+func (o *planOptions) streams() int {
+	n := 0
+	for _, path := range []string{o.sums, o.report, o.pdf} {
+		if path == standardOutput {
+			n++
+		}
+	}
+	return n
+}
+
+// checkStreams tells what of the calls for standard output cannot be.
+func (o *planOptions) checkStreams() error {
+	switch n := o.streams(); {
+	case o.out == standardOutput || o.charts == standardOutput:
+		return usageError{errors.New("--out and --charts write many files and cannot be -; name a folder")}
+	case n > 1:
+		return usageError{errors.New("only one of --report, --pdf and --sums can be -")}
+	case n == 1 && o.json:
+		return usageError{errors.New("--json prints the plan, so that nothing else can go to standard output; name a file in place of -")}
 	}
 	return nil
 }
@@ -113,9 +144,10 @@ func newPlanCmd(c *console) *cobra.Command {
 		Use:   "plan FOLDER",
 		Short: "Plan the feeding of all colonies of a season folder",
 		Long: `Plan reads a season folder (settings.toml and the tables yards, colonies,
-tallies and equipment as .csv or .xlsx), runs every colony through the simulated springs of
-its yard and prints whom to feed, by when, how much of what and in what feeder,
-with the order for all yards.`,
+tallies and equipment as .csv or .xlsx), runs every colony through the simulated
+springs of its yard and prints whom to feed, by when, how much of what and in
+what feeder, with the order for all yards. One of --report, --pdf and --sums may
+be -, for standard output in place of the printed plan.`,
 		Example: "  bloomgap plan my-spring\n  bloomgap plan my-spring --units us --out plan-files\n  bloomgap plan my-spring --report plan.html --pdf sheets.pdf\n  bloomgap plan my-spring --since plan-files/plan.json --out plan-files",
 		Args:    exactly(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -126,8 +158,12 @@ with the order for all yards.`,
 			if err != nil {
 				return err
 			}
+			asked := season.Asked{Confirmed: confirmed}
 			today := c.today()
-			s, ps, err := stoppableRead(cmd.Context(), func() (*season.Season, read.Problems) { return season.LoadConfirmed(args[0], today, confirmed) })
+			if asked.Day, err = c.dayNamed(o.asOf); err != nil {
+				return err
+			}
+			s, ps, err := stoppableRead(cmd.Context(), func() (*season.Season, read.Problems) { return season.LoadAsked(args[0], today, asked) })
 			if err != nil {
 				return err
 			}
@@ -139,6 +175,7 @@ with the order for all yards.`,
 		},
 	}
 	o.register(cmd.Flags())
+	cmd.Flags().StringVar(&o.asOf, "today", "", "day the plan is made for, such as 2027-03-25, or now; the day of the settings is left aside")
 	cmd.Flags().StringVar(&o.since, "since", "", "JSON of an earlier plan of this season: say what changed since, and why")
 	return cmd
 }
@@ -244,6 +281,9 @@ func readWeather(paths []string, place string) (*weather.Record, read.Problems) 
 
 // print prints the plan.
 func (o *planOptions) print(c *console, pl *plan.Plan) error {
+	if o.streams() > 0 {
+		return nil
+	}
 	if o.json {
 		return files.WriteJSON(c.out, pl)
 	}

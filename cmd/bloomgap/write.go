@@ -42,8 +42,11 @@ func beginFiles(inputs []string, force bool, wanted ...string) (*outputs.Set, er
 	return out, nil
 }
 
-// writeAndSay writes a file and says so.
+// writeAndSay writes a file and says so; standard output is just written to.
 func writeAndSay(ctx context.Context, c *console, out *outputs.Set, path string, write func(io.Writer) error) error {
+	if path == standardOutput {
+		return write(c.out)
+	}
 	if err := out.WriteFile(ctx, path, write); err != nil {
 		return err
 	}
@@ -62,7 +65,7 @@ func (o *planOptions) check(out *outputs.Set) error {
 		}
 	}
 	for _, path := range []string{o.sums, o.report, o.pdf} {
-		if path == "" {
+		if path == "" || path == standardOutput {
 			continue
 		}
 		if err := out.Check(path); err != nil {

@@ -7,8 +7,10 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"text/template"
 	"time"
 
@@ -45,14 +47,31 @@ var ErrNotEmpty = errors.New("the folder is not empty; name a new one")
 // there; one that holds anything is left alone, with ErrNotEmpty. The example
 // is dated 20 March of the year of today, or of the next from July on.
 func WriteStarter(dir string, today time.Time) error {
+	texts, err := starterTexts(dir, today)
+	if err != nil {
+		return err
+	}
+	for _, name := range slices.Sorted(maps.Keys(texts)) {
+		if err := read.WriteFile(filepath.Join(dir, name), func(w io.Writer) error {
+			_, err := w.Write(texts[name])
+			return err
+		}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// starterTexts are the files of the starter folder by name, and make its place.
+func starterTexts(dir string, today time.Time) (map[string][]byte, error) {
 	switch entries, err := os.ReadDir(dir); {
 	case err == nil && len(entries) > 0:
-		return fmt.Errorf("%s: %w", dir, ErrNotEmpty)
+		return nil, fmt.Errorf("%s: %w", dir, ErrNotEmpty)
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("%s cannot be used as a folder; name a new one: %w", dir, err)
+		return nil, fmt.Errorf("%s cannot be used as a folder; name a new one: %w", dir, err)
 	}
 	if err := read.MakeFolder(dir); err != nil {
-		return err
+		return nil, err
 	}
 	year := today.Year()
 	if today.Month() >= time.July {
@@ -66,7 +85,8 @@ func WriteStarter(dir string, today time.Time) error {
 		"Wanted": iso(at.AddDate(0, 2, 0)),
 		"Supers": iso(at.AddDate(0, 2, 0)),
 	}
-	return fs.WalkDir(starterFiles, "starter", func(p string, d fs.DirEntry, err error) error {
+	out := map[string][]byte{}
+	err := fs.WalkDir(starterFiles, "starter", func(p string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
 		}
@@ -82,11 +102,10 @@ func WriteStarter(dir string, today time.Time) error {
 		if err := tpl.Execute(&buf, dates); err != nil {
 			return err
 		}
-		return read.WriteFile(filepath.Join(dir, d.Name()), func(w io.Writer) error {
-			_, err := buf.WriteTo(w)
-			return err
-		})
+		out[d.Name()] = buf.Bytes()
+		return nil
 	})
+	return out, err
 }
 
 func iso(d time.Time) string { return d.Format(time.DateOnly) }

@@ -66,12 +66,17 @@ const (
 // named in the settings takes its place. All problems of the folder come back
 // at once; when none of them is fatal the season can be used.
 func Load(dir string, today time.Time) (*Season, read.Problems) {
-	return LoadConfirmed(dir, today, nil)
+	return LoadAsked(dir, today, Asked{})
 }
 
-// LoadConfirmed is Load where the keeper has answered questions besides those that
-// the settings confirm.
-func LoadConfirmed(dir string, today time.Time, confirmed []read.Code) (*Season, read.Problems) {
+// Asked is what the call of a command says besides the folder.
+type Asked struct {
+	Day       time.Time   // the day the question is asked for, whatever day the settings name; zero: none
+	Confirmed []read.Code // questions answered besides those that the settings confirm
+}
+
+// LoadAsked is Load with what the call says.
+func LoadAsked(dir string, today time.Time, asked Asked) (*Season, read.Problems) {
 	var ps read.Problems
 	st, err := os.Stat(dir)
 	switch {
@@ -82,7 +87,7 @@ func LoadConfirmed(dir string, today time.Time, confirmed []read.Code) (*Season,
 		ps.Add(dir, 0, 0, "this is not a folder", "name the folder that holds "+settingsFile+" and the tables")
 		return nil, ps
 	}
-	l := loader{fsys: os.DirFS(dir), dir: dir, disk: true, confirmed: confirmed}
+	l := loader{fsys: os.DirFS(dir), dir: dir, disk: true, asked: asked}
 	s := l.load(today)
 	return s, l.ps
 }
@@ -98,7 +103,7 @@ type loader struct {
 	lost  bool                  // the settings name a day, but it cannot be read
 	given map[string]*read.Grid // tables that come from no file
 
-	confirmed []read.Code // questions answered besides those of the settings
+	asked Asked // by the call
 
 	yardAt map[string]int // place in the season\'s yards, by nameKey
 }
@@ -133,14 +138,17 @@ func (l *loader) load(today time.Time) *Season {
 		l.ps.Warn(l.label(settingsFile), 0, 0, "there are no settings", "the usual ones are used; bloomgap init writes a file to start from")
 	default:
 		var named time.Time
-		l.s.Settings, named = parseSettings(l.label(settingsFile), data, today, &l.ps)
+		l.s.Settings, named = parseSettings(l.label(settingsFile), data, today, l.asked.Day, &l.ps)
 		if !named.IsZero() {
 			l.s.Today = named
 		}
 		l.lost = named.IsZero() && (l.ps.Has(SettingsUnreadable) || l.ps.Has(TodayUnreadable))
 	}
+	if !l.asked.Day.IsZero() {
+		l.s.Today, l.lost = l.asked.Day, false
+	}
 	l.tables()
-	l.s.Settings.Confirmed = append(l.s.Settings.Confirmed, l.confirmed...)
+	l.s.Settings.Confirmed = append(l.s.Settings.Confirmed, l.asked.Confirmed...)
 	l.ps = l.ps.Confirm(l.s.Settings.Confirmed)
 	l.s.Reading = l.ps.Warnings()
 	return l.s

@@ -61,7 +61,7 @@ func TestWhatIsConfirmed(t *testing.T) {
 	require.NoError(t, ps.Err())
 	require.Equal(t, 0.002, s.Settings.AcceptRiskFrac)
 	require.True(t, s.Reading.Has(season.RiskGuard), "it is told with the plan")
-	_, ps = season.LoadConfirmed(folder(t, files), today, []read.Code{season.RiskGuard})
+	_, ps = season.LoadAsked(folder(t, files), today, season.Asked{Confirmed: []read.Code{season.RiskGuard}})
 	require.NoError(t, ps.Err())
 	files["settings.toml"] += "acept-risk = true\n"
 	_, ps = season.Load(folder(t, files), today)

@@ -129,8 +129,9 @@ func knownSettings() []string {
 }
 
 // parseSettings reads settings.toml. today is the day named there, the zero
-// time when none is; asked is the day asked for then.
-func parseSettings(file string, data []byte, asked time.Time, ps *read.Problems) (s Settings, today time.Time) {
+// time when none is; asked is the day asked for then. A day that the call names takes
+// the place of both.
+func parseSettings(file string, data []byte, asked, called time.Time, ps *read.Problems) (s Settings, today time.Time) {
 	s = DefaultSettings()
 	var found read.Problems
 	r := settingsReader{file: file, ps: &found, at: map[string]unstable.Position{}, vals: map[string]any{}}
@@ -154,6 +155,9 @@ func parseSettings(file string, data []byte, asked time.Time, ps *read.Problems)
 	r.positions(data)
 	r.unknown()
 	r.read(&s, &today)
+	if !called.IsZero() {
+		today = called
+	}
 	if !today.IsZero() {
 		asked = today
 	}
