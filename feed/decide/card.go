@@ -168,9 +168,8 @@ func (w *Worker) cardLines(y *Yard, like season.Colony, h cardHives) cardLines {
 	on.members = s.membersFor(alone, 0, alone.members, on.members)
 	w.engine.Prepare(&on.set, uint64(s.key), on.members, out.terms)
 	feeders, blocks := atATime(way, bees)
-	found := w.engine.Find(&on.set, feeders, blocks)
+	found := w.engine.Find(&on.set, feeders, blocks, &on.on)
 	out.terms.Feeder = found.Feeder
-	w.engine.Judge(&on.set, found.Policy, &on.on)
 	out.policy, out.members = found.Policy.Without(rareFrac, &on.on), on.members
 	return out
 }

@@ -19,12 +19,16 @@ func (w *Worker) hungry(a *grown) plan.Hungry {
 	if growing == 0 {
 		return plan.Hungry{}
 	}
-	died := 0
+	died, least := 0, a.leastByKg[len(a.leastByKg)-1]
 	var care colony.Treatment
 	var grown, cut []float64
 	for m := range n {
 		w.step()
 		c := &a.cases[m]
+		if least[m] >= c.Params.HungryFromKg { // it is never hungry
+			grown, cut = append(grown, a.bloomBees[m]), append(cut, a.bloomBees[m])
+			continue
+		}
 		o := w.runner.SimulateHungry(c.Spring(), c.Start, &care, 0, nil)
 		if o.StarveDay >= 0 {
 			died++

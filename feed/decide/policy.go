@@ -76,7 +76,7 @@ func (w *Worker) fit(s *subject, alone *grown, wy way, strength syrup.Strength, 
 	f.mine.members = s.membersFor(alone, 0, members, f.mine.members)
 	w.engine.Prepare(&f.mine.set, uint64(s.key), f.mine.members, f.terms)
 	feeders, blocks := atATime(wy, bees)
-	found := w.engine.Find(&f.mine.set, feeders, blocks)
+	found := w.engine.Find(&f.mine.set, feeders, blocks, &f.mine.on)
 	f.terms.Feeder = found.Feeder
 	f.policy = w.settle(found.Policy, f.mine)
 
@@ -103,14 +103,18 @@ func (w *Worker) terms(s *subject, f schedule.Feeder, strength syrup.Strength) s
 	return t
 }
 
-// settle leaves out what is hardly ever needed and judges the rest on the members it
-// was found on, which the order is summed over. A colony to feed gets something.
+// settle leaves out of a policy what is hardly ever needed, by what it came to on the
+// members it was found on, and judges the rest on them: the order is summed over them. A
+// colony to feed gets something.
 func (w *Worker) settle(p schedule.Policy, mine *tried) schedule.Policy {
-	w.engine.Judge(&mine.set, p, &mine.on)
-	p = p.Without(rareFrac, &mine.on)
-	if p.Empty() {
-		p[0] = mine.set.Least(0)
+	kept := p.Without(rareFrac, &mine.on)
+	if kept.Empty() {
+		kept[0] = mine.set.Least(0)
 	}
+	if slices.Equal(kept, p) {
+		return p
+	}
+	p = kept
 	w.engine.Judge(&mine.set, p, &mine.on)
 	return p
 }
@@ -334,7 +338,7 @@ func (w *Worker) compare(s *subject, f *fed) []plan.Price {
 		}
 		t.Look = c.look
 		w.engine.Prepare(&f.mine.set, uint64(s.key), f.mine.members, t)
-		found := w.engine.Find(&f.mine.set, t.Feeder.AtATime, t.Feeder.Blocks)
+		found := w.engine.Find(&f.mine.set, t.Feeder.AtATime, t.Feeder.Blocks, &on)
 		t.Feeder = found.Feeder
 		w.engine.Prepare(&f.others.set, uint64(s.key)^checkKey, f.others.members, t)
 		w.engine.Judge(&f.others.set, found.Policy, &on)

@@ -36,7 +36,10 @@ const (
 	storyHives   = 6
 	storySeed    = 20270301 // of the truth; the plans have another
 	storyMembers = 100
+	longMembers  = 300 // of the long story: those of a plan with the usual settings
 )
+
+func storyLong() bool { return os.Getenv("BLOOMGAP_LONG") != "" }
 
 func storyDays() []time.Time {
 	return []time.Time{storyDay(3, 1), storyDay(3, 21), storyDay(4, 10), storyDay(4, 30), storyDay(5, 20)}
@@ -380,6 +383,9 @@ func (k keeper) plan(t testing.TB, s *trueSpring, hives []trueHive, living []int
 	require.NoError(t, ps.Err())
 	base := colony.DefaultParams()
 	o := Options{Season: &now, Base: base, Members: storyMembers, MostMembers: 2 * storyMembers}
+	if storyLong() {
+		o.Members, o.MostMembers = longMembers, 2*longMembers
+	}
 	draws := ensemble.NewSharedDraws(base, 2*o.MostMembers, now.Settings.Seed, false)
 	colonies := now.ByYard()[y.Name]
 	open, err := visits.Open(&now, y, colonies, worlds[y.Name], visits.Options{Draws: draws, Base: &base, Members: o.Members})
@@ -452,7 +458,7 @@ func ratio(a, b []storyTally) (times, errTimes float64) {
 func TestStory(t *testing.T) {
 	springs, without := 3, 3
 	switch {
-	case os.Getenv("BLOOMGAP_LONG") != "":
+	case storyLong():
 		springs, without = 200, 40
 	case testing.Short():
 		springs, without = 2, 0

@@ -15,7 +15,10 @@
 // a chance of its own. The levels are the same at all visits: feeding is worth
 // the same trip on any of them. Find moves the levels until the members keep the
 // accepted risk and hold the reserve, and takes the fewest feedings of the
-// policies that use at most a tenth more sugar than the least.
+// policies that use at most a tenth more sugar than the least. What levels come to is
+// counted on members that the lines are not drawn through: each half of the members is
+// fed by the lines of the other half. The lines of the policy are then drawn
+// through all of them.
 //
 // A reading is what is there and an error, part of which the keeper makes again at
 // every look. A policy is to be judged on members it was not found on: Judge.

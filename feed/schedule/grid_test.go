@@ -30,8 +30,8 @@ type hive struct {
 	look, scale schedule.Look
 }
 
-// gridHives makes the hives of schedules/grid.csv with n members a set.
-func gridHives(t testing.TB, n int) []hive {
+// gridHives makes the hives of schedules/grid.csv with n members a set, drawn from a seed.
+func gridHives(t testing.TB, n int, seed uint64) []hive {
 	dir := os.Getenv("BLOOMGAP_REFERENCE")
 	if dir == "" {
 		t.Skip("set BLOOMGAP_REFERENCE to a folder that holds schedules/grid.csv")
@@ -40,7 +40,7 @@ func gridHives(t testing.TB, n int) []hive {
 	require.NoError(t, err)
 	rows, err := csv.NewReader(f).ReadAll()
 	require.NoError(t, err)
-	draws := ensemble.NewSharedDraws(colony.DefaultParams(), 2*n, 1, false)
+	draws := ensemble.NewSharedDraws(colony.DefaultParams(), 2*n, seed, false)
 	var out []hive
 	for _, row := range rows[1:] {
 		day, err := time.Parse(time.DateOnly, row[3])
@@ -121,12 +121,18 @@ func unders(p schedule.Policy) (out []float64) {
 // TestGrid finds a policy for each of 96 invented hives on one set of members and judges
 // it on another, and says what it costs and what looking with a scale would save. The
 // bounds: 2.5 feedings a hive where a fixed list took 5.34, and a risk on unseen
-// members of at most half a point over that list's 4.0 %.
+// members of at most half a point over that list's 4.0 %. The hives of one draw share
+// springs and figures of the model, so that the mean risk of a draw is off by
+// about a point; it is that of four draws.
 func TestGrid(t *testing.T) {
 	if testing.Short() {
-		t.Skip("384 policies")
+		t.Skip("1,328 policies")
 	}
-	hives := gridHives(t, 300)
+	const draws = 4
+	var hives []hive
+	for seed := range uint64(draws) {
+		hives = append(hives, gridHives(t, 300, 1+seed)...)
+	}
 	type sums struct{ n, sugar, least, given, most, riskA, riskB, worst, held, over float64 }
 	run := func(reserveKg float64, look func(h *hive) schedule.Look) (c sums) {
 		r := schedule.NewRunner()
@@ -141,7 +147,7 @@ func TestGrid(t *testing.T) {
 			var a, b schedule.Set
 			var res schedule.Result
 			r.Prepare(&a, 1, h.a, schedule.Terms{Visits: h.visits, Feeder: feeder, Look: look(h), Rules: rules})
-			f := r.Find(&a, h.atATime, h.atATime)
+			f := r.Find(&a, h.atATime, h.atATime, new(schedule.Result))
 			r.Prepare(&b, 2, h.b, schedule.Terms{Visits: h.visits, Feeder: f.Feeder, Look: look(h), Rules: rules})
 			r.Judge(&b, f.Policy, &res)
 			c.n++
@@ -156,7 +162,7 @@ func TestGrid(t *testing.T) {
 			if res.RiskFrac() > rules.AcceptRiskFrac {
 				c.over++
 			}
-			if reserveKg > 0 && i%12 == 4 {
+			if reserveKg > 0 && i < len(hives)/draws && i%12 == 4 {
 				t.Logf("%s: list %s feedings, %s kg; policy %.2f, %.1f kg, risk %.1f %%, held %.2f; %v under %.4g", h.name, h.old[11], h.old[12],
 					res.MeanGiven(), res.MeanSugarKg(), 100*res.RiskFrac(), res.HeldFrac(), f.Policy[0].Lot, unders(f.Policy))
 			}
@@ -174,7 +180,7 @@ func TestGrid(t *testing.T) {
 		require.LessOrEqual(t, c.most, 4.0)
 		require.LessOrEqual(t, c.riskB/c.n, 0.045)
 	}
-	require.LessOrEqual(t, heft.over, 3.0, "with the reserve hardly a hive stays over the accepted risk, and by little")
+	require.LessOrEqual(t, heft.over/draws, 2.0, "with the reserve hardly a hive stays over the accepted risk, and by little")
 	require.LessOrEqual(t, heft.worst, 0.075)
 	require.Less(t, heft.sugar/heft.n, 5.94, "under the list's sugar")
 	require.Less(t, bare.sugar, heft.sugar, "the reserve has its price")
@@ -186,7 +192,7 @@ func TestGrid(t *testing.T) {
 // solid, of which hardly anything is out of the bees' reach; syrup given on such days
 // would still lie in the feeder. Whatever is given first is mostly taken in ten days.
 func TestFirstFeedingIsTaken(t *testing.T) {
-	hives := gridHives(t, 60)
+	hives := gridHives(t, 60, 1)
 	r, rules := schedule.NewRunner(), gridRules()
 	feeder := schedule.Feeder{HoldsL: 4, AtATime: 1, Touching: true}
 	const days = 10
@@ -215,7 +221,7 @@ func TestFirstFeedingIsTaken(t *testing.T) {
 		}
 		var a schedule.Set
 		r.Prepare(&a, 1, h.a, schedule.Terms{Visits: h.visits, Feeder: feeder, Look: h.look, Rules: rules})
-		first := r.Find(&a, h.atATime, h.atATime).Policy[0]
+		first := r.Find(&a, h.atATime, h.atATime, new(schedule.Result)).Policy[0]
 		if h.visits[0].MaxC < rules.SolidUnderC {
 			cold++
 			require.Zero(t, first.Lot.SyrupL, "%s: first syrup on days of %.1f C", h.name, h.visits[0].MaxC)

@@ -9,9 +9,13 @@ const (
 	heldSlack  = 0.04 // how far over the share of springs to hold the reserve in is near enough, 0.02-0.1, own judgement
 	mostTries  = 5    // of each level, 3-10, own judgement
 	// cautionErrors is how far under the accepted risk a policy is found, in standard
-	// errors of a risk of that size, so that members it was not found on keep it too:
-	// 0.5-1.5, worked from 96 invented hives.
-	cautionErrors = 1.4
+	// errors of a risk of that size on as many members, 0-1, own judgement: what
+	// crossed says of a policy is right on average, so that one found at the accepted risk
+	// itself would be over it on every second set of other members, by half an error on every third.
+	cautionErrors = 0.5
+	// mostSearched are the members that levels are searched on, the first of the set, 300-2400,
+	// own judgement: they tell a risk of 5 % to 0.9 %. Lines are drawn through all.
+	mostSearched = 600
 	// leastReserve and mostReserve are the bounds of levels.reserve, 1, own judgement:
 	// one who feeds at a lower chance than that heaps up sugar that holds no more.
 	leastReserve, mostReserve = 0.3, 0.9
@@ -20,7 +24,8 @@ const (
 	secondFrom, secondSaves = 2.0, 0.4
 )
 
-// Found is a policy with what it comes to on the members it was found on.
+// Found is a policy with what policies of its levels come to on members of the set that
+// they were not drawn through.
 type Found struct {
 	Policy Policy
 	Feeder Feeder // as used: with the number at a time
@@ -49,10 +54,10 @@ func goalOf(rules *Rules, members, lost int) goal {
 	return goal{risk: lostFrac + (1-lostFrac)*left, held: rules.ReserveFrac}
 }
 
-// try is the policy of some levels with what it comes to.
+// try says what the policy of some levels comes to, without its lines.
 func (r *Runner) try(s *Set, at levels) Found {
-	p := r.found(s, at, nil, &r.result)
-	return Found{Tries: 1, Policy: p, Feeder: s.Feeder, RiskFrac: r.result.RiskFrac(), HeldFrac: r.result.HeldFrac(),
+	r.crossed(s, at, &r.result)
+	return Found{Tries: 1, Feeder: s.Feeder, RiskFrac: r.result.RiskFrac(), HeldFrac: r.result.HeldFrac(),
 		SugarKg: r.result.MeanSugarKg(), Given: r.result.MeanGiven(), levels: at, lost: r.result.Lost}
 }
 
@@ -60,45 +65,57 @@ func (r *Runner) try(s *Set, at levels) Found {
 // risk and hold the reserve in the share of springs asked for, with at most
 // sugarLimit of the least sugar. Where no policy keeps both it is the one that
 // comes nearest. A hive takes up to mostFeeders feeders or mostBlocks blocks of solid
-// feed at once; more than one are used where they save trips.
-func (r *Runner) Find(s *Set, mostFeeders, mostBlocks int) Found {
+// feed at once; more than one are used where they save trips. What the policy comes to on
+// the members that its lines are drawn through goes into out.
+func (r *Runner) Find(s *Set, mostFeeders, mostBlocks int, out *Result) Found {
+	whole := s.members
+	s.members = whole[:min(len(whole), mostSearched)]
 	s.Feeder.AtATime, s.Feeder.Blocks = 1, 1
-	best := r.find(s)
+	best := r.find(s, levels{risk: s.Rules.AcceptRiskFrac, reserve: 1 - s.Rules.ReserveFrac, last: firstLast})
 	short := best.HeldFrac < s.Rules.ReserveFrac && s.Rules.ReserveKg > 0
 	if max(mostFeeders, mostBlocks) > 1 && (best.Given > secondFrom || short) {
 		s.Feeder.AtATime, s.Feeder.Blocks = mostFeeders, mostBlocks
-		two := r.find(s)
+		two := r.find(s, best.levels)
 		two.Tries += best.Tries
 		keeps := two.RiskFrac <= math.Max(best.RiskFrac, s.Rules.AcceptRiskFrac) && two.HeldFrac >= math.Min(best.HeldFrac, s.Rules.ReserveFrac)
 		holdsMore := best.HeldFrac < s.Rules.ReserveFrac && two.HeldFrac > best.HeldFrac+heldSlack
 		if keeps && (holdsMore || two.SugarKg <= sugarLimit*best.SugarKg && two.Given <= best.Given-secondSaves) {
-			return two
+			best = two
 		}
 		best.Tries = two.Tries
 	}
-	s.Feeder = best.Feeder
+	s.Feeder, s.members = best.Feeder, whole
+	best.Policy = r.found(s, best.levels, out)
 	return best
 }
 
-func (r *Runner) find(s *Set) Found {
-	at := levels{risk: s.Rules.AcceptRiskFrac, reserve: 1 - s.Rules.ReserveFrac, last: firstLast}
+// find is Find with the feeders and blocks of the set, from levels to begin with.
+func (r *Runner) find(s *Set, at levels) Found {
 	best := r.try(s, at)
 	g := goalOf(&s.Rules, len(s.members), best.lost)
 	if s.Rules.ReserveKg > 0 {
-		best = r.search(s, best, dial{level: func(l *levels) *float64 { return &l.reserve }, low: leastReserve, high: mostReserve, over: g.overHeld})
+		best = r.search(s, best, dial{level: func(l *levels) *float64 { return &l.reserve }, low: leastReserve, high: mostReserve, over: g.overHeld, endFirst: true})
 	}
 	if best.RiskFrac > g.risk || s.Rules.ReserveKg <= 0 {
 		best = r.search(s, best, dial{level: func(l *levels) *float64 { return &l.risk }, low: 1 / (2 * float64(len(s.members))), high: 0.5, over: g.overRisk})
 	}
 	tries := best.Tries
 	kept := []Found{best}
-	for _, last := range []float64{0.4, 0.55, 0.85, 0.95} {
-		at := best.levels
-		at.last = last
-		f := r.try(s, at)
-		tries++
-		if f.RiskFrac <= math.Max(g.risk, best.RiskFrac) && f.HeldFrac >= math.Min(g.held, best.HeldFrac) {
+	// Fills that last less long, while they save sugar; and longer, while they are not too dear.
+	for _, way := range [][]float64{{0.55, 0.4}, {0.85, 0.95}} {
+		for _, last := range way {
+			at := best.levels
+			at.last = last
+			f := r.try(s, at)
+			tries++
+			if f.RiskFrac > math.Max(g.risk, best.RiskFrac) || f.HeldFrac < math.Min(g.held, best.HeldFrac) {
+				break
+			}
 			kept = append(kept, f)
+			before := kept[len(kept)-2].SugarKg
+			if last < firstLast && f.SugarKg >= before || last > firstLast && f.SugarKg > sugarLimit*best.SugarKg {
+				break
+			}
 		}
 	}
 	least := math.Inf(1)
@@ -138,6 +155,7 @@ type dial struct {
 	level     func(*levels) *float64
 	low, high float64
 	over      func(*Found) float64 // by how much a policy keeps too much; below 0 too little
+	endFirst  bool                 // try the bound first: there may be nothing to find before it
 }
 
 // search moves one level, by halving between one that keeps too little and one that
@@ -145,7 +163,7 @@ type dial struct {
 // that keeps least too much; else the one that comes nearest. Its tries are all made.
 func (r *Runner) search(s *Set, from Found, d dial) Found {
 	best, tries := from, from.Tries
-	for range mostTries {
+	for i := range mostTries {
 		x := d.over(&best)
 		if x == 0 {
 			break
@@ -160,7 +178,13 @@ func (r *Runner) search(s *Set, from Found, d dial) Found {
 		if d.high/d.low < 1.1 {
 			break
 		}
-		*d.level(&at) = math.Sqrt(d.low * d.high)
+		next := math.Sqrt(d.low * d.high)
+		if d.endFirst && i == 0 {
+			if next = d.low; now == d.low {
+				next = d.high
+			}
+		}
+		*d.level(&at) = next
 		from = r.try(s, at)
 		tries++
 		y := d.over(&from)

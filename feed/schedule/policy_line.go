@@ -2,24 +2,24 @@ package schedule
 
 import "math"
 
-// line draws the line of visit k through the members still in question, from
+// line draws the line of visit k through members still in question, from
 // what they were found to hold, what was read and what they ask. What a reading
 // tells of a margin is its straight line through the members (least squares), and
 // the scatter about it is taken as the members show it.
-func (r *Runner) line(s *Set, k int, at levels) Line {
+func (r *Runner) line(s *Set, k int, g *group, at levels) Line {
 	none := Line{UnderKg: math.Inf(-1)}
 	r.risk, r.reserve, r.all = r.risk[:0], r.reserve[:0], r.all[:0]
-	for i, m := range r.open {
+	for i, m := range g.members {
 		a := &s.asks[k][m]
-		r.risk = append(r.risk, r.there[i]-a.short)
-		r.reserve = append(r.reserve, r.there[i]-a.least-s.Rules.ReserveKg)
+		r.risk = append(r.risk, g.there[i]-a.short)
+		r.reserve = append(r.reserve, g.there[i]-a.least-s.Rules.ReserveKg)
 		if s.Rules.ReserveKg > 0 {
-			r.all = append(r.all, r.there[i]-a.leastAll-s.Rules.ReserveKg)
+			r.all = append(r.all, g.there[i]-a.leastAll-s.Rules.ReserveKg)
 		} else {
-			r.all = append(r.all, r.there[i]-a.shortAll)
+			r.all = append(r.all, g.there[i]-a.shortAll)
 		}
 	}
-	spread := newSpread(r.read)
+	spread := newSpread(g.read)
 	risk := spread.fit(r.risk, at.risk, &r.sorted)
 	under := risk.zero()
 	var reserve margin
@@ -35,7 +35,7 @@ func (r *Runner) line(s *Set, k int, at levels) Line {
 		panic("schedule: the first visit has nothing read yet")
 	}
 	n, sum := 0, 0.0
-	for _, kg := range r.read {
+	for _, kg := range g.read {
 		if kg < under {
 			n++
 			sum += kg

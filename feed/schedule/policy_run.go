@@ -57,14 +57,27 @@ type Set struct {
 	cum, peak []float64
 }
 
+// group is the members still in question at a visit, with what their hives hold and
+// what is read there, kg.
+type group struct {
+	members     []int
+	there, read []float64
+}
+
+func (g *group) clear() { g.members, g.there, g.read = g.members[:0], g.there[:0], g.read[:0] }
+
+func (g *group) add(m int, thereKg, readKg float64) {
+	g.members, g.there, g.read = append(g.members, m), append(g.there, thereKg), append(g.read, readKg)
+}
+
 // Runner finds and judges policies with its own scratch. It is not safe for use by
 // several goroutines at once.
 type Runner struct {
 	Step func() // called for each member that is prepared or judged; may end the work by a panic. nil for none
 
 	runs               []colony.StoresRun
-	open               []int
-	read, there        []float64
+	open               group // all members still in question at a visit
+	half               [2]group
 	risk, reserve, all []float64
 	sorted             []float64
 	result             Result
@@ -189,32 +202,68 @@ type levels struct {
 	last    float64 // a fill is to last to nectar with this chance
 }
 
-// found makes the policy of some levels and says what it comes to on the members it
-// was made on: at each visit the line is drawn through what the hives fed so far
-// have come to.
-func (r *Runner) found(s *Set, at levels, p Policy, out *Result) Policy {
-	p = Sized(p, len(s.Visits))
-	for k := range p {
-		p[k] = Line{UnderKg: math.Inf(-1)}
-	}
-	r.walk(s, func(k int) Line {
-		if k > 0 && float64(len(r.open)) < strayFrac*float64(len(s.members)) {
-			p[k] = s.carry(k, p[k-1]) // too few are left to draw a line through
-		} else {
-			p[k] = r.line(s, k, at)
-		}
-		return p[k]
+// found makes the policy of some levels: at each visit the line is drawn through what
+// the hives fed so far have come to.
+func (r *Runner) found(s *Set, at levels, out *Result) Policy {
+	p := notFed(len(s.Visits))
+	r.walk(s, func(k int) {
+		p[k] = r.drawn(s, k, p, &r.open, 1, at)
+		r.feed(s, k, p[k], &r.open, out)
 	}, out)
 	return p
 }
 
-// Judge says what a policy comes to on a set.
-func (r *Runner) Judge(s *Set, p Policy, out *Result) {
-	r.walk(s, func(k int) Line { return p[k] }, out)
+// crossed says what the policy of some levels comes to on members that its lines are not
+// drawn through: each half of the members is fed by the lines of the other half. On the
+// members they are drawn through, lines near the end of a spread look better than
+// they are, the more so the fewer members there are.
+func (r *Runner) crossed(s *Set, at levels, out *Result) {
+	lines := [2]Policy{notFed(len(s.Visits)), notFed(len(s.Visits))}
+	r.walk(s, func(k int) {
+		for h := range r.half {
+			r.half[h].clear()
+		}
+		for i, m := range r.open.members {
+			r.half[m%2].add(m, r.open.there[i], r.open.read[i])
+		}
+		for h := range lines {
+			lines[h][k] = r.drawn(s, k, lines[h], &r.half[h], 0.5, at)
+		}
+		for h := range lines {
+			r.feed(s, k, lines[h][k], &r.half[1-h], out)
+		}
+	}, out)
 }
 
-// walk takes all members from visit to visit, and feeds by the line of each.
-func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
+// notFed is the policy that feeds no one.
+func notFed(visits int) Policy {
+	p := make(Policy, visits)
+	for k := range p {
+		p[k].UnderKg = math.Inf(-1)
+	}
+	return p
+}
+
+// drawn is the line of visit k drawn through a group, out of a share of all members; that
+// of the visit before where too few are left to draw one through.
+func (r *Runner) drawn(s *Set, k int, p Policy, g *group, share float64, at levels) Line {
+	if few := float64(len(g.members)) < strayFrac*share*float64(len(s.members)); few && k > 0 {
+		return s.carry(k, p[k-1])
+	}
+	if len(g.members) == 0 {
+		return Line{UnderKg: math.Inf(-1)}
+	}
+	return r.line(s, k, g, at)
+}
+
+// Judge says what a policy comes to on a set.
+func (r *Runner) Judge(s *Set, p Policy, out *Result) {
+	r.walk(s, func(k int) { r.feed(s, k, p[k], &r.open, out) }, out)
+}
+
+// walk takes all members from visit to visit, and has those still in question fed at
+// each.
+func (r *Runner) walk(s *Set, feed func(k int), out *Result) {
 	n := len(s.members)
 	r.runs = Sized(r.runs, n)
 	out.reset(n, len(s.Visits))
@@ -225,7 +274,7 @@ func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
 		r.runs[m].HoldFrom(s.Visits[0].Day + settleDays)
 	}
 	for k := range s.Visits {
-		r.open, r.read, r.there = r.open[:0], r.read[:0], r.there[:0]
+		r.open.clear()
 		for m := range s.members {
 			run := &r.runs[m]
 			if run.StarveDay >= 0 || s.members[m].Spring.Span.NectarDay <= s.Visits[k].Day {
@@ -239,18 +288,15 @@ func (r *Runner) walk(s *Set, line func(k int) Line, out *Result) {
 				continue
 			}
 			kg := run.StoresKg + run.SolidKg + run.FeederKg
-			r.open = append(r.open, m)
-			r.there = append(r.there, kg)
 			read := 0.0 // the first visit is firm, but for LookFirst
 			if (k > 0 || s.LookFirst) && !s.Look.Blind {
-				read = kg + (s.Look.SDKg+s.Look.SDPerKg*math.Max(0, kg))*s.errSD[k][m]
+				read = kg + (s.Look.SDKg+s.Look.SDPerKg*max(0, kg))*s.errSD[k][m]
 			}
-			r.read = append(r.read, read)
+			r.open.add(m, kg, read)
 		}
-		if len(r.open) == 0 {
-			continue
+		if len(r.open.members) > 0 {
+			feed(k)
 		}
-		r.feed(s, k, line(k), out)
 	}
 	for m := range s.members {
 		run := &r.runs[m]
@@ -281,7 +327,7 @@ func (s *Set) advance(run *colony.StoresRun, k, m int) {
 		run.StarveDay = max(0, day)
 		return
 	}
-	run.LeastFed = math.Min(run.LeastFed, run.StoresKg-st.held)
+	run.LeastFed = min(run.LeastFed, run.StoresKg-st.held)
 	run.MoveTo(day, run.StoresKg-st.net)
 }
 
@@ -297,14 +343,14 @@ func (s *Set) finish(run *colony.StoresRun, m int) {
 	}
 }
 
-// feed gives the lot of a visit's line to the hives under it.
-func (r *Runner) feed(s *Set, k int, l Line, out *Result) {
+// feed gives the lot of a visit's line to the hives of a group under it.
+func (r *Runner) feed(s *Set, k int, l Line, g *group, out *Result) {
 	if l.Lot.None() {
 		return
 	}
 	kgPerL, sugarPerL := s.Rules.Strength.StoresKgPerL(), s.Rules.Strength.SugarKgPerL()
-	for i, m := range r.open {
-		if r.read[i] >= l.UnderKg {
+	for i, m := range g.members {
+		if g.read[i] >= l.UnderKg {
 			continue
 		}
 		run := &r.runs[m]

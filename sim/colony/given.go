@@ -6,43 +6,49 @@ type Gift struct {
 	Kg  float64
 }
 
-// settle books food that was given before the question is asked into what the
+// booking books food that was given before the question is asked into what the
 // colony asks of its stores, so that every schedule and policy tried afterwards
 // finds it there: syrup taken up from the feeder and combs put in as income, solid
 // feed as need that is met. What is in the feeder when the run ends is lost to it.
-func (l *DailyDemand) settle(p *Params, f []ForceDay, fed []Feeding, gifts []Gift) {
-	days := len(f)
-	for _, g := range gifts {
-		if t := max(0, g.Day+1); t < days {
+type booking struct {
+	l     *DailyDemand
+	p     *Params
+	f     []ForceDay
+	fed   []Feeding
+	gifts []Gift
+
+	next              int // of fed
+	feederKg, solidKg float64
+	takeUpKg          float64 // stores a bee takes up on a mild day
+	touching          bool
+}
+
+// day books what comes of it on a day; days follow one another.
+func (b *booking) day(t int) {
+	l := b.l
+	for _, g := range b.gifts {
+		if max(0, g.Day+1) == t {
 			l.IncomeKg[t] += g.Kg
 		}
 	}
-	feeder, solid := 0.0, 0.0
-	touching, takeUpKg := false, 0.0
-	next := 0
-	for t := range f {
-		for ; next < len(fed) && fed[next].Day < t; next++ {
-			g := &fed[next]
-			l.IncomeKg[t] += g.CombKg
-			solid += g.SolidKg * p.SolidKgPerKgSugar
-			if g.SyrupKg > 0 {
-				feeder += g.SyrupKg * p.SyrupYield
-				touching, takeUpKg = g.Touching, p.TakeUpMlPerBee*1e-3/g.LPerKg
-			}
+	for ; b.next < len(b.fed) && b.fed[b.next].Day < t; b.next++ {
+		g := &b.fed[b.next]
+		l.IncomeKg[t] += g.CombKg
+		b.solidKg += g.SolidKg * b.p.SolidKgPerKgSugar
+		if g.SyrupKg > 0 {
+			b.feederKg += g.SyrupKg * b.p.SyrupYield
+			b.touching, b.takeUpKg = g.Touching, b.p.TakeUpMlPerBee*1e-3/g.LPerKg
 		}
-		if feeder > 0 {
-			take := min(feeder, takeUpKg*l.Bees[t]*f[t].takeUpShare(p, touching))
-			feeder -= take
-			l.IncomeKg[t] += take
-		}
-		if solid > 0 {
-			fromSolid := min(solid, l.NeedKg[t])
-			solid -= fromSolid
-			l.NeedKg[t] -= fromSolid
-		}
-		if next == len(fed) && feeder <= 0 && solid <= 0 {
-			return
-		}
+	}
+	if b.feederKg > 0 {
+		take := min(b.feederKg, b.takeUpKg*l.Bees[t]*b.f[t].takeUpShare(b.p, b.touching))
+		b.feederKg -= take
+		l.IncomeKg[t] += take
+	}
+	if b.solidKg > 0 {
+		fromSolid := min(b.solidKg, l.NeedKg[t])
+		b.solidKg -= fromSolid
+		l.NeedKg[t] -= fromSolid
 	}
 }
 

@@ -1,15 +1,33 @@
 package colony
 
-import "math"
+// hunger is the brake that falling stores put on brood: it follows the stores a day
+// behind the bees.
+type hunger struct {
+	p      *Params
+	run    *StoresRun
+	fills  []Feeding
+	next   int // of fills
+	booked booking
+}
 
-// hungryRounds bounds the rounds of SimulateHungry. What is laid is asked of the
-// stores from the next day on, so each round settles at least one further day, and
-// in practice about a week; where a few kilograms decide, a dozen rounds do.
-const hungryRounds = 60
+// share is what hunger leaves of the eggs of day t, once the days before it are done.
+func (h *hunger) share(t int) float64 {
+	h.through(t - 1)
+	there := h.run.StoresKg + h.run.SolidKg + h.run.FeederKg
+	return clamp01((there - h.p.HungryStopKg) / (h.p.HungryFromKg - h.p.HungryStopKg))
+}
 
-// hungryKg is by how much stores may differ from one round to the next when they
-// are taken to have settled, kg.
-const hungryKg = 0.005
+// through takes the stores to the evening of a day whose need is known.
+func (h *hunger) through(day int) {
+	if day >= 0 {
+		h.booked.day(day)
+	}
+	for ; h.next < len(h.fills) && h.fills[h.next].Day <= day; h.next++ {
+		h.run.Until(h.fills[h.next].Day)
+		h.run.Give(&h.fills[h.next])
+	}
+	h.run.Until(day)
+}
 
 // SimulateHungry runs a colony that cuts its brood as its stores fall: the queen
 // lays all that Run would let her at hungry_from_kg and above, evenly less below
@@ -24,35 +42,19 @@ const hungryKg = 0.005
 // decision must not rest on it. Brood that is there is reared; colonies that run
 // out of food also eat it, which is left out. Arguments are those of Run.
 func (r *Runner) SimulateHungry(in Spring, s InitialState, care *Treatment, reserveKg float64, path *Path) Outcome {
-	p, days := in.Params, in.days()
-	if path == nil {
-		path = &r.hungryPath
+	if path != nil {
+		path.reset(in.days())
 	}
-	if cap(r.brake) < days {
-		r.brake, r.settled = make([]float64, days), make([]float64, days)
-	}
-	brake, settled := r.brake[:days], r.settled[:days]
-	for t := range brake {
-		brake[t], settled[t] = 1, math.Inf(1)
-	}
-	defer func() { r.laying = nil }()
-	r.laying = brake
-	var out Outcome
-	for range hungryRounds {
-		out = r.Run(in, s, care, reserveKg, path)
-		moved := 0.0
-		there := s.StoresKg
-		for t := range brake {
-			brake[t] = clamp01((there - p.HungryStopKg) / (p.HungryFromKg - p.HungryStopKg))
-			there = path.StoresKg[t] + path.FeederKg[t]
-			if there < p.HungryFromKg || settled[t] < p.HungryFromKg {
-				moved = max(moved, math.Abs(there-settled[t]))
-			}
-			settled[t] = there
-		}
-		if moved < hungryKg {
-			break
-		}
-	}
+	bare := in
+	bare.Span.Fed, bare.Span.Gifts = nil, nil // booked day by day here
+	r.stores.Begin(bare, s.StoresKg, reserveKg, &r.ledger, path)
+	r.brake = hunger{p: in.Params, run: &r.stores, fills: care.Feedings,
+		booked: booking{l: &r.ledger, p: in.Params, f: in.Forcing[:in.days()], fed: in.Span.Fed, gifts: in.Span.Gifts}}
+	r.hungry = true
+	growth := r.SimulatePopulation(bare, s, care, &r.ledger, path)
+	r.hungry = false
+	r.brake.through(in.days() - 1)
+	out := r.stores.Outcome()
+	out.Growth = growth
 	return out
 }

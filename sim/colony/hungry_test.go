@@ -37,8 +37,8 @@ func TestHungry(t *testing.T) {
 			require.GreaterOrEqual(t, hungry.StarveDay, careful.StarveDay)
 		}
 		for day, there := range path.StoresKg {
-			if day+1 < len(path.Laid) && there+path.FeederKg[day] < p.HungryStopKg-hungryKg {
-				require.InDelta(t, 0, path.Laid[day+1], 3, "day %d lays on %.2f kg", day+1, there)
+			if day+1 < len(path.Laid) && there+path.FeederKg[day] < p.HungryStopKg {
+				require.Zero(t, path.Laid[day+1], "day %d lays on %.2f kg", day+1, there)
 			}
 		}
 	}

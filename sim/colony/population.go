@@ -58,10 +58,7 @@ func (r *Runner) SimulatePopulation(in Spring, s InitialState, care *Treatment, 
 	}
 	var out Growth
 	peakBrood := 0.0
-	laying := r.laying
-	if laying != nil {
-		laying = laying[:days]
-	}
+	hungry := r.hungry
 
 	// The past that a day looks back on, as views on the same days: what was laid
 	// today, 3, 9 and 21 days ago, and who joined the house today and HouseDays ago.
@@ -139,8 +136,8 @@ func (r *Runner) SimulatePopulation(in Spring, s InitialState, care *Treatment, 
 		if reared := pollen*pollenCells + pollenIn*cellsPerG; reared < lay {
 			lay = reared
 		}
-		if laying != nil {
-			lay *= laying[t]
+		if hungry {
+			lay *= r.brake.share(t)
 		}
 		layNow[t] = lay
 		hatched := layHatch[t]
@@ -194,7 +191,10 @@ func (r *Runner) SimulatePopulation(in Spring, s InitialState, care *Treatment, 
 	out.EndBees = winter + young + old + foragers
 	out.PeakBrood = peakBrood
 	if len(sp.Fed)+len(sp.Gifts) > 0 {
-		l.settle(p, f, sp.Fed, sp.Gifts)
+		b := booking{l: l, p: p, f: f, fed: sp.Fed, gifts: sp.Gifts}
+		for t := range f {
+			b.day(t)
+		}
 	}
 	return out
 }

@@ -160,10 +160,9 @@ type Runner struct {
 	stores StoresRun
 	laid   []float64 // eggs laid, offset by lag
 	house  []float64 // bees that joined the young house bees, offset by lag
-	laying []float64 // share of what is laid that hunger leaves, by day; nil: all
 
-	brake, settled []float64
-	hungryPath     Path
+	hungry bool // brood is cut back by the brake as stores fall
+	brake  hunger
 }
 
 // Run takes a colony through a spring: SimulatePopulation, then SimulateStores. reserveKg is the
