@@ -516,14 +516,19 @@ func TestStory(t *testing.T) {
 }
 
 // mostTimes is the sugar of a way, against that of one who knows what is there, that it
-// is held to: a little over what was measured in 100 springs (1.19 weighing, 1.32
-// hefting) and in 40 (1.46 writing nothing down).
+// is held to: what is asked of weighing (1.12; 1.11 +- 0.02 in 100 springs of 300 members)
+// and of hefting (1.20; 1.16 +- 0.03), with a little more for the few members of the short
+// story; and a little over what was measured in 40 springs writing nothing down (1.46).
 func mostTimes(k keeper) float64 {
 	switch {
-	case k.scale:
-		return 1.22
 	case k.writesN:
 		return 1.55
+	case storyLong() && k.scale:
+		return 1.12
+	case storyLong():
+		return 1.20
+	case k.scale:
+		return 1.17
 	}
-	return 1.38
+	return 1.25
 }

@@ -23,16 +23,16 @@ func oneSet(startKg ...float64) (*Runner, *Set, []Member) {
 	return r, s, members
 }
 
-// TestGoal: the goal lies under the accepted risk by 1.4 standard errors of a risk of that
-// size, members lost before the first visit beside it, and never under a fifth of it.
+// TestGoal: the goal lies under the accepted risk by a share of the standard error of a risk of
+// that size, members lost before the first visit beside it, and never under a fifth of it.
 func TestGoal(t *testing.T) {
 	rules := testRules()
 	rules.AcceptRiskFrac = 0.2
 	g := goalOf(&rules, 400, 0)
-	require.InDelta(t, 0.2-1.4*0.02, g.risk, 1e-12, "a standard error of 0.02")
+	require.InDelta(t, 0.2-cautionErrors*0.02, g.risk, 1e-12, "a standard error of 0.02")
 	require.Equal(t, rules.ReserveFrac, g.held)
 	g = goalOf(&rules, 400, 40)
-	require.InDelta(t, 0.1+0.9*(0.2-1.4*0.02-0.1), g.risk, 1e-12, "a tenth is lost whatever is done")
+	require.InDelta(t, 0.1+0.9*(0.2-cautionErrors*0.02-0.1), g.risk, 1e-12, "a tenth is lost whatever is done")
 	g = goalOf(&rules, 400, 400*19/100)
 	require.InDelta(t, 0.19+0.81*0.04, g.risk, 1e-12, "a fifth of the risk is kept for those still to be saved")
 
@@ -207,24 +207,24 @@ func TestLineOfOneHive(t *testing.T) {
 		{20, Line{UnderKg: math.Inf(-1)}},                      // it needs nothing
 	} {
 		r, s, _ := oneSet(c.holdsKg, c.holdsKg, c.holdsKg)
-		r.open, r.read, r.there = []int{0, 1, 2}, []float64{0, 0, 0}, []float64{c.holdsKg, c.holdsKg, c.holdsKg}
-		got := r.line(s, 0, levels{risk: 0.05, reserve: 0.5, last: 0.7})
+		r.open = group{members: []int{0, 1, 2}, read: []float64{0, 0, 0}, there: []float64{c.holdsKg, c.holdsKg, c.holdsKg}}
+		got := r.line(s, 0, &r.open, levels{risk: 0.05, reserve: 0.5, last: 0.7})
 		require.Equal(t, c.want, got, "%g kg", c.holdsKg)
 	}
 	// Without a reserve only the food to the next feed counts, and the fill is to last to nectar.
 	r, s, _ := oneSet(1.3, 1.3, 1.3)
 	s.Rules.ReserveKg = 0
-	r.open, r.read, r.there = []int{0, 1, 2}, []float64{0, 0, 0}, []float64{1.3, 1.3, 1.3}
-	got := r.line(s, 0, levels{risk: 0.05, reserve: 0.5, last: 0.7})
+	r.open = group{members: []int{0, 1, 2}, read: []float64{0, 0, 0}, there: []float64{1.3, 1.3, 1.3}}
+	got := r.line(s, 0, &r.open, levels{risk: 0.05, reserve: 0.5, last: 0.7})
 	lack := (5.9 - 1.3) / s.Rules.Strength.StoresKgPerL()
 	require.Equal(t, Line{UnderKg: math.Inf(1), Lot: Lot{SyrupL: min(4, math.Ceil(lack/syrupStepL)*syrupStepL)}}, got)
-	r.there = []float64{1.5, 1.5, 1.5}
-	require.True(t, r.line(s, 0, levels{risk: 0.05, reserve: 0.5, last: 0.7}).Lot.None(), "it reaches the next visit's feed")
+	r.open.there = []float64{1.5, 1.5, 1.5}
+	require.True(t, r.line(s, 0, &r.open, levels{risk: 0.05, reserve: 0.5, last: 0.7}).Lot.None(), "it reaches the next visit's feed")
 	// At a later visit the line is the reading at which the margin is used up.
 	r, s, _ = oneSet(5, 6, 7, 8, 9)
 	s.Feeder.HoldsL = 8
-	r.open, r.read, r.there = []int{0, 1, 2, 3, 4}, []float64{4.5, 5.5, 6.5, 7.5, 8.5}, []float64{4, 5, 6, 7, 8}
-	got = r.line(s, 2, levels{risk: 0.05, reserve: 0.5, last: 0.7})
+	r.open = group{members: []int{0, 1, 2, 3, 4}, read: []float64{4.5, 5.5, 6.5, 7.5, 8.5}, there: []float64{4, 5, 6, 7, 8}}
+	got = r.line(s, 2, &r.open, levels{risk: 0.05, reserve: 0.5, last: 0.7})
 	require.InDelta(t, 7, got.UnderKg, 1e-9, "it reads half a kilogram too high: 1.4 + 5 + 0.5, in steps of a half")
 	lack = (5 + 3.9 - 5) / s.Rules.Strength.StoresKgPerL() // those under the line hold 5 kg on average
 	require.InDelta(t, math.Ceil(lack/syrupStepL)*syrupStepL, got.Lot.SyrupL, 1e-9)
@@ -247,7 +247,7 @@ func TestFoundIsTheCheapOfThoseThatKeep(t *testing.T) {
 			rules := testRules()
 			rules.ReserveKg, rules.ReserveFrac = reserveKg, 0.7
 			r.Prepare(&s, 5, members, Terms{Visits: visitsEvery(9, 80, 15), Feeder: Feeder{HoldsL: 3, AtATime: 1, Blocks: 1}, Look: Look{SDKg: 1, CommonFrac: 0.5}, Rules: rules})
-			f := r.Find(&s, most, most)
+			f := r.Find(&s, most, most, new(Result))
 			g := goalOf(&rules, len(members), f.lost)
 			require.LessOrEqual(t, f.RiskFrac, g.risk+1e-9)
 			if reserveKg > 0 {
@@ -267,7 +267,7 @@ func TestFoundIsTheCheapOfThoseThatKeep(t *testing.T) {
 					}
 				}
 			}
-			require.LessOrEqual(t, f.LeastSugarKg, least+1e-9)
+			require.LessOrEqual(t, f.LeastSugarKg, 1.04*least, "shorter fills are left out once they save nothing")
 			require.LessOrEqual(t, f.Tries, 2*(2*mostTries+5))
 			require.Greater(t, f.Tries, 4)
 		}

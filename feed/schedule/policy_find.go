@@ -75,7 +75,9 @@ func (r *Runner) Find(s *Set, mostFeeders, mostBlocks int, out *Result) Found {
 	short := best.HeldFrac < s.Rules.ReserveFrac && s.Rules.ReserveKg > 0
 	if max(mostFeeders, mostBlocks) > 1 && (best.Given > secondFrom || short) {
 		s.Feeder.AtATime, s.Feeder.Blocks = mostFeeders, mostBlocks
-		two := r.find(s, best.levels)
+		from := best.levels
+		from.last = firstLast
+		two := r.find(s, from)
 		two.Tries += best.Tries
 		keeps := two.RiskFrac <= math.Max(best.RiskFrac, s.Rules.AcceptRiskFrac) && two.HeldFrac >= math.Min(best.HeldFrac, s.Rules.ReserveFrac)
 		holdsMore := best.HeldFrac < s.Rules.ReserveFrac && two.HeldFrac > best.HeldFrac+heldSlack
@@ -109,7 +111,7 @@ func (r *Runner) find(s *Set, at levels) Found {
 			f := r.try(s, at)
 			tries++
 			if f.RiskFrac > math.Max(g.risk, best.RiskFrac) || f.HeldFrac < math.Min(g.held, best.HeldFrac) {
-				break
+				continue
 			}
 			kept = append(kept, f)
 			before := kept[len(kept)-2].SugarKg
