@@ -480,7 +480,8 @@ func NewDocument(pl *plan.Plan) Document {
 	}
 	out := Document{Format: Format, Version: FormatVersion, Invented: pl.Invented, Today: Day{pl.Today}, TextUnits: "metric",
 		Members: pl.Members, Seed: pl.Seed,
-		Settings: settingsDoc(pl), Counts: CountsDoc{n.Feed, n.Watch, n.Leave, n.Clear}, Colonies: []ColonyDoc{}, Yards: []YardDoc{}, Order: orderDoc(pl.Order), OrderBy: orderByDoc(pl.OrderBy),
+		Settings: settingsDoc(pl), Counts: CountsDoc{n.Feed, n.Watch, n.Leave, n.Clear}, Colonies: []ColonyDoc{}, Yards: []YardDoc{},
+		Order: orderDoc(pl.Order), OrderBy: orderByDoc(pl.OrderBy),
 		Warnings: []WarningDoc{}, Asked: []AskedDoc{}, Cautions: d.notes(pl.Cautions), ModelLeaves: d.notes(pl.Limits)}
 	if d.words.US {
 		out.TextUnits = "us"
