@@ -77,12 +77,71 @@ type typeChecker struct {
 	fset  *token.FileSet
 	imp   types.Importer
 	trees map[string]*ast.File // unchanged, by path
+	ties  map[string]bool      // by tieAt
 }
 
 func newTypeChecker(rooms []room, compiled map[string]string) *typeChecker {
-	t := &typeChecker{rooms: rooms, fset: token.NewFileSet(), trees: map[string]*ast.File{}}
+	t := &typeChecker{rooms: rooms, fset: token.NewFileSet(), trees: map[string]*ast.File{}, ties: map[string]bool{}}
 	t.imp = importer.ForCompiler(t.fset, "gc", func(path string) (io.ReadCloser, error) { return os.Open(compiled[path]) })
 	return t
+}
+
+// tieAt is a place in a file.
+func tieAt(path string, offset int) string { return fmt.Sprint(path, ":", offset) }
+
+// findTies lists the comparisons of two figures that are both worked out. To let them be equal,
+// or not, changes something only when they are so to the last bit.
+func (t *typeChecker) findTies(pkg string) {
+	i := slices.IndexFunc(t.rooms, func(r room) bool { return r.path == pkg })
+	if i < 0 {
+		return
+	}
+	info := &types.Info{Types: map[ast.Expr]types.TypeAndValue{}}
+	conf := types.Config{Importer: t.imp, Error: func(error) {}}
+	_, _ = conf.Check(pkg, t.fset, t.unchanged(&t.rooms[i]), info) // what does not compile is found elsewhere
+	figure := func(x ast.Expr) bool {
+		tv := info.Types[x]
+		if tv.Type == nil || tv.Value != nil {
+			return false
+		}
+		b, ok := tv.Type.Underlying().(*types.Basic)
+		return ok && b.Info()&types.IsFloat != 0
+	}
+	for _, file := range t.unchanged(&t.rooms[i]) {
+		ast.Inspect(file, func(n ast.Node) bool {
+			if b, ok := n.(*ast.BinaryExpr); ok && figure(b.X) && figure(b.Y) {
+				at := t.fset.Position(b.OpPos)
+				t.ties[tieAt(at.Filename, at.Offset)] = true
+			}
+			return true
+		})
+	}
+}
+
+// unchanged are the files of a package.
+func (t *typeChecker) unchanged(r *room) []*ast.File {
+	var out []*ast.File
+	for _, name := range r.files {
+		path := filepath.Join(r.dir, name)
+		if t.trees[path] == nil {
+			tree, err := parser.ParseFile(t.fset, path, nil, parser.SkipObjectResolution)
+			if err != nil {
+				return nil
+			}
+			t.trees[path] = tree
+		}
+		out = append(out, t.trees[path])
+	}
+	return out
+}
+
+// tie tells that a change only moves what becomes of two equal figures.
+func (t *typeChecker) tie(root string, c *change) bool {
+	switch c.was + c.made {
+	case "<<=", "<=<", ">>=", ">=>":
+		return t.ties[tieAt(filepath.Join(root, c.file), c.from)]
+	}
+	return false
 }
 
 func (t *typeChecker) builds(root string, c *change) bool {
@@ -90,27 +149,17 @@ func (t *typeChecker) builds(root string, c *change) bool {
 	if i < 0 {
 		return false
 	}
-	var files []*ast.File
-	for _, name := range t.rooms[i].files {
-		path := filepath.Join(t.rooms[i].dir, name)
-		if path == filepath.Join(root, c.file) {
-			tree, err := parser.ParseFile(t.fset, path, c.text(), parser.SkipObjectResolution)
-			if err != nil {
-				return false
-			}
-			files = append(files, tree)
-			continue
+	tree, err := parser.ParseFile(t.fset, filepath.Join(root, c.file), c.text(), parser.SkipObjectResolution)
+	if err != nil {
+		return false
+	}
+	files := slices.Clone(t.unchanged(&t.rooms[i]))
+	for k, name := range t.rooms[i].files {
+		if filepath.Join(t.rooms[i].dir, name) == filepath.Join(root, c.file) {
+			files[k] = tree
 		}
-		if t.trees[path] == nil {
-			tree, err := parser.ParseFile(t.fset, path, nil, parser.SkipObjectResolution)
-			if err != nil {
-				return false
-			}
-			t.trees[path] = tree
-		}
-		files = append(files, t.trees[path])
 	}
 	conf := types.Config{Importer: t.imp}
-	_, err := conf.Check(t.rooms[i].path, t.fset, files, nil)
+	_, err = conf.Check(t.rooms[i].path, t.fset, files, nil)
 	return err == nil
 }
