@@ -55,7 +55,8 @@ func (b *bench) run(ctx context.Context, pkg string, names []string, on int, tra
 	for i, name := range names {
 		names[i] = regexp.QuoteMeta(name)
 	}
-	cmd := exec.CommandContext(ctx, b.program(pkg), "-test.short", "-test.failfast", "-test.timeout", longest.String(), "-test.run", "^("+strings.Join(names, "|")+")$")
+	cmd := exec.CommandContext(ctx, b.program(pkg), "-test.short", "-test.failfast", "-test.timeout", longest.String(),
+		"-test.run", "^("+strings.Join(names, "|")+")$")
 	cmd.Dir = b.dirs[pkg]
 	cmd.Env = append(os.Environ(), "MUTATE="+strconv.Itoa(on), "MUTATE_TRACE="+trace)
 	cmd.WaitDelay = 5 * time.Second

@@ -37,8 +37,8 @@ type listed struct {
 
 // listRooms lists the engine's packages, and what is compiled of all that they need.
 func listRooms(ctx context.Context, root string) (rooms []room, compiled map[string]string, err error) {
-	cmd := exec.CommandContext(ctx, "go", "list", "-export", "-deps", "-json=ImportPath,Dir,Export,GoFiles,Imports,TestImports,XTestImports,TestGoFiles,XTestGoFiles",
-		"./sim/...", "./feed/...", "./forage/...")
+	cmd := exec.CommandContext(ctx, "go", "list", "-export", "-deps",
+		"-json=ImportPath,Dir,Export,GoFiles,Imports,TestImports,XTestImports,TestGoFiles,XTestGoFiles", "./sim/...", "./feed/...", "./forage/...")
 	cmd.Dir = root
 	out, err := cmd.Output()
 	if err != nil {
