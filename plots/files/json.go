@@ -663,7 +663,8 @@ func (d documents) confidence(c *plan.Confidence) ConfidenceDoc {
 }
 
 func (d documents) yard(pl *plan.Plan, y *plan.YardPlan) YardDoc {
-	out := YardDoc{Name: y.Name, Round: y.Round, Disease: y.Disease, LatDeg: Num(y.LatDeg), LonDeg: Num(y.LonDeg), Dead: []string{}, Bloom: dateRangeDoc(y.Bloom), Nectar: dateRangeDoc(y.Nectar),
+	out := YardDoc{Name: y.Name, Round: y.Round, Disease: y.Disease, LatDeg: Num(y.LatDeg), LonDeg: Num(y.LonDeg), Dead: []string{},
+		Bloom: dateRangeDoc(y.Bloom), Nectar: dateRangeDoc(y.Nectar),
 		NonFlying: rangeDoc(y.NonFlying), Flying: Day{y.Flying}, WeekDates: []Day{}, Order: orderDoc(y.Order), Visits: []VisitDoc{},
 		Weather: d.weather(&y.Weather), Springs: []SpringDoc{}}
 	out.Dead = append(out.Dead, words.DeadOf(pl, *y)...)
