@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 )
 
 // TestUrgencyByHand: the order of a list of colonies, whatever order they come in.
@@ -54,4 +55,30 @@ func TestMembersByHand(t *testing.T) {
 		o := Options{Members: c.members, MostFactor: c.factor}
 		require.Equal(t, c.want, o.mostMembers())
 	}
+}
+
+// TestOrderByHand: sugar is ordered so long before the day before the first visit that needs any,
+// and the rest before the first later one.
+func TestOrderByHand(t *testing.T) {
+	day := func(d int) time.Time { return time.Date(2027, time.April, d, 0, 0, 0, 0, time.UTC) }
+	yard := func(now float64, visits ...int) plan.YardPlan {
+		y := plan.YardPlan{}
+		y.Order.NowSugarKg.P90 = now
+		for _, d := range visits {
+			y.Visits = append(y.Visits, plan.Visit{Date: day(d)})
+		}
+		return y
+	}
+	pl := &plan.Plan{Yards: []plan.YardPlan{yard(3, 12, 20), yard(0, 5), yard(2, 10, 15), yard(2, 11), yard(9)}}
+	pl.Order.SugarKg.P90, pl.Order.LaterBy = 20, day(15)
+	truck := season.Truck{LeadSaid: true, LeadDays: 4}
+	require.Equal(t, plan.OrderBy{LeadDays: 4, FirstNeeded: day(10), First: day(5), Later: day(10)}, orderBy(&truck, pl))
+	pl.Order.LaterBy = time.Time{}
+	require.True(t, orderBy(&truck, pl).Later.IsZero())
+	pl.Yards = pl.Yards[1:2]
+	require.True(t, orderBy(&truck, pl).First.IsZero(), "nothing is needed at the first visits")
+	pl.Order.SugarKg.P90 = 0
+	require.Equal(t, plan.OrderBy{}, orderBy(&truck, pl))
+	pl.Order.SugarKg.P90, truck.LeadSaid = 20, false
+	require.Equal(t, plan.OrderBy{}, orderBy(&truck, pl))
 }

@@ -220,3 +220,42 @@ func BenchmarkHours(b *testing.B) {
 		Hours(5, 18, 1, 45, 110)
 	}
 }
+
+// TestHoursAreThoseOfMinutes: the hours of flight are those that come of the same day cut into
+// minutes.
+func TestHoursAreThoseOfMinutes(t *testing.T) {
+	share := func(x, from, to float64) float64 { return math.Max(0, math.Min(1, (x-from)/(to-from))) }
+	for _, c := range []struct {
+		low, high, rain, lat float64
+		doy                  int
+	}{{2, 14, 0, 45, 80}, {8, 22, 0, 45, 120}, {-3, 12, 2, 50, 60}, {10, 18, 0, 60, 170}, {6, 16, 5, 40, 100}, {4, 30, 0, 52, 140}, {9, 13, 0, 46, 110}} {
+		length := DayLengthH(c.lat, c.doy)
+		lat, decl := c.lat*math.Pi/180, declinationRad(c.doy)
+		forage, cleanse := 0.0, 0.0
+		for minute := range 24 * 60 {
+			h := (float64(minute) + 0.5) / 60
+			if math.Abs(h-12) > length/2 {
+				continue
+			}
+			// The warmth is a sine with its top 1.86 h after noon; the light that of a clear sky.
+			tempC := c.low + (c.high-c.low)*math.Max(0, math.Cos(math.Pi*(h-12-1.86)/(length+2*1.86)))
+			height := math.Sin(lat)*math.Sin(decl) + math.Cos(lat)*math.Cos(decl)*math.Cos((h-12)*15*math.Pi/180)
+			light := 0.0
+			if height > 0 {
+				light = math.Min(1, 1098*height*math.Exp(-0.057/height)/ForageFullWm2)
+			}
+			cleanse += share(tempC, CleansingC-CleansingBandC, CleansingC+CleansingBandC) / 60
+			forage += light * share(tempC, ForageStartC, ForageFullC) / 60
+		}
+		rain := math.Pow(RainLeastShare, math.Min(1, c.rain/RainFullMm))
+		f, cl := Hours(c.low, c.high, c.rain, c.lat, c.doy)
+		require.InDelta(t, forage*rain, f, 0.12, "%+v", c)
+		require.InDelta(t, cleanse*rain, cl, 0.12, "%+v", c)
+		d := NewDaylight(c.lat, c.doy)
+		require.InDelta(t, length/stepH, float64(d.n), 1.01, "a step every part of the day")
+	}
+	for k, want := range map[float64]float64{0: 0.2, 5: 0.4, 10: 0.8, 15: 0.98} { // the package's own round figures
+		require.InDelta(t, want, SunShare(3, 3+k), 0.035, "%g K", k)
+		require.Equal(t, SunShare(3, 3+k), SunShare(3+k, 3), "either way about")
+	}
+}
