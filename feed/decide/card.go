@@ -143,7 +143,7 @@ func (w *Worker) cardLines(y *Yard, like season.Colony, h cardHives) cardLines {
 	like.Observations = []season.Observation{{Date: y.Season.Today, Alive: true, SeamsOfBees: middle, CountTempC: cardTempC,
 		BroodFrames: none, OverKg: none, SealedFrac: none}}
 	s := w.subject(y, &like)
-	s.key = ensemble.KeyOf("card", y.Site.Name, fmt.Sprint(like.Boxes, like.FramesPerBox), fmt.Sprint(seams[0]))
+	s.key = ensemble.KeyOf("card", y.Site.Name) // one set of draws, so that rows differ by their hives alone
 	boxes := 0
 	for _, b := range like.Boxes {
 		boxes += b.Count
