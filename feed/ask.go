@@ -64,3 +64,6 @@ type AskOptions = asked.Options
 
 // DefaultAskOptions are the usual ones.
 func DefaultAskOptions() AskOptions { return asked.DefaultOptions() }
+
+// ErrNoPrices is the error of asking whether feeding pays without prices.
+var ErrNoPrices = asked.ErrNoPrices

@@ -9,5 +9,5 @@
 // # What it leaves out
 //
 // Robbing, honey that is moved between hives, what a feeder loses to leaks and
-// drowned bees, the time a round of visits takes, prices.
+// drowned bees, the time a round of visits takes.
 package feed

@@ -5,6 +5,7 @@ import (
 	"sort"
 	"time"
 
+	"bloomgap/feed/asked"
 	"bloomgap/feed/order"
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
@@ -76,6 +77,9 @@ func (p *Planner) gather() *plan.Plan {
 	}
 	if advised > 0 {
 		out.Warnings = append(out.Warnings, plan.OrderLacksSyrup{Colonies: advised, ExtraSyrupL: extraL})
+	}
+	if season.WinterVisits(p.season.Today) {
+		out.Warnings = append(out.Warnings, plan.WinterPlan{From: asked.SpringFrom(p.season.Today)})
 	}
 	if set.AllowOpenFeeding {
 		out.Warnings = append(out.Warnings, plan.OpenFeeding{})

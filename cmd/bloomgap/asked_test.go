@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -67,6 +68,7 @@ func calls() []callScript {
 	wrapCodes := func(first string) []string {
 		return []string{first, "answer.wrap_risk", "answer.wrap_nights", "answer.wrap_from", "answer.wrap_care"}
 	}
+	prices := []string{"--price-colony", "200", "--price-sugar", "1.2", "--price-trip", "30", "--trip-hives", "10", "--price-scale", "250", "--currency", "francs"}
 	springCodes := []string{"answer.spring_moved", "answer.spring_thirds", "answer.spring_week", "answer.spring_look"}
 	return []callScript{
 		{"cold March: which syrup?", quebec(), "ratio",
@@ -120,6 +122,20 @@ func calls() []callScript {
 				require.Greater(t, said(t, says, "answer.losses", "most_frac"), 0.15)
 				require.Equal(t, says[0].Figures["fly_by"], says[2].Figures["fly_by"], "closed before bees rob")
 			}},
+		{"is it worth the sugar?", quebec(prices...), "worth",
+			[]string{"answer.worth_feed", "answer.worth_from", "answer.worth_best", "answer.worth_scale", "answer.worth_care"},
+			func(t *testing.T, says []files.NoteDoc) {
+				saved, spent := said(t, says, "answer.worth_feed", "saved"), said(t, says, "answer.worth_feed", "spent")
+				require.Greater(t, saved, spent, "a colony against some kg of sugar")
+				require.InDelta(t, saved/said(t, says, "answer.worth_feed", "trips"), said(t, says, "answer.worth_feed", "by_trip"), 0.01*saved)
+				require.Less(t, said(t, says, "answer.worth_from", "risk_frac"), 0.3)
+				require.LessOrEqual(t, said(t, says, "answer.worth_best", "total"), said(t, says, "answer.worth_best", "planned_total"))
+			}},
+		{"worth it for a heavy one?", heavy(prices...), "worth", []string{"answer.worth_none", "answer.worth_care"}, nil},
+		{"20 November, a light single: how often do I feed?", onDay("2026-11-20"), "winter",
+			[]string{"answer.winter_need", "answer.winter_has", "answer.winter_sizes", "answer.winter_solid", "answer.winter_scope"}, winterNeeds},
+		{"October, a double of 45 kg: enough?", onDay("2026-10-12", "--boxes", "2 deep", "--gross", "45", "--heft", ""), "winter",
+			[]string{"answer.winter_need", "answer.winter_has", "answer.winter_sizes", "answer.winter_safe", "answer.winter_scope"}, winterNeeds},
 		{"late, a heavy hive?", heavy(), "late", springCodes, func(t *testing.T, says []files.NoteDoc) {
 			laterIsHungrier(t, says)
 			require.Equal(t, "no feed", says[0].Figures["verdict"])
@@ -144,6 +160,59 @@ func laterIsHungrier(t *testing.T, says []files.NoteDoc) {
 		require.Greater(t, says[0].Figures["nectar"], says[0].Figures["plain_nectar"])
 	} else {
 		require.Less(t, says[0].Figures["nectar"], says[0].Figures["plain_nectar"])
+	}
+}
+
+// winterNeeds: a larger cluster needs more, what is needed is what is held and what is
+// lacking in as many springs, and the need of this cluster is one of those listed.
+func winterNeeds(t *testing.T, says []files.NoteDoc) {
+	t.Helper()
+	need := said(t, says, "answer.winter_need", "need_stores_kg")
+	kg, ok := says[2].Figures["need_kg"].([]any)
+	require.True(t, ok)
+	require.Len(t, kg, 3)
+	require.Less(t, kg[0], kg[1])
+	require.Less(t, kg[1], kg[2])
+	require.InDelta(t, need, kg[1], 0.001)
+	require.Greater(t, need, 8.0)
+	require.Less(t, need, 30.0, "October to the end of April, unfed: accept 17 to 30 kg (Seeley & Visscher 1985), from November less")
+}
+
+// onDay is the light single of Quebec asked about on another day.
+func onDay(day string, more ...string) []string {
+	return append([]string{"--lat", "45.3", "--lon", "-72.9", "--date", day, "--today", day, "--boxes", "1 deep", "--heft", "light", "--seams", "5",
+		"--supplement=false", "--members", "200"}, more...)
+}
+
+// From October to January a hive gets the answer for winter without being asked; the plan
+// has one visit before February. From June to September there is none, with the reason.
+func TestDaysThatAreNoSpring(t *testing.T) {
+	t.Parallel()
+	var out, errs bytes.Buffer
+	require.Zero(t, run(t.Context(), append([]string{"hive", "--json"}, onDay("2026-11-20")...), testConsole(&out, &errs)), errs.String())
+	var doc files.Document
+	require.NoError(t, json.Unmarshal(out.Bytes(), &doc))
+	require.Equal(t, "winter", doc.Asked[0].Question)
+	february := time.Date(2027, time.February, 1, 0, 0, 0, 0, time.UTC)
+	early := 0
+	for _, f := range doc.Colonies[0].Feedings {
+		if f.Date.Before(february) {
+			early++
+		}
+	}
+	require.Equal(t, 1, early)
+	out.Reset()
+	require.Zero(t, run(t.Context(), append([]string{"hive"}, onDay("2027-01-31")...), testConsole(&out, &errs)))
+	require.Contains(t, out.String(), "Enough for winter?")
+	out.Reset()
+	require.Zero(t, run(t.Context(), append([]string{"hive"}, onDay("2027-02-01")...), testConsole(&out, &errs)))
+	require.NotContains(t, out.String(), "winter")
+	for _, day := range []string{"2027-06-01", "2027-08-10", "2027-09-30"} {
+		out.Reset()
+		errs.Reset()
+		require.Equal(t, 3, run(t.Context(), append([]string{"hive"}, onDay(day)...), testConsole(&out, &errs)), day)
+		require.Contains(t, errs.String(), "is no day to plan spring feed")
+		require.Empty(t, out.String())
 	}
 }
 
@@ -228,4 +297,8 @@ func TestQuestionsThatAreNone(t *testing.T) {
 	require.Equal(t, 2, run(t.Context(), append([]string{"hive"}, quebec("--ask", "queen")...), testConsole(&out, &errs)))
 	require.Contains(t, errs.String(), `--ask "queen" is not known; write one of: ratio, feeder,`)
 	require.Empty(t, out.String())
+	errs.Reset()
+	require.Equal(t, 2, run(t.Context(), append([]string{"hive"}, quebec("--ask", "worth", "--price-sugar", "1.2")...), testConsole(&out, &errs)))
+	require.Contains(t, errs.String(), "give --price-colony, and --price-sugar or --price-trip")
+	require.Empty(t, out.String(), "nothing of money without prices")
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"time"
 
@@ -144,6 +145,14 @@ in what feeder, how often. A number may have its unit behind it: 60lb, 27.5kg,
 	f.Float64Var(&o.asking.WeakBees, "weak-bees", o.asking.WeakBees, "for --ask unite: bees under which a colony is too weak")
 	f.Float64Var(&o.asking.Neighbour.Seams, "neighbour-seams", o.asking.Neighbour.Seams, "for --ask unite: seams of bees of the colony to unite it with")
 	f.StringVar(&o.neighbourHeft, "neighbour-heft", o.asking.Neighbour.Heft.String(), "for --ask unite: how that one hefts: light, fair or heavy")
+	p := &o.asking.Prices
+	f.StringVar(&p.Currency, "currency", "", "for --ask worth: your word for money")
+	f.Float64Var(&p.Colony, "price-colony", 0, "for --ask worth: a colony alive at nectar")
+	f.Float64Var(&p.SugarPerKg, "price-sugar", 0, "for --ask worth: a kg of sugar")
+	f.Float64Var(&p.Trip, "price-trip", 0, "for --ask worth: a trip to the yard")
+	f.IntVar(&p.TripHives, "trip-hives", p.TripHives, "for --ask worth: hives that a trip serves")
+	f.Float64Var(&p.Day, "price-day", 0, "for --ask worth: a day of work")
+	f.Float64Var(&p.Scale, "price-scale", 0, "for --ask worth: a scale")
 	f.IntVar(&o.asking.Lost, "lost", 0, "for --ask dead: colonies lost this winter, together with --of")
 	f.IntVar(&o.asking.Of, "of", 0, "for --ask dead: how many there were before it")
 	f.StringVar(&o.unwrapOn, "unwrap-on", "", "for --ask unwrap: day the wrap would come off (default: the next visit)")
@@ -191,7 +200,8 @@ func hiveGroups(cells []*hiveFlag) []flagGroup {
 		}
 	}
 	return append(out,
-		flagGroup{groupAsk, []string{"ask", "shift-days", "unwrap-on", "unwrap-kg", "weak-bees", "neighbour-seams", "neighbour-heft", "lost", "of"}},
+		flagGroup{groupAsk, []string{"ask", "shift-days", "unwrap-on", "unwrap-kg", "weak-bees", "neighbour-seams", "neighbour-heft", "lost", "of",
+			"currency", "price-colony", "price-sugar", "price-trip", "trip-hives", "price-day", "price-scale"}},
 		flagGroup{groupRules, []string{"accept-risk", "reserve", "strength", "supplement", "bees-wanted"}},
 		flagGroup{groupShow, nil}) // all others
 }
@@ -228,6 +238,9 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 		return err
 	}
 	s.Settings.SetUnits(o.units == "us") // those of the answer
+	if len(o.questions) == 0 && season.WinterVisits(s.Today) {
+		o.questions = []plan.Question{plan.AskWinter} // a plan by visits is for spring
+	}
 	c.warnBesidePlan(ps)
 	pl, err := planAndWrite(ctx, c, s, &o.planOptions)
 	if err != nil {
@@ -238,7 +251,7 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 	}
 	screen := terminal.DefaultScreen()
 	screen.Words, screen.Colour, screen.Why = unitsOf(pl), c.outIsTerminal && c.getenv("NO_COLOR") == "", o.why
-	if len(pl.Asked) > 0 {
+	if len(pl.Asked) > 0 && (!o.why || len(o.ask) > 0) {
 		return terminal.WriteAsked(c.out, pl, screen)
 	}
 	return terminal.WriteHive(c.out, pl, &pl.Colonies[0], screen)
@@ -271,6 +284,9 @@ func (o *hiveOptions) readQuestions() error {
 	}
 	if err := o.asking.Validate(); err != nil {
 		return usageError{err}
+	}
+	if slices.Contains(o.questions, plan.AskWorth) && !o.asking.Prices.Given() {
+		return usageError{fmt.Errorf("--ask worth: %w; give --price-colony, and --price-sugar or --price-trip", feed.ErrNoPrices)}
 	}
 	return nil
 }

@@ -27,6 +27,13 @@ func Of(k *decide.Case, q plan.Question, w World, opt Options) (plan.Asked, erro
 		out.Says = candy(k)
 	case plan.AskJar:
 		out.Says = jar(k)
+	case plan.AskWorth:
+		if !opt.Prices.Given() {
+			return out, ErrNoPrices
+		}
+		out.Says = worth(k, opt.Prices)
+	case plan.AskWinter:
+		out.Says = winter(k)
 	case plan.AskUnite:
 		out.Says = unite(k, opt)
 	case plan.AskDead:

@@ -97,6 +97,18 @@ type Fed struct {
 
 // FedWith finds a policy with a syrup in place of the planned one, in the best feeder.
 func (k *Case) FedWith(strength syrup.Strength) Fed {
+	return k.fed(k.w.terms(k.s, feederOf(k.ranked[0].way), strength))
+}
+
+// FedAt finds a policy for another accepted risk, without a reserve.
+func (k *Case) FedAt(acceptFrac float64) Fed {
+	t := k.w.terms(k.s, feederOf(k.ranked[0].way), strengthOr(k.Plan))
+	t.Rules.AcceptRiskFrac, t.Rules.ReserveKg = acceptFrac, 0
+	return k.fed(t)
+}
+
+// fed is what the policy found under some terms comes to.
+func (k *Case) fed(under schedule.Terms) Fed {
 	n := k.a.members
 	if k.grown < 2*n {
 		k.s = k.s.learn(2 * n)
@@ -104,7 +116,7 @@ func (k *Case) FedWith(strength syrup.Strength) Fed {
 		k.w.grow(k.a, &colony.Treatment{}, n, 2*n)
 		k.grown = 2 * n
 	}
-	on := &k.w.fit(k.s, k.a, k.ranked[0].way, strength, k.Plan.Bees.P50).others.on
+	on := &k.w.fit(k.s, k.a, k.ranked[0].way, under, k.Plan.Bees.P50).others.on
 	return Fed{Risk: plan.RiskOf(on.Starved, n), SugarKg: on.MeanSugarKg(), SyrupL: on.MeanSyrupL(), SolidKg: on.MeanSolidKg(), Trips: on.MeanGiven()}
 }
 

@@ -50,7 +50,7 @@ func (w *Worker) schedule(s *subject, alone *grown, out *plan.ColonyPlan) *fed {
 
 	s.draw(alone, members, 2*members)
 	w.grow(alone, &colony.Treatment{}, members, 2*members)
-	f := w.fit(s, alone, way, strength, out.Bees.P50)
+	f := w.fit(s, alone, way, w.terms(s, feederOf(way), strength), out.Bees.P50)
 
 	on := &f.others.on
 	out.RiskFed, out.ReserveFrac = plan.RiskOf(on.Starved, members), on.HeldFrac()
@@ -68,11 +68,11 @@ func (w *Worker) schedule(s *subject, alone *grown, out *plan.ColonyPlan) *fed {
 	return f
 }
 
-// fit finds the policy of a feeder and a syrup on the members of a colony that its verdict
+// fit finds the policy of a feeder under some terms on the members of a colony that its verdict
 // rests on, and judges it on as many others, which have grown as well.
-func (w *Worker) fit(s *subject, alone *grown, wy way, strength syrup.Strength, bees float64) *fed {
+func (w *Worker) fit(s *subject, alone *grown, wy way, under schedule.Terms, bees float64) *fed {
 	members := alone.members
-	f := &fed{terms: w.terms(s, feederOf(wy), strength), mine: &w.mine, others: &w.others}
+	f := &fed{terms: under, mine: &w.mine, others: &w.others}
 	f.mine.members = s.membersFor(alone, 0, members, f.mine.members)
 	w.engine.Prepare(&f.mine.set, uint64(s.key), f.mine.members, f.terms)
 	feeders, blocks := atATime(wy, bees)

@@ -24,16 +24,18 @@ const (
 	AskUnwrap                 // taking the wrap off
 	AskUnite                  // a colony that is too weak
 	AskDead                   // whether it is dead, and what then
+	AskWorth                  // whether feeding pays, by the user's prices
+	AskWinter                 // the weight to go into winter with, and an emergency then
 )
 
 // Questions lists them.
 func Questions() []Question {
-	return []Question{AskRatio, AskFeeder, AskOpen, AskHoney, AskCandy, AskJar, AskLate, AskEarly, AskUnwrap, AskUnite, AskDead}
+	return []Question{AskRatio, AskFeeder, AskOpen, AskHoney, AskCandy, AskJar, AskLate, AskEarly, AskUnwrap, AskUnite, AskDead, AskWorth, AskWinter}
 }
 
 // String is the word that a question is asked by.
 func (q Question) String() string {
-	return [...]string{"ratio", "feeder", "open", "honey", "candy", "jar", "late", "early", "unwrap", "unite", "dead"}[q]
+	return [...]string{"ratio", "feeder", "open", "honey", "candy", "jar", "late", "early", "unwrap", "unite", "dead", "worth", "winter"}[q]
 }
 
 // MarshalText writes the word.
@@ -259,6 +261,89 @@ type (
 	// UniteCare is what to see to before two are put together.
 	UniteCare struct{}
 )
+
+// Of prices, in the user's own money.
+type (
+	// WorthNone is for a colony that is not fed: what it loses on average.
+	WorthNone struct {
+		Currency       string
+		RiskFrac, Loss float64
+	}
+	// WorthFeed is what feeding as planned saves and costs in the average spring, and what
+	// it saves by trip and by kg of sugar.
+	WorthFeed struct {
+		Currency                string
+		Saved, Spent, SavedFrac float64
+		SugarKg, Trips          float64
+		ByTrip, ByKg            float64
+	}
+	// WorthFrom is the risk left alone from which such feeding pays.
+	WorthFrom struct{ RiskFrac float64 }
+	// WorthBest is the cheapest of the plans tried, colonies lost counted in; Fed tells that
+	// it feeds at all.
+	WorthBest struct {
+		Currency                             string
+		Fed                                  bool
+		AcceptFrac, RiskFrac, SugarKg, Trips float64
+		Total, PlannedTotal                  float64
+	}
+	// WorthScale is what weighing at the later visits is worth a hive against hefting; Price
+	// 0: nobody has said. Hives is from how many on it pays in a spring, Colonies its price
+	// in colonies.
+	WorthScale struct {
+		Currency                 string
+		Gain, SavedFrac, SugarKg float64
+		Price, Colonies, Hives   float64
+	}
+	// WorthCare is what such sums leave out.
+	WorthCare struct{}
+)
+
+func (WorthNone) Code() Code  { return "answer.worth_none" }
+func (WorthFeed) Code() Code  { return "answer.worth_feed" }
+func (WorthFrom) Code() Code  { return "answer.worth_from" }
+func (WorthBest) Code() Code  { return "answer.worth_best" }
+func (WorthScale) Code() Code { return "answer.worth_scale" }
+func (WorthCare) Code() Code  { return "answer.worth_care" }
+
+// Of winter.
+type (
+	// WinterNeed is what a cluster must hold on a day to reach nectar in all but AcceptFrac
+	// of springs without feed; the gross weight is NaN when the tare is not known.
+	WinterNeed struct {
+		On, Nectar                            time.Time
+		NeedStoresKg, NeedGrossKg, AcceptFrac float64
+		Bees                                  float64
+	}
+	// WinterHas is what the colony holds, and what it lacks of that; 0 for nothing. Mild tells
+	// that days still reach what syrup asks, MaxC.
+	WinterHas struct {
+		StoresKg     Range
+		LackKg, MaxC float64
+		Mild         bool
+	}
+	// WinterSizes is the same need for smaller and larger clusters on the same boxes.
+	WinterSizes struct{ Bees, NeedKg []float64 }
+	// WinterSolid is for one that may starve before the first visit of spring: sugar to lay
+	// over the cluster now. WinterSafe is for one that hardly will.
+	WinterSolid struct {
+		SolidKg, RiskFrac float64
+		Before            time.Time
+	}
+	WinterSafe struct {
+		RiskFrac float64
+		Before   time.Time
+	}
+	// WinterScope is what a plan is for at this time of year, and when to ask again.
+	WinterScope struct{ From time.Time }
+)
+
+func (WinterNeed) Code() Code  { return "answer.winter_need" }
+func (WinterHas) Code() Code   { return "answer.winter_has" }
+func (WinterSizes) Code() Code { return "answer.winter_sizes" }
+func (WinterSolid) Code() Code { return "answer.winter_solid" }
+func (WinterSafe) Code() Code  { return "answer.winter_safe" }
+func (WinterScope) Code() Code { return "answer.winter_scope" }
 
 // Of dead colonies.
 type (

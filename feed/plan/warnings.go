@@ -125,6 +125,8 @@ type (
 		WorstYard, Worst      string
 		WorstFrac, AcceptFrac float64
 	}
+	// WinterPlan says that a plan is made in winter, and from when visits of spring are in it.
+	WinterPlan struct{ From time.Time }
 	// OpenFeeding says that it was allowed in the settings and is not planned.
 	OpenFeeding struct{}
 	// InputNote is what the reading of the input warned of, of the whole plan or of a yard.
@@ -193,6 +195,7 @@ func (VisitMovedLate) Code() Code      { return "warning.visit_moved_late" }
 func (SyrupAtSupers) Code() Code       { return "warning.syrup_at_supers" }
 func (OrderLacksSyrup) Code() Code     { return "warning.order_lacks_syrup" }
 func (StillAtRisk) Code() Code         { return "warning.still_at_risk" }
+func (WinterPlan) Code() Code          { return "warning.winter_plan" }
 func (OpenFeeding) Code() Code         { return "warning.open_feeding" }
 func (InputNote) Code() Code           { return "warning.input" }
 func (InputNotesLeftOut) Code() Code   { return "warning.input_left_out" }

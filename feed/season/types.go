@@ -217,6 +217,15 @@ func (y *Yard) VisitDates(from, to time.Time) []time.Time {
 	return out
 }
 
+// WinterVisits tells that a day lies where bees are left alone: from October to January.
+func WinterVisits(day time.Time) bool {
+	return day.Month() >= time.October || day.Month() == time.January
+}
+
+// Summer tells that a day lies in the months of which the model knows nothing: from June
+// to September.
+func Summer(day time.Time) bool { return day.Month() >= time.June && day.Month() <= time.September }
+
 // DefaultDaysBetween is the visit interval in spring when none is given, days
 // (common practice, range 5-21).
 const DefaultDaysBetween = 10

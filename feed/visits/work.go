@@ -116,6 +116,10 @@ func (y *Yard) fitVisits(last time.Time) []time.Time {
 	y.findRounds()
 	today := y.Season.Today
 	visits := y.Site.VisitDates(today, last)
+	if len(y.Site.Visits) == 0 && len(visits) > 0 { // an interval is one of spring
+		first := visits[0]
+		visits = slices.DeleteFunc(visits, func(v time.Time) bool { return v.After(first) && season.WinterVisits(v) })
+	}
 	if len(y.Site.Visits) == 0 { // those of an interval keep off the days on which nobody goes
 		for i, v := range visits {
 			visits[i] = y.Season.Settings.Truck.Working(v)

@@ -33,6 +33,11 @@ const (
 func Worlds(s *season.Season, fetch ReadWeather) (map[string]Weather, read.Problems) {
 	l := newWeatherLoader(s, fetch)
 	out := map[string]Weather{}
+	if season.Summer(s.Today) {
+		l.ps.Add(s.Dir, 0, 0, fmt.Sprintf("%s is no day to plan spring feed: the model runs from winter to the first dependable nectar and knows nothing of summer, "+
+			"harvest or robbing", s.Today.Format("2 January")), "ask from October on for the weight to go into winter with, from February on for the feed of spring")
+		return out, l.ps
+	}
 	for i := range s.Yards {
 		if w, ok := l.world(&s.Yards[i]); ok {
 			out[s.Yards[i].Name] = w

@@ -14,7 +14,7 @@ func QuestionTitle(q plan.Question) string {
 	return [...]string{
 		plan.AskRatio: "1:1, 3:2 or 2:1?", plan.AskFeeder: "Why not another feeder?", plan.AskOpen: "A tub in the open?", plan.AskHoney: "Honey as feed?",
 		plan.AskCandy: "Candy or dry sugar?", plan.AskJar: "A jar at the door?",
-		plan.AskLate: "A late spring?", plan.AskEarly: "An early spring?", plan.AskUnwrap: "Wrap off?", plan.AskUnite: "Too weak?", plan.AskDead: "Is it dead?",
+		plan.AskLate: "A late spring?", plan.AskEarly: "An early spring?", plan.AskUnwrap: "Wrap off?", plan.AskUnite: "Too weak?", plan.AskDead: "Is it dead?", plan.AskWorth: "Worth it?", plan.AskWinter: "Enough for winter?",
 	}[q]
 }
 
@@ -36,7 +36,7 @@ func asked(u Style, n plan.Note) (string, bool) {
 	case plan.MixCare:
 		return "Thin syrup in spring does not make a colony grow, and is more water to drive off. White sugar only; let hot syrup cool, it burns.", true
 	}
-	for _, render := range []func(Style, plan.Note) (string, bool){fedOtherwise, springs, wraps, weak} {
+	for _, render := range []func(Style, plan.Note) (string, bool){fedOtherwise, springs, wraps, weak, worth, winter} {
 		if text, ok := render(u, n); ok {
 			return text, true
 		}

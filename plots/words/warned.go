@@ -23,6 +23,9 @@ func warning(u Style, n plan.Note) (string, bool) {
 	case plan.StillAtRisk:
 		return fmt.Sprintf("%s over the accepted risk of %s even fed as planned; the worst, %s of %s, starves in %s of springs",
 			Count(x.Colonies, "colony stays", "colonies stay"), Share(x.AcceptFrac), x.Worst, x.WorstYard, shareBeside(x.WorstFrac, x.AcceptFrac)), true
+	case plan.WinterPlan:
+		return fmt.Sprintf("It is winter: visits by an interval are planned from %s on, and this plan tells which hives last until then. Plan again then.",
+			u.ShortDay(x.From)), true
 	case plan.OpenFeeding:
 		return "open feeding was allowed in the settings and is not planned: it does nothing on days without flight, feeds strangers and strong hives, " +
 			"starts robbing and spreads disease", true
@@ -234,6 +237,8 @@ func shortWarning(u Style, n plan.Note) (string, bool) {
 		return "the order leaves out the extra syrup that the supplement takes, about " + u.Volume(x.ExtraSyrupL), true
 	case plan.StillAtRisk:
 		return fmt.Sprintf("%s over the accepted risk even fed as planned", Count(x.Colonies, "colony stays", "colonies stay")), true
+	case plan.WinterPlan:
+		return fmt.Sprintf("it is winter: visits by an interval are planned from %s on", u.ShortDay(x.From)), true
 	case plan.OpenFeeding:
 		return "open feeding is not planned: robbing and disease", true
 	case plan.SeeDead:

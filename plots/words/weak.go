@@ -23,7 +23,7 @@ func weak(u Style, n plan.Note) (string, bool) {
 	case plan.UniteChances:
 		return uniteChances(&x), true
 	case plan.UniteCold:
-		return fmt.Sprintf("Why: under about %s bees, with up to %.0f days in a row without flight ahead (1 spring in 10), cold kills beside full combs; these "+
+		return fmt.Sprintf("Why: under about %s bees, with up to %.0f days in a row without flight ahead (1 spring in 10), cold can kill beside full combs; these "+
 			"chances count hunger only, and feed does not help against cold.", hundreds(x.UnderBees), x.SpellDays), true
 	case plan.UniteHunger:
 		if x.Bees < x.UnderBees {

@@ -157,6 +157,10 @@ func askForm(o *Folder, us bool) []*askGroup {
 			{Name: "days-between", Label: "Days from visit to visit", Kind: "text", Half: true, cell: "days_between", yard: true},
 			{Name: "bloom-spread", Label: "Nectar date off by, days", Kind: "text", Half: true, cell: "bloom_spread", yard: true},
 			{Name: "shift-days", Label: "Late or early spring: by, days", Kind: "text", Half: true, Hint: "left empty: 14"},
+			{Name: "price-colony", Label: "A colony is worth", Kind: "text", Half: true, Hint: "prices: your own money"},
+			{Name: "price-sugar", Label: "A kg of sugar costs", Kind: "text", Half: true},
+			{Name: "price-trip", Label: "A trip to the yard costs", Kind: "text", Half: true},
+			{Name: "trip-hives", Label: "Hives that a trip serves", Kind: "text", Half: true, Hint: "left empty: 1"},
 			{Name: "unwrap-on", Label: "Wrap off on", Kind: "day", Half: true},
 			{Name: "bees-wanted", Label: "Many bees wanted by", Kind: "day", Half: true},
 			{Name: "frames-per-box", Label: "Frames in a full box", Kind: "text", Half: true, cell: "frames_per_box"},
@@ -395,7 +399,7 @@ func (a *ask) season(clock time.Time, o *Folder) *season.Season {
 		}
 	}
 	if err := a.asking().Validate(); err != nil {
-		a.problem("shift-days", err.Error())
+		a.problem("", err.Error())
 	}
 	day, err := season.DayAsked(clock, a.value("today"), colony["date"])
 	if err != nil {
@@ -438,10 +442,32 @@ func (a *ask) asking() feed.AskOptions {
 		}
 		o.ShiftDays = days
 	}
+	for name, to := range map[string]*float64{"price-colony": &o.Prices.Colony, "price-sugar": &o.Prices.SugarPerKg, "price-trip": &o.Prices.Trip} {
+		*to = priceOf(a.value(name))
+	}
+	if v := a.value("trip-hives"); v != "" {
+		hives, err := strconv.Atoi(v)
+		if err != nil {
+			hives = 0
+		}
+		o.Prices.TripHives = hives
+	}
 	if on, err := time.Parse(time.DateOnly, a.value("unwrap-on")); err == nil {
 		o.UnwrapOn = on
 	}
 	return o
+}
+
+// priceOf reads a price; one that is none is refused by the Validate of what it goes into.
+func priceOf(text string) float64 {
+	if text == "" {
+		return 0
+	}
+	v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	if err != nil {
+		return -1
+	}
+	return v
 }
 
 // standAt puts the hive into a yard of an opened folder: its weather, its bloom

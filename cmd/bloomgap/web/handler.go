@@ -243,7 +243,7 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 		ask := func(q plan.Question) (plan.Asked, bool, error) {
 			return h.opened.Planner.Ask(r.Context(), c, q, feed.DefaultAskOptions())
 		}
-		return asking{pl, c, ask}.show(r.Context(), a, r.URL.Query().Get("ask"), r.URL.Path)
+		return asking{pl, c, ask, false}.show(r.Context(), a, r.URL.Query().Get("ask"), r.URL.Path)
 	})
 	if err != nil {
 		fail(w, r, err)

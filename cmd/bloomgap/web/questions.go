@@ -8,6 +8,7 @@ import (
 
 	"bloomgap/feed"
 	"bloomgap/feed/plan"
+	"bloomgap/feed/season"
 	"bloomgap/plots/report"
 	"bloomgap/plots/words"
 )
@@ -44,6 +45,9 @@ type worked struct {
 // of the page without it.
 func (w *worked) ask(ctx context.Context, out *hiveAnswer, word, at string) error {
 	c := &w.plan.Colonies[0]
+	if word == "" && season.WinterVisits(w.plan.Today) {
+		word = plan.AskWinter.String() // a plan by visits is for spring
+	}
 	return asking{w.plan, c, func(q plan.Question) (plan.Asked, bool, error) {
 		w.lock.Lock()
 		defer w.lock.Unlock()
@@ -58,7 +62,7 @@ func (w *worked) ask(ctx context.Context, out *hiveAnswer, word, at string) erro
 			w.said[q] = a
 		}
 		return a, ok, err
-	}}.show(ctx, out, word, at)
+	}, w.asking.Prices.Given()}.show(ctx, out, word, at)
 }
 
 // asking is a colony that questions are asked of.
@@ -66,6 +70,7 @@ type asking struct {
 	plan   *plan.Plan
 	colony *plan.ColonyPlan
 	ask    func(plan.Question) (plan.Asked, bool, error)
+	prices bool // prices were given
 }
 
 // show puts the questions of a colony on its page, and under them the answer to the one
@@ -79,6 +84,12 @@ func (k asking) show(ctx context.Context, out *hiveAnswer, word, at string) erro
 		join = "&"
 	}
 	for _, q := range plan.Questions() {
+		if q == plan.AskWorth && !k.prices {
+			continue // nothing is said of money unless prices were given
+		}
+		if q == plan.AskWinter && !season.WinterVisits(k.plan.Today) {
+			continue
+		}
 		open := q.String() == word
 		link := template.URL(at + join + "ask=" + q.String() + "#asked") // at is encoded
 		out.Questions = append(out.Questions, questionLink{words.QuestionTitle(q), link, open})

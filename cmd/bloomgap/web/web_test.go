@@ -168,7 +168,7 @@ func TestOddQuestions(t *testing.T) {
 		{"bees wanted after the days looked at", "lat=45&bees-wanted=2027-11-01", "Bees are wanted on 2027-11-01"},
 		{"marks", "lat=45&boxes=%3Cscript%3Ealert(1)%3C/script%3E", "&lt;script&gt;"},
 		{"a field it has not", "lat=45&%3Cb%3E=1", "no field &#34;&lt;b&gt;&#34;"},
-		{"after the days that are looked at", "lat=45&date=2027-07-14&today=2027-07-15&next-visit=2027-09-01", "has no visit between"},
+		{"after the days that are looked at", "lat=45&date=2027-07-14&today=2027-07-15&next-visit=2027-09-01", "is no day to plan spring feed"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			for _, path := range []string{"/", "/answer"} {
@@ -499,14 +499,21 @@ func TestFurtherQuestions(t *testing.T) {
 	question := "/?climate=Farnham%2C+Quebec&boxes=1+deep&heft=light&seams=5&supplement=no"
 	page := get(h, question).Body.String()
 	require.NotContains(t, page, `class="said"`)
+	require.NotContains(t, page, "ask=worth", "nothing of money without prices")
+	question += "&price-colony=200&price-sugar=1.2"
+	page = get(h, question).Body.String()
 	for _, q := range plan.Questions() {
+		if q == plan.AskWinter {
+			require.NotContains(t, page, "ask=winter", "it is March")
+			continue
+		}
 		require.Contains(t, page, "ask="+q.String()+"#asked")
 		asked := get(h, question+"&ask="+q.String())
 		require.Equal(t, 200, asked.Code)
 		require.Contains(t, asked.Body.String(), `<section class="said" aria-label="`+template.HTMLEscapeString(words.QuestionTitle(q)))
 		require.NotContains(t, asked.Body.String(), "The page has no field")
 	}
-	require.Len(t, h.kept.all, 1)
+	require.Len(t, h.kept.all, 2, "with and without prices")
 	require.NotContains(t, get(h, question+"&ask=queen").Body.String(), `class="said"`)
 	for seed := range 2 * mostKept {
 		get(h, fmt.Sprintf("%s&seed=%d", question, seed+2))

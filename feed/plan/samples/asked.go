@@ -39,5 +39,14 @@ func answerSamples() []plan.Note {
 		plan.UniteCold{Bees: 3100, UnderBees: 6000, SpellDays: 17}, plan.UniteHunger{Bees: 5200, UnderBees: 6000}, plan.UniteCare{},
 		plan.DeadWait{FlyBy: sampleDay(4, 2), StarvedFrac: 0.2}, plan.DeadCheck{}, plan.DeadOrder{FlyBy: sampleDay(4, 2)}, plan.DeadReport{},
 		plan.DeadGear{Boxes: 1, StoresKg: plan.Range{P10: 1, P50: 4.3, P90: 8}}, plan.LossesOf(3, 20),
+		plan.WorthNone{Currency: "francs", RiskFrac: 0.02, Loss: 4}, plan.WorthFeed{Currency: "francs", Saved: 104, Spent: 15, SavedFrac: 0.52, SugarKg: 6.7,
+			Trips: 1.7, ByTrip: 61, ByKg: 15.5}, plan.WorthFrom{RiskFrac: 0.1},
+		plan.WorthBest{Currency: "francs", Fed: true, AcceptFrac: 0.1, RiskFrac: 0.06, SugarKg: 5.1, Trips: 1.2, Total: 24, PlannedTotal: 26},
+		plan.WorthScale{Currency: "francs", Gain: 3, SavedFrac: 0.01, SugarKg: 0.4, Price: 200, Colonies: 1, Hives: 67}, plan.WorthCare{},
+		plan.WinterNeed{On: sampleDay(1, 10), Nectar: sampleDay(5, 13), NeedStoresKg: 13, NeedGrossKg: 29, AcceptFrac: 0.05, Bees: 8400},
+		plan.WinterHas{StoresKg: plan.Range{P10: 1.3, P50: 4.3, P90: 8}, LackKg: 9.8},
+		plan.WinterSizes{Bees: []float64{5000, 8400, 12600}, NeedKg: []float64{10, 13, 16}},
+		plan.WinterSolid{SolidKg: 5, RiskFrac: 0.2, Before: sampleDay(2, 1)}, plan.WinterSafe{RiskFrac: 0.01, Before: sampleDay(2, 1)},
+		plan.WinterScope{From: sampleDay(2, 1)},
 	}
 }

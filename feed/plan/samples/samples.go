@@ -110,7 +110,7 @@ func warningSamples() []plan.Note {
 		plan.OrderLacksSyrup{
 			Colonies:    3,
 			ExtraSyrupL: 4.2,
-		}, plan.StillAtRisk{Colonies: 2, WorstYard: "North", Worst: "7", WorstFrac: 0.12, AcceptFrac: 0.05}, plan.OpenFeeding{},
+		}, plan.StillAtRisk{Colonies: 2, WorstYard: "North", Worst: "7", WorstFrac: 0.12, AcceptFrac: 0.05}, plan.WinterPlan{From: sampleDay(2, 1)}, plan.OpenFeeding{},
 		plan.InputNote{
 			Check:   "column-unknown",
 			File:    "colonies.csv",
