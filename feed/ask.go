@@ -21,6 +21,7 @@ func (p *Planner) Ask(ctx context.Context, c *plan.ColonyPlan, q plan.Question, 
 	if err != nil {
 		return plan.Asked{}, false, err
 	}
+	defer y.leave()
 	k := decide.NewWorker(&p.terms).Case(y.Yard, col, c)
 	if k == nil {
 		return plan.Asked{}, false, nil

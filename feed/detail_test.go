@@ -1,9 +1,11 @@
 package feed
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"golang.org/x/sync/errgroup"
 
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
@@ -72,4 +74,37 @@ func TestDetailGainIsPaired(t *testing.T) {
 		compared++
 	}
 	require.Equal(t, 3, compared)
+}
+
+// TestLookingAgainKeepsFewSprings: colonies of many yards are looked at again without
+// the springs of all yards at once.
+func TestLookingAgainKeepsFewSprings(t *testing.T) {
+	s := seasontest.OneHive(t, map[string]string{"heft": "light"}, nil)
+	site, hive := s.Yards[0], s.Colonies[0]
+	s.Yards, s.Colonies = nil, nil
+	for i := range mostReopened + 6 {
+		site.Name, hive.Yard = fmt.Sprint("yard ", i), fmt.Sprint("yard ", i)
+		s.Yards, s.Colonies = append(s.Yards, site), append(s.Colonies, hive)
+	}
+	pl, p := planOf(t, s, members(50))
+	var group errgroup.Group
+	for i := range pl.Colonies {
+		group.Go(func() error {
+			_, _, err := p.Detail(t.Context(), &pl.Colonies[i])
+			return err
+		})
+	}
+	require.NoError(t, group.Wait())
+	again, _, err := p.Detail(t.Context(), &pl.Colonies[0])
+	require.NoError(t, err)
+	require.NotEmpty(t, again.Dates)
+	open := 0
+	for _, y := range p.yards {
+		require.Zero(t, y.users)
+		if y.Springs != nil {
+			open++
+		}
+	}
+	require.LessOrEqual(t, open, mostReopened)
+	require.Positive(t, open)
 }

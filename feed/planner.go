@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -86,7 +87,16 @@ type Planner struct {
 	terms  decide.Options
 	draws  *ensemble.SharedDraws
 	yards  []*yardWork
+
+	workers sync.Pool // of those that looked at a colony again
+
+	lock     sync.Mutex
+	reopened []*yardWork // whose springs were made again after planning, the last used last
 }
+
+// mostReopened yards keep the springs that were made again for a look at a colony, own
+// choice, 4-64: the springs of a yard take some 2 MB.
+const mostReopened = 16
 
 // NewPlanner pairs a season with the weather of its yards, by yard name. A yard
 // without weather is an error of the caller.
@@ -214,6 +224,7 @@ type yardWork struct {
 	once  sync.Once
 	again sync.Mutex
 	err   error
+	users int // that look at it again; of the planner's lock
 	*decide.Yard
 }
 
@@ -232,14 +243,39 @@ func (y *yardWork) build() (*decide.Yard, error) {
 	return decide.NewYard(v, &p.terms, p.draws)
 }
 
-// reopen makes the springs again that were dropped after planning.
+// reopen makes the springs again that were dropped after planning, for a user who calls
+// leave when done. Springs of yards that nobody has used for long are dropped again.
 func (y *yardWork) reopen() error {
 	if err := y.open(); err != nil {
 		return err
 	}
+	p := y.planner
+	p.lock.Lock()
+	y.users++
+	p.reopened = append(slices.DeleteFunc(p.reopened, func(o *yardWork) bool { return o == y }), y)
+	for i := 0; i < len(p.reopened) && len(p.reopened) > mostReopened; {
+		if o := p.reopened[i]; o.users == 0 {
+			o.Close()
+			p.reopened = slices.Delete(p.reopened, i, i+1)
+		} else {
+			i++
+		}
+	}
+	p.lock.Unlock()
 	y.again.Lock()
 	defer y.again.Unlock()
-	return y.Reopen()
+	err := y.Reopen()
+	if err != nil {
+		y.leave()
+	}
+	return err
+}
+
+// leave ends the use of a yard that was opened again.
+func (y *yardWork) leave() {
+	y.planner.lock.Lock()
+	defer y.planner.lock.Unlock()
+	y.users--
 }
 
 // plan decides on the k-th colony of a yard and adds what it takes to the yard's
@@ -286,10 +322,16 @@ func (p *Planner) Detail(ctx context.Context, c *plan.ColonyPlan) (d plan.Detail
 	if err != nil {
 		return plan.Detail{}, false, err
 	}
-	return decide.NewWorker(&p.terms).Detail(ctx, y.Yard, col, c)
+	defer y.leave()
+	w, _ := p.workers.Get().(*decide.Worker)
+	if w == nil {
+		w = decide.NewWorker(&p.terms)
+	}
+	defer p.workers.Put(w)
+	return w.Detail(ctx, y.Yard, col, c)
 }
 
-// again finds a planned colony and opens its yard once more.
+// again finds a planned colony and opens its yard once more; leave ends that.
 func (p *Planner) again(c *plan.ColonyPlan) (*yardWork, *season.Colony, error) {
 	for _, y := range p.yards {
 		if y.site.Name != c.Yard {
