@@ -153,7 +153,9 @@ func (w *Worker) cardLines(y *Yard, like season.Colony, h cardHives) cardLines {
 	s.seen.BeesLogSD = math.Hypot(s.seen.BeesLogSD, float64(seams[1]-seams[0]+1)/math.Sqrt(12)/middle)
 	s.later = s.lookBy(h.judged)
 
-	alone, s := w.leftAlone(s)
+	// As many members as there may be: one row decides for many hives, and draws that
+	// happen to be hard or easy would feed them all by some 8 % more or less.
+	alone, s := w.leftAloneTo(s, func(plan.Risk) bool { return false })
 	need, first := w.required(s, alone)
 	start := min(first.risk, first.reserve, len(y.Visits)-1)
 	way, choice := choose(y, need, start, w.o.Season)

@@ -337,6 +337,14 @@ func (s *subject) lastTo() []int {
 // leftAlone runs a colony that nobody feeds, on more members when its risk lies
 // near the line, and returns it with its draws conditioned for as many.
 func (w *Worker) leftAlone(s *subject) (*grown, *subject) {
+	return w.leftAloneTo(s, func(r plan.Risk) bool {
+		return math.Abs(r.Frac-w.o.Season.Settings.AcceptRiskFrac) > nearLineErrors*r.ErrFrac
+	})
+}
+
+// leftAloneTo is leftAlone on ever more members until enough says that their risk is
+// known well enough, or there are as many as there may be.
+func (w *Worker) leftAloneTo(s *subject, enough func(plan.Risk) bool) (*grown, *subject) {
 	a, most := &w.alone, w.o.MostMembers
 	run := func(from, to int) {
 		s = s.learn(to)
@@ -347,8 +355,7 @@ func (w *Worker) leftAlone(s *subject) (*grown, *subject) {
 	}
 	run(0, w.o.Members)
 	for a.members < most {
-		r := plan.RiskOf(count(a.starve[:a.members]), a.members)
-		if math.Abs(r.Frac-w.o.Season.Settings.AcceptRiskFrac) > nearLineErrors*r.ErrFrac {
+		if enough(plan.RiskOf(count(a.starve[:a.members]), a.members)) {
 			break
 		}
 		run(a.members, min(2*a.members, most))
