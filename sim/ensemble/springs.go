@@ -162,8 +162,11 @@ type InitialSpread struct {
 	StoresSDKg float64
 	StoresMin  float64 // kg
 	StoresMax  float64 // kg
-	Wrapped    bool
-	Draw       []uint32 // the draw that each member takes of the colony; nil: its own number
+	// How much of that error all colonies share in a member, as a correlation, 0 to 1: hives
+	// that nobody looked at are light together or heavy together.
+	StoresCommon float64
+	Wrapped      bool
+	Draw         []uint32 // the draw that each member takes of the colony; nil: its own number
 
 	Fed   []colony.Feeding // food given since, in order of days of the run: 0 is the day after Day
 	Gifts [][]colony.Gift  // the same by member: food that must have been given, though nobody wrote it down; nil: none
@@ -212,6 +215,10 @@ func (d *Sampler) Realize(key Key, seen *InitialSpread, m int, c *Realization) {
 	zBees := normalAt(even(draw, evenBees, own.with(1).unit()))
 	for _, parameter := range pl.varying {
 		parameter.SetAt(&c.Params, pl.base, d.rnd.normal())
+	}
+	if c := seen.StoresCommon; c > 0 {
+		shared := normalAt(KeyOf("stores that nobody saw").with(uint64(pl.seed)).with(draw).unit())
+		zStores = math.Sqrt(c)*shared + math.Sqrt(1-c)*zStores
 	}
 	if len(pl.varying) == 0 { // fixed: the middle of what was seen
 		zBees, zBrood, zStores = 0, 0, 0

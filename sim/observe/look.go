@@ -65,11 +65,18 @@ func (h *Hive) Start(l *Look) ensemble.InitialSpread {
 		StoresKg: stores.MeanKg, StoresSDKg: stores.SDKg, StoresMin: stores.MinKg, StoresMax: stores.MaxKg,
 		Wrapped: h.Wrapped,
 	}
+	if l.Food.Kind == FoodUnknown {
+		s.StoresCommon = unseenCommon
+	}
 	if !math.IsNaN(l.BroodFrames) {
 		s.BroodCells, s.BroodLogSD = BroodCells(l.BroodFrames, h.MainKind()), CountedBroodLogSD
 	}
 	return s
 }
+
+// unseenCommon is how much alike hives are whose food nobody judged, as a correlation, 1,
+// 0.2-0.8, own judgement: one keeper, one autumn, one feeding.
+const unseenCommon = 0.5
 
 // Observe is a look as the ensemble is conditioned on it.
 func (h *Hive) Observe(l *Look) Observation {
