@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -103,7 +104,8 @@ func (o *planOptions) pages(ctx context.Context, c *console, out *outputs.Set, p
 	}
 	step, end := c.progress("writing the pages of yards")
 	defer end()
-	done := 0
+	var done atomic.Int64
+	opt.Workers = min(cmp.Or(o.workers, runtime.GOMAXPROCS(0)), mostDetailWorkers)
 	detail := func(ctx context.Context, places []int) ([]plan.Detail, error) {
 		return detailsAt(ctx, planner, pl, o.workers, places, nil)
 	}
@@ -112,8 +114,8 @@ func (o *planOptions) pages(ctx context.Context, c *console, out *outputs.Set, p
 		if name != "" {
 			path = filepath.Join(dir, name)
 		}
-		if done++; step != nil {
-			step(done, len(pl.Yards)+1)
+		if n := int(done.Add(1)); step != nil {
+			step(n, len(pl.Yards)+1)
 		}
 		return out.WriteFile(ctx, path, write)
 	})

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"unicode"
 
+	"golang.org/x/sync/errgroup"
+
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/plots/words"
@@ -56,9 +58,9 @@ type yardLink struct {
 
 // WritePages writes a plan of any size: an index page, and a page for each yard
 // in a folder beside it; both are named for the links. Detail may be nil for pages without the charts of
-// colonies; it is asked for one yard after another, so that memory does not grow
+// colonies; it is asked for a few yards at a time, so that memory does not grow
 // with the plan, and not for colonies that need no feed. File is called for each
-// page with its name, the index last and under the name "".
+// page with its name, by several goroutines, the index last and under the name "".
 func WritePages(ctx context.Context, pl *plan.Plan, index, folder string, detail Detail, opt Options,
 	file func(name string, write func(io.Writer) error) error) error {
 	if err := opt.Validate(); err != nil {
@@ -73,22 +75,35 @@ func WritePages(ctx context.Context, pl *plan.Plan, index, folder string, detail
 		seen = pl.Season.ByYard()
 	}
 	links := make([]yardLink, len(pl.Yards))
-	fileOf := map[string]string{}
+	names, fileOf := make([]string, len(pl.Yards)), map[string]string{}
 	for i := range pl.Yards {
-		y := &pl.Yards[i]
-		name := fmt.Sprintf("%03d-%s.html", i+1, fileName(y.Name))
-		fileOf[y.Name] = url.PathEscape(folder) + "/" + url.PathEscape(name)
-		one, mine := ofYard(pl, y, places[y.Name], seen[y.Name]), opt
-		mine.up, mine.Charts.Map = "../"+url.PathEscape(index), nil
-		details, left, err := detailsOf(ctx, pl, places[y.Name], detail, max(1, mostCharted/len(pl.Yards)))
-		if err != nil {
-			return err
-		}
-		mine.left = left
-		if err := file(name, func(w io.Writer) error { return writeYard(w, one, details, mine) }); err != nil {
-			return err
-		}
-		links[i] = newYardLink(one, y, fileOf[y.Name], opt.Units)
+		names[i] = fmt.Sprintf("%03d-%s.html", i+1, fileName(pl.Yards[i].Name))
+		fileOf[pl.Yards[i].Name] = url.PathEscape(folder) + "/" + url.PathEscape(names[i])
+	}
+	group, within := errgroup.WithContext(ctx)
+	group.SetLimit(max(1, opt.Workers))
+	for i := range pl.Yards {
+		group.Go(func() error {
+			if err := within.Err(); err != nil {
+				return err
+			}
+			y := &pl.Yards[i]
+			one, mine := ofYard(pl, y, places[y.Name], seen[y.Name]), opt
+			mine.up, mine.Charts.Map = "../"+url.PathEscape(index), nil
+			details, left, err := detailsOf(within, pl, places[y.Name], detail, max(1, mostCharted/len(pl.Yards)))
+			if err != nil {
+				return err
+			}
+			mine.left = left
+			if err := file(names[i], func(w io.Writer) error { return writeYard(w, one, details, mine) }); err != nil {
+				return err
+			}
+			links[i] = newYardLink(one, y, fileOf[y.Name], opt.Units)
+			return nil
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return err
 	}
 	return file("", func(w io.Writer) error { return writeIndex(w, pl, links, fileOf, opt) })
 }

@@ -38,6 +38,7 @@ type Options struct {
 	Units    words.Style
 	Charts   Charts
 	MaxBytes int // the most that a page may take; charts of the least urgent colonies give way
+	Workers  int // pages of yards made at once; 0 is 1
 
 	// For a page that is served: the address of a page with the charts of a
 	// colony, by its place in plan.Colonies from 0, and of the page that asks
