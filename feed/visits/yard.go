@@ -71,8 +71,9 @@ type Yard struct {
 	Weeks    []int // days of the outlook on which risk is told
 	Facts    Facts
 
-	opt   Options
-	tasks yardTasks
+	opt     Options
+	tasks   yardTasks
+	learned *ensemble.YardPart // nil: nothing
 }
 
 // Options say on what a yard is opened.
@@ -149,7 +150,17 @@ func (y *Yard) makeSprings() error {
 		y.opt.Draws,
 		ensemble.SpringEnsembleOptions{Today: y.Today, ReadDay: readDay, Yard: y.Site.Name, Early: y.Site.EarlyForage},
 	)
+	if y.learned != nil {
+		y.Springs.Learn(*y.learned)
+	}
 	return nil
+}
+
+// Learn has the members of a yard go by what is known of the parts that its colonies have
+// in common, now and when it is opened again.
+func (y *Yard) Learn(part ensemble.YardPart) {
+	y.learned = &part
+	y.Springs.Learn(part)
 }
 
 // NoOutlook is the error of a yard whose springs cannot be made.

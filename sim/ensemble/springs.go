@@ -31,6 +31,7 @@ type Member struct {
 	BloomDay  int
 	NectarDay int
 	EarlyZ    float64 // standard normal of the yard's early forage, where its class is unknown
+	SiteZ     float64 // standard normal of what the yard makes of the need of its colonies
 }
 
 // SharedDraws are what the members of every place share: one set of parameters each.
@@ -106,7 +107,7 @@ func normalAt(u float64) float64 { return math.Sqrt2 * math.Erfinv(2*u-1) }
 // whatever their number, and its draws are the same at every place.
 func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOptions) *SpringEnsemble {
 	pl := &SpringEnsemble{Outlook: o, base: &d.Base, seed: Key(d.Seed), readDay: opt.ReadDay, early: opt.Early}
-	rnd, early := newStream(), KeyOf("early forage", opt.Yard).with(d.Seed)
+	rnd, early, site := newStream(), KeyOf("early forage", opt.Yard).with(d.Seed), KeyOf("site", opt.Yard).with(d.Seed)
 	for i := range o.Springs {
 		pl.Forcing = append(pl.Forcing, colony.Forcing(o.Springs[i].Days, &d.Base))
 	}
@@ -129,10 +130,39 @@ func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOpti
 		if !d.Fixed {
 			rnd.reseed(early.with(uint64(i)))
 			m.EarlyZ = rnd.normal()
+			rnd.reseed(site.with(uint64(i)))
+			m.SiteZ = rnd.normal()
 		}
 		m.NectarDay = colony.FlowDay(pl.Forcing[m.Spring], m.BloomDay, m.Params)
 	}
 	return pl
+}
+
+// siteFrac is how much of the variance of siteParameter among colonies is that among
+// yards, 1, 0.3-0.7, own judgement: what wind, shade, damp, the distance of the weather
+// record and the model's own error make of the need is alike for the hives of a
+// yard; hive, breed and the like are each colony's own.
+const (
+	siteParameter = "need_share"
+	siteFrac      = 0.5
+)
+
+// YardPart is what is known of the parts that all colonies of a yard have in common,
+// against what was before: the mean of early forage and site, and the lower triangle
+// that turns standard normals into how they scatter about it.
+type YardPart struct {
+	Mean  [2]float64
+	Lower [2][2]float64
+}
+
+// Learn sets the draws of a yard's early forage and site to what is known of them.
+func (pl *SpringEnsemble) Learn(y YardPart) {
+	for i := range pl.Members {
+		m := &pl.Members[i]
+		early, site := m.EarlyZ, m.SiteZ
+		m.EarlyZ = y.Mean[0] + y.Lower[0][0]*early
+		m.SiteZ = y.Mean[1] + y.Lower[1][0]*early + y.Lower[1][1]*site
+	}
 }
 
 // later shifts a bloom day by its error; a bloom that nobody has seen yet comes
@@ -214,7 +244,11 @@ func (d *Sampler) Realize(key Key, seen *InitialSpread, m int, c *Realization) {
 	zStores := normalAt(even(draw, evenStores, own.unit()))
 	zBees := normalAt(even(draw, evenBees, own.with(1).unit()))
 	for _, parameter := range pl.varying {
-		parameter.SetAt(&c.Params, pl.base, d.rnd.normal())
+		z := d.rnd.normal()
+		if parameter.Name == siteParameter {
+			z = math.Sqrt(siteFrac)*mem.SiteZ + math.Sqrt(1-siteFrac)*z
+		}
+		parameter.SetAt(&c.Params, pl.base, z)
 	}
 	if c := seen.StoresCommon; c > 0 {
 		shared := normalAt(KeyOf("stores that nobody saw").with(uint64(pl.seed)).with(draw).unit())
