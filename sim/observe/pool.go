@@ -117,10 +117,13 @@ func foretell(pl *ensemble.SpringEnsemble, c *Looked, n int, opt Options) (u use
 	}
 	a, b := &c.Seen[first], &c.Seen[last]
 	walk := opt.WalkSDKg * opt.WalkSDKg * float64(b.Day-a.Day)
-	errs := square(a.StoresSDKg) - square(a.CommonSDKg) + square(b.StoresSDKg) - square(b.CommonSDKg) + walk
+	errs := a.ownVariance() + b.ownVariance() + walk
 	u.sdKg = math.Sqrt(stat.Variance(there, nil) + errs)
 	u.off = b.StoresKg - a.StoresKg - mean
 	return u, math.Abs(u.off) < Surprising*u.sdKg // more than that is food given or taken
 }
 
-func square(x float64) float64 { return x * x }
+// ownVariance is that of the error which no other look of its way shares, kg2.
+func (o *Observation) ownVariance() float64 {
+	return o.StoresSDKg*o.StoresSDKg - o.CommonSDKg*o.CommonSDKg
+}
