@@ -64,11 +64,11 @@ func Pool(pl *ensemble.SpringEnsemble, colonies []Looked, opt Options) (y ensemb
 	}
 	v := stat.Variance(total, nil) + errs
 	var h [2]float64
-	for k, of := range []func(m *ensemble.Member) float64{func(m *ensemble.Member) float64 { return m.EarlyZ }, func(m *ensemble.Member) float64 { return m.SiteZ }} {
-		z := make([]float64, n)
-		for m := range z {
-			z[m] = of(&pl.Members[m])
-		}
+	parts := [2][]float64{make([]float64, n), make([]float64, n)}
+	for m := range n {
+		parts[0][m], parts[1][m] = pl.Members[m].EarlyZ, pl.Members[m].SiteZ
+	}
+	for k, z := range parts {
 		h[k] = stat.Covariance(z, total, nil) / stat.StdDev(z, nil)
 	}
 	v = math.Max(v, (h[0]*h[0]+h[1]*h[1])/(1-leastLeft))
