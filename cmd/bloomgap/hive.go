@@ -4,14 +4,12 @@ import (
 	"context"
 	"fmt"
 	"regexp"
-	"slices"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"bloomgap/feed"
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/forage/read"
@@ -98,9 +96,6 @@ type hiveOptions struct {
 	supplement       bool
 	riskPercent      float64
 	reserveKg        float64
-	ask              []string
-	unwrapOn         string
-	neighbourHeft    string
 	notes            []string // on flags called by an old name
 }
 
@@ -124,7 +119,7 @@ in what feeder, how often. A number may have its unit behind it: 60lb, 27.5kg,
 			if err := o.validate(); err != nil {
 				return err
 			}
-			if err := o.readQuestions(); err != nil {
+			if err := o.asks.read(); err != nil {
 				return err
 			}
 			return runHive(cmd.Context(), c, o)
@@ -139,24 +134,7 @@ in what feeder, how often. A number may have its unit behind it: 60lb, 27.5kg,
 	f.BoolVar(&o.supplement, "supplement", true, "weigh up a protein supplement")
 	f.Float64Var(&o.riskPercent, "accept-risk", 100*std.AcceptRiskFrac, "risk of starving that is accepted, percent")
 	f.Float64Var(&o.reserveKg, "reserve", std.ReserveKg, "stores to hold, kg")
-	f.StringSliceVar(&o.ask, "ask", nil, "answer this question in place of the plan: "+questionWords())
-	o.asking = feed.DefaultAskOptions()
-	f.IntVar(&o.asking.ShiftDays, "shift-days", o.asking.ShiftDays, "for --ask late and early: days that the spring comes later or earlier")
-	f.Float64Var(&o.asking.WeakBees, "weak-bees", o.asking.WeakBees, "for --ask unite: bees under which a colony is too weak")
-	f.Float64Var(&o.asking.Neighbour.Seams, "neighbour-seams", o.asking.Neighbour.Seams, "for --ask unite: seams of bees of the colony to unite it with")
-	f.StringVar(&o.neighbourHeft, "neighbour-heft", o.asking.Neighbour.Heft.String(), "for --ask unite: how that one hefts: light, fair or heavy")
-	p := &o.asking.Prices
-	f.StringVar(&p.Currency, "currency", "", "for --ask worth: your word for money")
-	f.Float64Var(&p.Colony, "price-colony", 0, "for --ask worth: a colony alive at nectar")
-	f.Float64Var(&p.SugarPerKg, "price-sugar", 0, "for --ask worth: a kg of sugar")
-	f.Float64Var(&p.Trip, "price-trip", 0, "for --ask worth: a trip to the yard")
-	f.IntVar(&p.TripHives, "trip-hives", p.TripHives, "for --ask worth: hives that a trip serves")
-	f.Float64Var(&p.Day, "price-day", 0, "for --ask worth: a day of work")
-	f.Float64Var(&p.Scale, "price-scale", 0, "for --ask worth: a scale")
-	f.IntVar(&o.asking.Lost, "lost", 0, "for --ask dead: colonies lost this winter, together with --of")
-	f.IntVar(&o.asking.Of, "of", 0, "for --ask dead: how many there were before it")
-	f.StringVar(&o.unwrapOn, "unwrap-on", "", "for --ask unwrap: day the wrap would come off (default: the next visit)")
-	f.Float64Var(&o.asking.UnwrapKg, "unwrap-kg", o.asking.UnwrapKg, "for --ask unwrap: food that it may cost, kg")
+	o.asks.register(f)
 	o.register(f)
 	for _, name := range []string{"yard", "reasons"} { // of folders
 		f.Lookup(name).Hidden = true
@@ -200,8 +178,7 @@ func hiveGroups(cells []*hiveFlag) []flagGroup {
 		}
 	}
 	return append(out,
-		flagGroup{groupAsk, []string{"ask", "shift-days", "unwrap-on", "unwrap-kg", "weak-bees", "neighbour-seams", "neighbour-heft", "lost", "of",
-			"currency", "price-colony", "price-sugar", "price-trip", "trip-hives", "price-day", "price-scale"}},
+		flagGroup{groupAsk, (&askFlags{}).names()},
 		flagGroup{groupRules, []string{"accept-risk", "reserve", "strength", "supplement", "bees-wanted"}},
 		flagGroup{groupShow, nil}) // all others
 }
@@ -238,8 +215,8 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 		return err
 	}
 	s.Settings.SetUnits(o.units == "us") // those of the answer
-	if len(o.questions) == 0 && season.WinterVisits(s.Today) {
-		o.questions = []plan.Question{plan.AskWinter} // a plan by visits is for spring
+	if len(o.asks.questions) == 0 && season.WinterVisits(s.Today) {
+		o.asks.questions = []plan.Question{plan.AskWinter} // a plan by visits is for spring
 	}
 	c.warnBesidePlan(ps)
 	pl, err := planAndWrite(ctx, c, s, &o.planOptions)
@@ -251,53 +228,10 @@ func runHive(ctx context.Context, c *console, o *hiveOptions) error {
 	}
 	screen := terminal.DefaultScreen()
 	screen.Words, screen.Colour, screen.Why = unitsOf(pl), c.outIsTerminal && c.getenv("NO_COLOR") == "", o.why
-	if len(pl.Asked) > 0 && (!o.why || len(o.ask) > 0) {
+	if len(pl.Asked) > 0 && (!o.why || len(o.asks.words) > 0) {
 		return terminal.WriteAsked(c.out, pl, screen)
 	}
 	return terminal.WriteHive(c.out, pl, &pl.Colonies[0], screen)
-}
-
-// readQuestions reads the words of --ask.
-func (o *hiveOptions) readQuestions() error {
-	for _, word := range o.ask {
-		q, err := plan.ParseQuestion(strings.ToLower(strings.TrimSpace(word)))
-		if err != nil {
-			return usageError{fmt.Errorf("--ask %q is not known; write one of: %s", word, questionWords())}
-		}
-		o.questions = append(o.questions, q)
-	}
-	switch strings.ToLower(strings.TrimSpace(o.neighbourHeft)) {
-	case season.HeftLight.String():
-		o.asking.Neighbour.Heft = season.HeftLight
-	case season.HeftFair.String():
-		o.asking.Neighbour.Heft = season.HeftFair
-	case season.HeftHeavy.String():
-		o.asking.Neighbour.Heft = season.HeftHeavy
-	default:
-		return usageError{fmt.Errorf("--neighbour-heft %q is not known; write light, fair or heavy", o.neighbourHeft)}
-	}
-	if o.unwrapOn != "" {
-		var err error
-		if o.asking.UnwrapOn, err = parseDay("--unwrap-on", o.unwrapOn); err != nil {
-			return err
-		}
-	}
-	if err := o.asking.Validate(); err != nil {
-		return usageError{err}
-	}
-	if slices.Contains(o.questions, plan.AskWorth) && !o.asking.Prices.Given() {
-		return usageError{fmt.Errorf("--ask worth: %w; give --price-colony, and --price-sugar or --price-trip", feed.ErrNoPrices)}
-	}
-	return nil
-}
-
-// questionWords lists the words of --ask.
-func questionWords() string {
-	var list []string
-	for _, q := range plan.Questions() {
-		list = append(list, q.String())
-	}
-	return strings.Join(list, ", ")
 }
 
 // settings are what the flags say of the rules, on the day of the question.

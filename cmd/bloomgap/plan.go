@@ -41,8 +41,7 @@ type planOptions struct {
 	confirm confirmFlag
 	set     func(name string) bool // whether a flag was given
 
-	questions []plan.Question // of one hive
-	asking    feed.AskOptions
+	asks askFlags // what is asked beside the plan
 }
 
 // forceHelp explains the flag --force of all commands that write files.
@@ -154,6 +153,9 @@ be -, for standard output in place of the printed plan.`,
 			if err := o.validate(); err != nil {
 				return err
 			}
+			if err := o.asks.read(); err != nil {
+				return err
+			}
 			confirmed, err := o.confirm.codes()
 			if err != nil {
 				return err
@@ -176,6 +178,8 @@ be -, for standard output in place of the printed plan.`,
 	}
 	o.register(cmd.Flags())
 	cmd.Flags().StringVar(&o.asOf, "today", "", "day the plan is made for, such as 2027-03-25, or now; the day of the settings is left aside")
+	o.asks.register(cmd.Flags())
+	cmd.Flags().StringArrayVar(&o.asks.colonies, "colony", nil, "colony that --ask is about; may be given several times")
 	cmd.Flags().StringVar(&o.since, "since", "", "JSON of an earlier plan of this season: say what changed since, and why")
 	return cmd
 }
@@ -204,24 +208,10 @@ func planAndWrite(ctx context.Context, c *console, s *season.Season, o *planOpti
 		return nil, err
 	}
 	o.compare(before, pl)
-	if pl.Asked, err = stoppable(ctx, func() ([]plan.Asked, error) { return o.ask(ctx, planner, pl.Colonies) }); err != nil {
+	if pl.Asked, err = stoppable(ctx, func() ([]plan.Asked, error) { return o.asks.of(ctx, planner, pl) }); err != nil {
 		return nil, err
 	}
 	return pl, o.files(ctx, c, out, planner, pl)
-}
-
-// ask asks the questions about the first colony that there is something to say to.
-func (o *planOptions) ask(ctx context.Context, planner *feed.Planner, of []plan.ColonyPlan) (out []plan.Asked, err error) {
-	for _, q := range o.questions {
-		a, ok, err := planner.Ask(ctx, &of[0], q, o.asking)
-		if err != nil {
-			return nil, err
-		}
-		if ok {
-			out = append(out, a)
-		}
-	}
-	return out, nil
 }
 
 // makePlan turns a season into a plan.
@@ -289,6 +279,9 @@ func (o *planOptions) print(c *console, pl *plan.Plan) error {
 	}
 	screen := terminal.DefaultScreen()
 	screen.Words, screen.Colour, screen.Why = unitsOf(pl), c.outIsTerminal && c.getenv("NO_COLOR") == "", o.why
+	if len(pl.Asked) > 0 {
+		return terminal.WriteAsked(c.out, pl, screen)
+	}
 	return terminal.Write(c.out, pl, screen)
 }
 

@@ -19,7 +19,11 @@ func WriteAsked(w io.Writer, pl *plan.Plan, s Screen) error {
 	}
 	for i := range pl.Asked {
 		a := &pl.Asked[i]
-		p.heading(words.QuestionTitle(a.Question))
+		title := words.QuestionTitle(a.Question)
+		if len(pl.Colonies) > 1 {
+			title = words.Clean(a.Yard) + ", " + words.Clean(a.Colony) + ": " + title
+		}
+		p.heading(title)
 		for _, line := range s.Words.Said(a) {
 			p.para("", line)
 		}
