@@ -157,6 +157,17 @@ func (f *finder) swap(at token.Pos, op token.Token) {
 	}
 }
 
+// reports tells that a call adds a message to the problems of the input.
+func reports(name string, args int) bool {
+	switch name {
+	case "Warn", "Problem":
+		return args >= 3
+	case "Add":
+		return args >= 5
+	}
+	return false
+}
+
 func (f *finder) visit(n ast.Node) bool {
 	switch n := n.(type) {
 	case *ast.CallExpr:
@@ -169,7 +180,7 @@ func (f *finder) visit(n ast.Node) bool {
 			}
 		}
 		if sel, ok := n.Fun.(*ast.SelectorExpr); ok {
-			if pkg, ok := sel.X.(*ast.Ident); ok && (pkg.Name == "fmt" || pkg.Name == "errors") {
+			if pkg, ok := sel.X.(*ast.Ident); ok && (pkg.Name == "fmt" || pkg.Name == "errors") || reports(sel.Sel.Name, len(n.Args)) {
 				return false // words
 			}
 			if other := map[string]string{"Min": "Max", "Max": "Min", "Before": "After", "After": "Before"}[sel.Sel.Name]; other != "" {
@@ -190,6 +201,9 @@ func (f *finder) visit(n ast.Node) bool {
 		}
 	case *ast.AssignStmt:
 		f.swap(n.TokPos, n.Tok)
+		if sel, ok := n.Lhs[0].(*ast.SelectorExpr); ok && (sel.Sel.Name == "Message" || sel.Sel.Name == "Fix" || sel.Sel.Name == "Source") {
+			return false // words
+		}
 		if n.Tok == token.ASSIGN && len(n.Lhs) == 1 { // a value that is never set
 			f.put(n.Pos(), n.End(), "_ = "+f.text(n.Rhs[0]))
 		}

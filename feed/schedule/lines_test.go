@@ -324,3 +324,45 @@ func TestWithoutLeavesOutTheRare(t *testing.T) {
 	require.InDelta(t, 0.5, res.MeanSolidKg(), 1e-12)
 	require.Zero(t, (&Result{Lost: 1, Given: []int{0}}).HeldFrac())
 }
+
+// TestTwoAtATime: two feeders or blocks at a time are used where they keep as much as one and
+// either hold the reserve in more springs, or save trips at no more than a tenth more sugar.
+func TestTwoAtATime(t *testing.T) {
+	p := colony.DefaultParams()
+	rnd := rand.New(rand.NewPCG(11, 12))
+	used := map[bool]int{}
+	for range 24 {
+		var members []Member
+		kg, need := 2+5*rnd.Float64(), 0.08+0.12*rnd.Float64()
+		for range 120 {
+			members = append(members, eater(mildDays(90), &p, math.Max(0, kg+1.5*rnd.NormFloat64()), need*math.Exp(0.3*rnd.NormFloat64()), 55+rnd.IntN(25)))
+		}
+		rules := testRules()
+		rules.ReserveKg, rules.ReserveFrac = float64(rnd.IntN(3))*2.5, 0.6
+		terms := Terms{Visits: visitsEvery(6+rnd.IntN(12), 80, 15), Feeder: Feeder{HoldsL: 1 + 4*rnd.Float64()}, Look: Look{SDKg: rnd.Float64()}, Rules: rules}
+		var s Set
+		r := NewRunner()
+		r.Prepare(&s, 3, members, terms)
+		s.Feeder.AtATime, s.Feeder.Blocks = 1, 1
+		one := r.find(&s, levels{risk: rules.AcceptRiskFrac, reserve: 1 - rules.ReserveFrac, last: firstLast})
+		s.Feeder.AtATime, s.Feeder.Blocks = 2, 2
+		from := one.levels
+		from.last = firstLast
+		two := r.find(&s, from)
+		short := rules.ReserveKg > 0 && one.HeldFrac < rules.ReserveFrac
+		want := one.Given > 2 || short
+		want = want && two.RiskFrac <= math.Max(one.RiskFrac, rules.AcceptRiskFrac) && two.HeldFrac >= math.Min(one.HeldFrac, rules.ReserveFrac)
+		holds := one.HeldFrac < rules.ReserveFrac && two.HeldFrac > one.HeldFrac+0.04
+		saves := two.SugarKg <= 1.1*one.SugarKg && two.Given <= one.Given-0.4
+		want = want && (holds || saves)
+		var out Result
+		got := r.Find(&s, 2, 2, &out)
+		require.Equal(t, want, got.Feeder.AtATime == 2, "one: %.3f starve, %.3f hold, %.2f kg in %.2f; two: %.3f, %.3f, %.2f kg in %.2f",
+			one.RiskFrac, one.HeldFrac, one.SugarKg, one.Given, two.RiskFrac, two.HeldFrac, two.SugarKg, two.Given)
+		require.Equal(t, got.Feeder.AtATime, got.Feeder.Blocks)
+		used[want]++
+		require.Equal(t, 1, r.Find(&s, 1, 1, &out).Feeder.AtATime)
+	}
+	require.Greater(t, used[true], 2)
+	require.Greater(t, used[false], 2)
+}

@@ -262,3 +262,50 @@ func TestDaysBeforeTheRecord(t *testing.T) {
 	r := FitResult{MeanDOY: 120.6}
 	require.Equal(t, date(2001, time.May, 1), r.MeanDate(2001), "day 121 of a common year")
 }
+
+// TestQuantilesByHand: of two members and an error, the date by which the chance is reached.
+func TestQuantilesByHand(t *testing.T) {
+	d := Distribution{Members: []Member{{Date: date(2027, time.May, 1), Weight: 0.25}, {Date: date(2027, time.May, 11), Weight: 0.75}}}
+	require.Equal(t, date(2027, time.May, 1), d.Quantile(0.2))
+	require.Equal(t, date(2027, time.May, 1), d.Quantile(0.25))
+	require.Equal(t, date(2027, time.May, 11), d.Quantile(0.26))
+	require.InDelta(t, math.Sqrt(0.25*7.5*7.5+0.75*2.5*2.5), d.SDDays(), 1e-9)
+	d.SpreadDays = 3
+	require.InDelta(t, math.Sqrt(18.75+9), d.SDDays(), 1e-9)
+	for _, p := range []float64{1e-9, 0.01, 0.5, 0.99, 1 - 1e-9} {
+		got := d.Quantile(p)
+		at := func(day time.Time) float64 { // chance by the end of a day
+			sum := 0.0
+			for _, m := range d.Members {
+				sum += m.Weight * (1 + math.Erf((day.Sub(m.Date).Hours()/24+0.5)/3/math.Sqrt2)) / 2
+			}
+			return sum
+		}
+		require.GreaterOrEqual(t, at(got), p-1e-12)
+		require.Less(t, at(got.AddDate(0, 0, -1)), p)
+	}
+	d.NotBefore = date(2027, time.May, 8)
+	require.Equal(t, date(2027, time.May, 8), d.Quantile(0.1))
+}
+
+// TestDefaultsOfPlaces: which plants are taken where, and that a figure worked out near Fargo is
+// trusted less elsewhere.
+func TestDefaultsOfPlaces(t *testing.T) {
+	fargo, elsewhere := Default(46.9, -96.8), Default(45.3, -72.9)
+	require.Equal(t, len(fargo), len(elsewhere))
+	wider := 0
+	for i := range fargo {
+		require.Equal(t, fargo[i].Plant, elsewhere[i].Plant)
+		if fargo[i].SpreadStatus == Worked {
+			wider++
+			require.InDelta(t, math.Hypot(fargo[i].SpreadDays, elsewhereDays), elsewhere[i].SpreadDays, 1e-9)
+			require.Equal(t, Chosen, elsewhere[i].SpreadStatus)
+		} else if fargo[i].Form == elsewhere[i].Form {
+			require.Equal(t, fargo[i].SpreadDays, elsewhere[i].SpreadDays)
+		}
+	}
+	require.Greater(t, wider, 2)
+	require.Equal(t, "willow", Default(49, 9)[0].Plant, "Europe")
+	require.Equal(t, "silver maple", Default(49, -80)[0].Plant, "America")
+	require.NotEmpty(t, Default(49, 0))
+}

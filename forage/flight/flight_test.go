@@ -259,3 +259,28 @@ func TestHoursAreThoseOfMinutes(t *testing.T) {
 		require.Equal(t, SunShare(3, 3+k), SunShare(3+k, 3), "either way about")
 	}
 }
+
+// TestWarmShareIsThatOfMinutes: the share of a day above a threshold is that of its curve in
+// minutes: by day a sine from sunrise to past the top, by night a decay down to the minimum.
+func TestWarmShareIsThatOfMinutes(t *testing.T) {
+	for _, w := range []float64{0.01, 0.1, 0.25, 0.45, 0.5, 0.7, 0.9, 0.99} {
+		above := 0
+		sunset := math.Cos(math.Pi * (6 - 1.86) / (12 + 2*1.86))
+		for minute := range 24 * 60 {
+			h := (float64(minute) + 0.5) / 60 // from sunrise
+			height := math.Max(0, math.Cos(math.Pi*(h-6-1.86)/(12+2*1.86)))
+			if h > 12 {
+				end := math.Exp(-2.2)
+				height = sunset * (math.Exp(-2.2*(h-12)/12) - end) / (1 - end)
+			}
+			if height > w {
+				above++
+			}
+		}
+		for _, c := range [][2]float64{{0, 10}, {-5, 20}, {12, 13}} {
+			require.InDelta(t, float64(above)/1440, WarmShare(c[0], c[1], c[0]+w*(c[1]-c[0])), 0.002, "%g of the way from %v", w, c)
+		}
+	}
+	require.Equal(t, 1.0, WarmShare(5, 10, 4.9))
+	require.Zero(t, WarmShare(5, 10, 10))
+}

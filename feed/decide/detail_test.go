@@ -1,0 +1,149 @@
+package decide
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
+	"bloomgap/feed/season"
+	"bloomgap/sim/colony"
+)
+
+// TestDetailDayByDay: the charts of a colony are those of its members, run and counted again one
+// by one.
+func TestDetailDayByDay(t *testing.T) {
+	d := Open(t, season.Demo(), 60, 60)
+	w := NewWorker(&d.options)
+	done := 0
+	for _, name := range []string{"Church Field", "Quarry Road", "Windmill Rise"} {
+		y := d.yards[name]
+		for _, c := range y.Colonies {
+			decided, err := w.Decide(t.Context(), y, c)
+			require.NoError(t, err)
+			p := &decided.Plan
+			if p.Verdict == plan.Dead || p.Members == 0 || done == 4 || done > 0 && p.Verdict != plan.Feed {
+				continue
+			}
+			done++
+			det, ok, err := w.Detail(t.Context(), y, c, p)
+			require.NoError(t, err)
+			require.True(t, ok)
+			s := w.subject(y, c)
+			n := min(mostDetailMembers, p.Members)
+			s = s.learn(n)
+			days := len(det.Dates)
+			require.Equal(t, y.Outlook.Date(s.first), det.Dates[0], "from the day after the look")
+			require.False(t, det.Dates[days-1].Before(y.Facts.Nectar.P90), "until nectar has come in nearly all springs")
+			var a grown
+			s.draw(&a, 0, n)
+			bloom, nectar, dead, held := make([]float64, days), make([]float64, days), make([]float64, days), 0
+			stores, bees := make([][]float64, days), make([][]float64, days)
+			var run colony.Runner
+			for m := range n {
+				cs := &a.cases[m]
+				spring := cs.Spring()
+				spring.Span.Days = min(days, len(cs.Forcing))
+				var path colony.Path
+				out := run.Run(spring, cs.Start, &colony.Treatment{}, s.reserveKg, &path)
+				if out.ReserveDay < 0 {
+					held++
+				}
+				for day := range days {
+					if day >= cs.Span.BloomDay {
+						bloom[day] += 1 / float64(n)
+					}
+					if day >= cs.Span.NectarDay {
+						nectar[day] += 1 / float64(n)
+					}
+					kg := max(0, path.StoresKg[day])
+					if out.StarveDay >= 0 && day >= out.StarveDay {
+						dead[day] += 1 / float64(n)
+						kg = 0
+					}
+					stores[day], bees[day] = append(stores[day], kg), append(bees[day], path.Bees[day])
+				}
+			}
+			require.InDeltaSlice(t, bloom, det.BloomFrac, 1e-9)
+			require.InDeltaSlice(t, nectar, det.NectarFrac, 1e-9)
+			require.InDeltaSlice(t, dead, det.RiskAlone, 1e-9)
+			require.InDelta(t, float64(held)/float64(n), det.Reserve.Alone, 1e-9)
+			for day := range days {
+				for p, got := range map[float64]float64{0.1: det.StoresAlone.P10[day], 0.25: det.StoresAlone.P25[day], 0.5: det.StoresAlone.P50[day], 0.75: det.StoresAlone.P75[day], 0.9: det.StoresAlone.P90[day]} {
+					require.InDelta(t, schedule.Quantile(stores[day], p), got, 1e-9)
+				}
+				require.InDelta(t, schedule.Quantile(bees[day], 0.5), det.Bees.P50[day], 1e-9)
+			}
+			if len(p.Feedings) > 0 {
+				require.LessOrEqual(t, det.RiskFed[days-1], det.RiskAlone[days-1], "feeding saves some")
+				require.GreaterOrEqual(t, det.StoresFed.P50[days/2], det.StoresAlone.P50[days/2])
+			} else {
+				require.Empty(t, det.RiskFed)
+			}
+		}
+	}
+	require.Equal(t, 4, done)
+}
+
+// TestLateRequired: of the risk that is left a fifth at least is kept for those still to be saved.
+func TestLateRequired(t *testing.T) {
+	w, s := seenOnce(t)
+	set := &w.o.Season.Settings
+	set.AcceptRiskFrac, set.ReserveKg = 0.5, 0
+	s.y.Visits = s.y.Visits[:1]
+	lost, short, least := make([]float64, 40), make([]float64, 40), make([]float64, 40)
+	for m := range lost {
+		lost[m], short[m], least[m] = -1, float64(m-19), 99
+		if m < 20 {
+			lost[m] = 1
+		}
+	}
+	a := &grown{members: 40, shortByKg: [][]float64{lost, short}, leastByKg: [][]float64{least, least}}
+	need, f := w.required(s, a)
+	require.False(t, f.late)
+	// A tenth of all is a fifth of the twenty left: four of them may be short of more than 16 kg.
+	require.Equal(t, []float64{16}, need)
+}
+
+// TestHowFoodWillBeJudged: what a worker knows of the looks to come is that of the way it was
+// judged in last.
+func TestHowFoodWillBeJudged(t *testing.T) {
+	_, s := seenOnce(t)
+	obs := *s.obs
+	s.obs = &obs
+	for kind, like := range map[season.FoodKind]bool{season.FoodHeft: true, season.FoodFrames: false, season.FoodGross: true, season.FoodLiftBack: true} {
+		obs.Food = season.Food{Kind: kind, Heft: season.HeftFair, FramesDeep: 3, GrossKg: 28, LiftBackKg: 13}
+		l := s.laterLook()
+		require.Equal(t, like, l.LikeLast, "%v", kind)
+		kg, sd := s.lastKg()
+		require.Positive(t, sd)
+		require.Positive(t, kg)
+		if kind == season.FoodGross {
+			require.InDelta(t, sd, l.SDKg, 1e-9)
+			require.Zero(t, l.SDPerKg)
+		}
+	}
+	obs.Food = season.Food{}
+	kg, sd := s.lastKg()
+	require.Zero(t, kg+sd)
+	require.False(t, s.heftLook().LikeLast)
+	heft := s.heftLook()
+	obs.Food = season.Food{Kind: season.FoodHeft, Heft: season.HeftLight}
+	light := s.look(&obs)
+	require.InDelta(t, light.StoresSDKg, heft.SDKg+heft.SDPerKg*light.StoresKg, 1e-9, "a line through the words")
+	require.InDelta(t, square(light.CommonSDKg/light.StoresSDKg), heft.CommonFrac, 1e-9)
+
+	// The hand of a member is what was read less what is there.
+	s.draw(new(grown), 0, 1)
+	var a grown
+	s.draw(&a, 0, 5)
+	a.demand = make([]colony.DailyDemand, 5)
+	mean, dev := s.lastKg()
+	for m, x := range s.membersFor(&a, 0, 5, nil) {
+		require.InDelta(t, (mean-a.startKg[m])/dev, x.Hand, 1e-9)
+		require.InDelta(t, a.startKg[m], x.StartKg, 1e-9)
+	}
+	obs.Food = season.Food{}
+	require.Zero(t, s.membersFor(&a, 0, 5, nil)[3].Hand, "nothing was read")
+}
