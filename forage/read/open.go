@@ -231,6 +231,10 @@ func readText(name string, data []byte, lim Limits, ps *Problems) *Grid {
 		)
 		return g
 	}
+	if line := rowBeyond(data, lim.MaxRows); line > 0 { // told before it is taken apart, which takes ten times its size
+		ps.Report(tooManyRows(name, line, lim.MaxRows))
+		return g
+	}
 	comma, skip := delimiter(data)
 	g.DecimalComma = comma != ','
 	cr := csv.NewReader(bytes.NewReader(data))
@@ -281,13 +285,42 @@ func longLine(data []byte, most int) int {
 	return 0
 }
 
+// rowBeyond is the line of the first row beyond so many; 0 when there is none. Blank lines
+// and comments are no rows, and a cell in quotation marks may hold several lines.
+func rowBeyond(data []byte, most int) int {
+	rows, quoted := 0, false
+	for n := 1; len(data) > 0; n++ {
+		line, rest, _ := bytes.Cut(data, []byte{'\n'})
+		data = rest
+		if !quoted && (len(line) == 0 || line[0] == '#' || len(line) == 1 && line[0] == '\r') {
+			continue
+		}
+		if !quoted {
+			if rows++; rows > most {
+				return n
+			}
+		}
+		if bytes.Count(line, []byte{'"'})%2 == 1 {
+			quoted = !quoted
+		}
+	}
+	return 0
+}
+
+func tooManyRows(file string, line, most int) Problem {
+	return Problem{Code: FileTooLarge, File: file, Line: line, Message: fmt.Sprintf("the table has more than %d rows", most),
+		Fix: "keep only the rows that are needed"}
+}
+
 // add takes one row in; false when a limit is reached.
 func (g *Grid) add(line int, cells []string, n int, lim Limits, ps *Problems) bool {
 	g.cells += len(cells)
+	if n >= lim.MaxRows {
+		ps.Report(tooManyRows(g.File, line, lim.MaxRows))
+		return false
+	}
 	message, fix := "", "keep only the rows that are needed"
 	switch {
-	case n >= lim.MaxRows:
-		message = fmt.Sprintf("the table has more than %d rows", lim.MaxRows)
 	case len(cells) > lim.MaxColumns:
 		message, fix = fmt.Sprintf("the row has more than %d cells", lim.MaxColumns), "check that this is the right file"
 	case g.cells > lim.MaxCells:
