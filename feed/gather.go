@@ -64,7 +64,7 @@ func (p *Planner) gather() *plan.Plan {
 	out.Sums = order.SumsOf(p.season, order.Made{Version: p.opt.Version, Members: p.opt.Members, Supplement: p.opt.Protein}, out.Colonies, &sum, laterBy)
 	out.Order = order.Of(out.Sums)
 	out.OrderBy = orderBy(&set.Truck, out)
-	if risky := stillAtRisk(out.Colonies, set.AcceptRiskFrac); risky.Colonies > 0 {
+	if risky := plan.StillAtRiskOf(out.Colonies, set.AcceptRiskFrac); risky.Colonies > 0 {
 		out.Warnings = append(out.Warnings, risky)
 	}
 	extraL, advised := 0.0, 0
@@ -179,21 +179,4 @@ func sortByUrgency(cs []plan.ColonyPlan, accept float64) {
 		}
 		return a.Colony < b.Colony
 	})
-}
-
-// stillAtRisk sums up the colonies that starve in more springs than is accepted,
-// fed as planned.
-func stillAtRisk(cs []plan.ColonyPlan, accept float64) plan.StillAtRisk {
-	out := plan.StillAtRisk{AcceptFrac: accept}
-	for i := range cs {
-		c := &cs[i]
-		if c.Verdict != plan.Feed || c.RiskFed.Frac <= accept {
-			continue
-		}
-		out.Colonies += c.Stands()
-		if c.RiskFed.Frac > out.WorstFrac {
-			out.WorstYard, out.Worst, out.WorstFrac = c.Yard, c.Colony, c.RiskFed.Frac
-		}
-	}
-	return out
 }

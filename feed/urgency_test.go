@@ -39,7 +39,7 @@ func TestUrgencyByHand(t *testing.T) {
 			require.Equal(t, want[i].Colony, got[i].Colony, "place %d", i)
 		}
 	}
-	at := stillAtRisk([]plan.ColonyPlan{{Verdict: plan.Feed, RiskFed: plan.Risk{Frac: 0.05}}, {Verdict: plan.Watch, RiskFed: plan.Risk{Frac: 0.9}},
+	at := plan.StillAtRiskOf([]plan.ColonyPlan{{Verdict: plan.Feed, RiskFed: plan.Risk{Frac: 0.05}}, {Verdict: plan.Watch, RiskFed: plan.Risk{Frac: 0.9}},
 		{Verdict: plan.Feed, Yard: "A", Colony: "x", RiskFed: plan.Risk{Frac: 0.06}}, {Verdict: plan.Feed, Yard: "B", Colony: "y", RiskFed: plan.Risk{Frac: 0.2}, Tally: &plan.Tally{Colonies: 4}},
 		{Verdict: plan.Feed, Yard: "C", Colony: "z", RiskFed: plan.Risk{Frac: 0.1}}}, 0.05)
 	require.Equal(t, plan.StillAtRisk{AcceptFrac: 0.05, Colonies: 6, WorstYard: "B", Worst: "y", WorstFrac: 0.2}, at)

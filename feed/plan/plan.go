@@ -345,3 +345,20 @@ type Trade struct {
 	Risk    Risk
 	Planned bool
 }
+
+// StillAtRiskOf sums up the colonies that starve in more springs than is accepted,
+// fed as planned.
+func StillAtRiskOf(cs []ColonyPlan, acceptFrac float64) StillAtRisk {
+	out := StillAtRisk{AcceptFrac: acceptFrac}
+	for i := range cs {
+		c := &cs[i]
+		if c.Verdict != Feed || c.RiskFed.Frac <= acceptFrac {
+			continue
+		}
+		out.Colonies += c.Stands()
+		if c.RiskFed.Frac > out.WorstFrac {
+			out.WorstYard, out.Worst, out.WorstFrac = c.Yard, c.Colony, c.RiskFed.Frac
+		}
+	}
+	return out
+}

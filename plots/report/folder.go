@@ -120,9 +120,19 @@ func writeYard(w io.Writer, one *plan.Plan, details []plan.Detail, opt Options) 
 func ofYard(pl *plan.Plan, y *plan.YardPlan, places []int, seen []*season.Colony) *plan.Plan {
 	one := *pl
 	one.Yards, one.Order = []plan.YardPlan{*y}, y.Order
+	one.OrderBy = plan.OrderBy{} // of all yards together
 	one.Colonies = make([]plan.ColonyPlan, len(places))
 	for k, i := range places {
 		one.Colonies[k] = pl.Colonies[i]
+	}
+	one.Warnings = nil
+	for _, n := range pl.Warnings {
+		if _, all := n.(plan.StillAtRisk); !all {
+			one.Warnings = append(one.Warnings, n)
+		}
+	}
+	if risky := plan.StillAtRiskOf(one.Colonies, pl.AcceptPct/100); risky.Colonies > 0 {
+		one.Warnings = append([]plan.Note{risky}, one.Warnings...)
 	}
 	if pl.Season != nil { // what was seen of other yards stands on their pages
 		s := *pl.Season

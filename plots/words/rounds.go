@@ -28,7 +28,11 @@ func (d *VisitDay) Name(u Style) string {
 	if d.Round == "" {
 		return u.Day(d.Date)
 	}
-	return u.Day(d.Date) + ", round " + Clean(d.Round)
+	name := Clean(d.Round)
+	if !strings.HasPrefix(strings.ToLower(name), "round") {
+		name = "round " + name
+	}
+	return u.Day(d.Date) + ", " + name
 }
 
 // DayYard is what is done at one yard on one day.

@@ -136,3 +136,8 @@ func TestOrderBy(t *testing.T) {
 	require.Equal(t, "Order at once, and find sugar nearer by for the first visit on Tue 23 Mar: with 7 days from the order to the yard an order of today "+
 		"comes too late for it. Order the rest by Thu 25 Mar.", OrderByLine(pl, Style{}))
 }
+
+func TestRoundsAreNamedOnce(t *testing.T) {
+	d := VisitDay{Date: time.Date(2027, 3, 23, 0, 0, 0, 0, time.UTC), Round: "Round A"}
+	require.Equal(t, "Tue 23 Mar, Round A", d.Name(Style{}))
+}
