@@ -39,8 +39,11 @@ func spring(k *decide.Case, moved *Moved, laterDays int) ([]plan.Note, []plan.Sp
 	says := []plan.Note{x, plan.SpringThirds{EarlyNectar: e.Nectar, LateNectar: l.Nectar, EarlyFrac: e.Risk.Frac, LateFrac: l.Risk.Frac,
 		EarlyFed: e.RiskFed.Frac, LateFed: l.RiskFed.Frac, EarlyKg: e.SugarKg, LateKg: l.SugarKg, Feeds: len(c.Feedings) > 0},
 		plan.SpringWeek{KgPerWeek: 7 * k.NeedKgPerDay()}}
-	if v := k.Yard().Visits; len(v) > 0 {
-		says = append(says, plan.SpringLook{Next: v[0].Date})
+	for _, v := range k.Yard().Visits {
+		if v.Date.After(k.Yard().Season.Today) { // what goes on today is no look
+			says = append(says, plan.SpringLook{Next: v.Date})
+			break
+		}
 	}
 	springs := []plan.SpringCase{e, all, l, other}
 	if laterDays < 0 {

@@ -29,6 +29,9 @@ func winter(k *decide.Case) []plan.Note {
 		plan.WinterNeed{On: c.SeenOn, Nectar: c.Nectar.P50, NeedStoresKg: c.Confidence.NeedStoresKg, NeedGrossKg: c.Confidence.NeedGrossKg,
 			AcceptFrac: set.AcceptRiskFrac, Bees: c.Bees.P50},
 		plan.WinterHas{StoresKg: c.StoresKg, LackKg: lack, MaxC: y.Visits[0].MaxC, Mild: y.Visits[0].MaxC >= set.Rules.TouchingOnlyBelowC}, sizes}
+	if !season.WinterVisits(y.Season.Today) { // spring has its visits
+		return says
+	}
 	if risk := k.StarvedBy(y.Outlook.Day(first)); risk > set.AcceptRiskFrac {
 		kg := k.SolidHoldsKg()
 		if len(c.Feedings) > 0 && c.Feedings[0].SolidKg > 0 {
@@ -38,10 +41,7 @@ func winter(k *decide.Case) []plan.Note {
 	} else {
 		says = append(says, plan.WinterSafe{RiskFrac: risk, Before: first})
 	}
-	if season.WinterVisits(y.Season.Today) {
-		says = append(says, plan.WinterScope{From: first})
-	}
-	return says
+	return append(says, plan.WinterScope{From: first})
 }
 
 // SpringFrom is the day from which visits of spring are planned: 1 February, or the day
