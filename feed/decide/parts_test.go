@@ -561,6 +561,18 @@ func TestTimingIsThatOfTheDoses(t *testing.T) {
 	require.Equal(t, got.leadDays, named.leadDays)
 	require.InDelta(t, 30, float64(named.emergeDays), 15, "three weeks of brood, and what a dose takes to be reared on")
 	require.Greater(t, named.forageDays, named.emergeDays, "bees emerge before they fly out")
+	on := max(0, tc.outlook.Day(y.Outlook.Date(named.day))-tc.first())
+	emerge, forage, n := 0, 0, 0
+	for m := range tc.bare {
+		dosed := tc.path(m, colony.Treatment{Supplement: true, SupplementFrom: on, SupplementTo: on + 7})
+		end := min(len(dosed.Bees), on+63)
+		if half := halfWay(difference(dosed.Emerged, tc.bare[m].Emerged)[:end]); half > on {
+			emerge, n = emerge+half-on, n+1
+			forage += halfWay(difference(dosed.ForagerNum, tc.bare[m].ForagerNum)[:end]) - on
+		}
+	}
+	require.Positive(t, n)
+	require.Equal(t, [2]int{emerge / n, forage / n}, [2]int{named.emergeDays, named.forageDays})
 	y.Season.Settings.BeesWantedDate = time.Time{}
 	plain, err := y.findTiming(y.drawsOf(t, d), 12)
 	require.NoError(t, err)

@@ -111,3 +111,25 @@ func TestGearByHand(t *testing.T) {
 	day := func(d int) time.Time { return time.Date(2027, time.April, d, 0, 0, 0, 0, time.UTC) }
 	require.Equal(t, day(5), LaterBy([]*plan.ColonyPlan{{Feedings: []plan.Feeding{{Date: day(1)}, {Date: day(9)}}}, {Feedings: []plan.Feeding{{Date: day(5)}}}}, day(1)))
 }
+
+// TestDemandsAdd: sums are of all columns, in any order, and nothing adds nothing.
+func TestDemandsAdd(t *testing.T) {
+	of := func(k int64) *Demand {
+		var d Demand
+		d.grow(2)
+		for i, c := range d.columns() {
+			(*c)[0], (*c)[1] = k+int64(i), 10*k
+		}
+		return &d
+	}
+	var sum Demand
+	sum.Add(&Demand{})
+	require.Empty(t, sum.syrupML)
+	sum.Add(of(1))
+	sum.Add(&Demand{})
+	sum.Add(of(5))
+	for i, c := range sum.columns() {
+		require.Equal(t, []int64{6 + 2*int64(i), 60}, *c, "column %d", i)
+	}
+	require.Equal(t, of(1), of(1), "what is added is left as it is")
+}

@@ -195,3 +195,17 @@ func FuzzParse(f *testing.F) {
 		}
 	})
 }
+
+// TestThinSyrupGoesOnStraight: below 1:1 the yield goes on in the line from 3:2 through 1:1, down to
+// the least of the trials; above 2:1 it is that of 2:1.
+func TestThinSyrupGoesOnStraight(t *testing.T) {
+	thin, mid, thick := syrup.OneToOne(), syrup.ThreeToTwo(), syrup.TwoToOne()
+	of := func(frac float64) float64 { return syrup.Strength{MassFrac: frac}.YieldKgPerKgSugar() }
+	slope := (mid.YieldKgPerKgSugar() - thin.YieldKgPerKgSugar()) / (mid.MassFrac - thin.MassFrac)
+	require.Positive(t, slope)
+	for _, less := range []float64{0.005, 0.02} {
+		require.InDelta(t, math.Max(0.85, thin.YieldKgPerKgSugar()-slope*less), of(thin.MassFrac-less), 1e-9)
+	}
+	require.InDelta(t, 0.85, of(0.05), 1e-9)
+	require.InDelta(t, thick.YieldKgPerKgSugar(), of(0.75), 1e-12)
+}

@@ -250,6 +250,15 @@ func TestDaysBeforeTheRecord(t *testing.T) {
 	require.Equal(t, 19, i)
 	_, ok = th.FirstReached(warm[:9], warm[:9], 60)
 	require.False(t, ok)
+	// The days before count with the weight of their own month: of 26 February to 3 March, three.
+	march := Threshold{StartDOY: 57, NeedCd: 41, MonthWeights: [12]float64{2: 1}}
+	i, ok = march.FirstReached(warm, warm, 63)
+	require.True(t, ok)
+	require.Equal(t, 1, i, "30 for three days before, 10 for the first, 10 for the second")
+	march.NeedCd = 40
+	i, ok = march.FirstReached(warm, warm, 63)
+	require.True(t, ok)
+	require.Zero(t, i)
 	rec := madeRecord(2000, 2001, 6, 11, 3)
 	_, ok = Threshold{StartDOY: 60, NeedCd: 1e6}.DateReached(rec, 2001)
 	require.False(t, ok)
