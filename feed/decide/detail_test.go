@@ -9,6 +9,7 @@ import (
 	"bloomgap/feed/schedule"
 	"bloomgap/feed/season"
 	"bloomgap/sim/colony"
+	"bloomgap/sim/observe"
 )
 
 // TestDetailDayByDay: the charts of a colony are those of its members, run and counted again one
@@ -36,6 +37,9 @@ func TestDetailDayByDay(t *testing.T) {
 			days := len(det.Dates)
 			require.Equal(t, y.Outlook.Date(s.first), det.Dates[0], "from the day after the look")
 			require.False(t, det.Dates[days-1].Before(y.Facts.Nectar.P90), "until nectar has come in nearly all springs")
+			if wanted := y.Season.Settings.BeesWantedDate; !wanted.IsZero() {
+				require.False(t, det.Dates[days-1].Before(wanted.AddDate(0, 0, 7)), "and a week past the day that bees are wanted on")
+			}
 			var a grown
 			s.draw(&a, 0, n)
 			bloom, nectar, dead, held := make([]float64, days), make([]float64, days), make([]float64, days), 0
@@ -146,4 +150,41 @@ func TestHowFoodWillBeJudged(t *testing.T) {
 	}
 	obs.Food = season.Food{}
 	require.Zero(t, s.membersFor(&a, 0, 5, nil)[3].Hand, "nothing was read")
+	low, high := season.Food{Kind: season.FoodFrames, FramesDeep: 1}, season.Food{Kind: season.FoodFrames, FramesDeep: 4}
+	l := s.between(low, high)
+	for _, f := range []season.Food{low, high} {
+		obs.Food = f
+		x := s.look(&obs)
+		require.InDelta(t, x.StoresSDKg, l.SDKg+l.SDPerKg*x.StoresKg, 1e-9, "a straight line through both")
+	}
+
+	// What bees and brood will weigh on a day: the mean of the first members that run so far.
+	w := NewWorker(&Options{Season: s.y.Season, Base: colony.DefaultParams()})
+	var grownUp grown
+	s.draw(&grownUp, 0, 30)
+	w.grow(&grownUp, &colony.Treatment{}, 0, 30)
+	members := s.membersFor(&grownUp, 0, 30, nil)
+	for _, day := range []int{s.first, s.first + 20} {
+		bees, cells := 0.0, 0.0
+		for m := range notFoodMembers {
+			c := &grownUp.cases[m]
+			n := grownUp.demand[m].Bees[day-s.first]
+			bees += n / notFoodMembers
+			cells += colony.ExpectedBrood(&c.Params, &c.Forcing[day-s.first], n) / notFoodMembers
+		}
+		kg, _ := s.hive.NotFoodKg(bees, cells/observe.BroodCells(1, s.hive.MainKind()))
+		tareKg, _ := s.hive.TareKg()
+		require.InDelta(t, kg-tareKg, s.notFoodKgOn(day, members), 1e-9, "day %d", day)
+	}
+	require.Zero(t, s.notFoodKgOn(s.first-1, members), "before it was seen")
+	require.Zero(t, s.notFoodKgOn(s.first+5000, members))
+
+	// A colony that nobody looked at is watched, a dead one is dead.
+	d, err := w.Decide(t.Context(), s.y, &season.Colony{Name: "unseen", Alive: true})
+	require.NoError(t, err)
+	require.Equal(t, plan.Watch, d.Plan.Verdict)
+	require.Equal(t, []plan.Note{plan.NotSeen{}}, d.Plan.Reason)
+	d, err = w.Decide(t.Context(), s.y, &season.Colony{Name: "dead"})
+	require.NoError(t, err)
+	require.Equal(t, plan.Dead, d.Plan.Verdict)
 }

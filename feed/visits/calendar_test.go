@@ -49,6 +49,9 @@ func TestCalendarByHand(t *testing.T) {
 		If: plan.FeedLine{UnderKg: 5, UnderGrossKg: 24, UnderHeft: season.HeftLight, NeededFrac: 0.4}}}, whatOf(got[1]))
 	require.Equal(t, plan.FeedLine{NeededFrac: 0.3}, lineOf(&plan.Feeding{OnlyIfLow: true, NeededFrac: 0.3}), "whatever it reads, in a third of the springs")
 	require.Equal(t, plan.FeedLine{}, lineOf(&plan.Feeding{NeededFrac: 1}))
+	y.Site.Disease = true
+	require.Equal(t, plan.CleanTools{}, whatOf(y.Calendar(cs)[1])[0], "on every visit of a yard with disease")
+	y.Site.Disease = false
 	require.False(t, y.Dusted())
 	require.Equal(t, on(3, 25), y.Flying())
 }

@@ -222,6 +222,13 @@ func TestForcingByHand(t *testing.T) {
 	require.InDelta(t, 0.2, f[3].Cold, 1e-12)
 	require.Zero(t, f[4].Cold, "one warm day ends the spell")
 	require.Equal(t, f[4].FlightH, f[4].GainH)
+	for high, share := range map[float64]float64{p.NectarFromC - 0.1: 0, p.NectarFromC: 0, (p.NectarFromC + p.NectarFullC) / 2: 0.5, p.NectarFullC: 1, p.NectarFullC + 5: 1} {
+		x := Forcing([]forage.Day{day(40, high-10, high)}, &p)[0]
+		require.Positive(t, x.FlightH)
+		require.InDelta(t, share*x.FlightH, x.NectarH, 1e-9, "%g C: bloom gives more the warmer it is", high)
+		require.Equal(t, high >= p.NectarFromC, x.GainH > 0)
+		require.InDelta(t, math.Min(1, x.FlightH/p.FullFlightH), x.Flight, 1e-9)
+	}
 	require.Greater(t, f[4].FlightH, 0.0)
 	require.GreaterOrEqual(t, f[4].PollenH, f[4].FlightH)
 	autumn := Forcing([]forage.Day{forage.NewDay(time.Date(2026, time.September, 1, 0, 0, 0, 0, time.UTC), 10, 20, 0, 45, forage.Generated)}, &p)[0]
