@@ -16,8 +16,14 @@ import (
 // by one.
 func TestDetailDayByDay(t *testing.T) {
 	d := Open(t, season.Demo(), 60, 60)
+	d.options.Supplement = true
 	w := NewWorker(&d.options)
 	done := 0
+	for _, y := range d.yards { // opened again, with the timing of a supplement
+		again, err := NewYard(y.Yard, &d.options, y.drawsOf(t, d))
+		require.NoError(t, err)
+		*y = *again
+	}
 	for _, name := range []string{"Church Field", "Quarry Road", "Windmill Rise"} {
 		y := d.yards[name]
 		for _, c := range y.Colonies {
@@ -44,6 +50,8 @@ func TestDetailDayByDay(t *testing.T) {
 			s.draw(&a, 0, n)
 			bloom, nectar, dead, held := make([]float64, days), make([]float64, days), make([]float64, days), 0
 			stores, bees := make([][]float64, days), make([][]float64, days)
+			gain, extra, deadWith := make([][]float64, days), make([]float64, days), make([]float64, days)
+			care := &colony.Treatment{Supplement: true, SupplementFrom: y.timing.day - s.first}
 			var run colony.Runner
 			for m := range n {
 				cs := &a.cases[m]
@@ -51,6 +59,8 @@ func TestDetailDayByDay(t *testing.T) {
 				spring.Span.Days = min(days, len(cs.Forcing))
 				var path colony.Path
 				out := run.Run(spring, cs.Start, &colony.Treatment{}, s.reserveKg, &path)
+				var with colony.Path
+				outWith := run.Run(spring, cs.Start, care, s.reserveKg, &with)
 				if out.ReserveDay < 0 {
 					held++
 				}
@@ -60,6 +70,11 @@ func TestDetailDayByDay(t *testing.T) {
 					}
 					if day >= cs.Span.NectarDay {
 						nectar[day] += 1 / float64(n)
+					}
+					gain[day] = append(gain[day], with.Bees[day]-path.Bees[day])
+					extra[day] += (with.ForagerNum[day] - path.ForagerNum[day]) / float64(n)
+					if outWith.StarveDay >= 0 && day >= outWith.StarveDay {
+						deadWith[day] += 1 / float64(n)
 					}
 					kg := max(0, path.StoresKg[day])
 					if out.StarveDay >= 0 && day >= out.StarveDay {
@@ -72,12 +87,16 @@ func TestDetailDayByDay(t *testing.T) {
 			require.InDeltaSlice(t, bloom, det.BloomFrac, 1e-9)
 			require.InDeltaSlice(t, nectar, det.NectarFrac, 1e-9)
 			require.InDeltaSlice(t, dead, det.RiskAlone, 1e-9)
+			require.InDeltaSlice(t, deadWith, det.RiskSupplement, 1e-9)
+			require.InDeltaSlice(t, extra, det.ForagersExtra, 1e-6)
+			require.Equal(t, len(p.Supplement.Feedings) > 0, len(det.RiskSupplementFed) > 0)
 			require.InDelta(t, float64(held)/float64(n), det.Reserve.Alone, 1e-9)
 			for day := range days {
 				for p, got := range map[float64]float64{0.1: det.StoresAlone.P10[day], 0.25: det.StoresAlone.P25[day], 0.5: det.StoresAlone.P50[day], 0.75: det.StoresAlone.P75[day], 0.9: det.StoresAlone.P90[day]} {
 					require.InDelta(t, schedule.Quantile(stores[day], p), got, 1e-9)
 				}
 				require.InDelta(t, schedule.Quantile(bees[day], 0.5), det.Bees.P50[day], 1e-9)
+				require.InDelta(t, schedule.Quantile(gain[day], 0.9), det.BeesGain.P90[day], 1e-6)
 			}
 			if len(p.Feedings) > 0 {
 				require.LessOrEqual(t, det.RiskFed[days-1], det.RiskAlone[days-1], "feeding saves some")

@@ -497,6 +497,34 @@ func TestGainIsPaired(t *testing.T) {
 	require.Equal(t, plan.RangeOf(difference(with, without)), gain)
 }
 
+// TestDaysToLastTo: each feed is to last to four days after the next visit, the last to the end.
+func TestDaysToLastTo(t *testing.T) {
+	w, s := seenOnce(t)
+	s.y.Visits = []visits.Visit{{Day: 10}, {Day: 18}, {Day: 30}}
+	require.Equal(t, []int{11, 22, 34, math.MaxInt32}, s.lastTo())
+	require.Equal(t, s.hive.Hand, w.o.Hand, "the keeper's")
+	a := &grown{}
+	s.draw(a, 0, 12)
+	w.grow(a, &colony.Treatment{}, 0, 12)
+	w.leave(s, a, 0, 12)
+	for m := range 12 {
+		c := &a.cases[m]
+		var path colony.Path
+		out := new(colony.Runner).Run(c.Spring(), c.Start, &colony.Treatment{}, s.reserveKg, &path)
+		require.Equal(t, [2]int{out.StarveDay, out.ReserveDay}, [2]int{a.starve[m], a.reserve[m]})
+		require.InDelta(t, out.ShortKg, a.shortKg[m], 1e-9)
+		for k, day := range s.lastTo() {
+			short, least := math.Inf(-1), math.Inf(1)
+			for d := 0; d <= day-s.first && d < len(path.StoresKg) && d < c.Span.NectarDay; d++ {
+				least = math.Min(least, path.StoresKg[d])
+				short = math.Max(short, c.Params.UnreachableKg*c.Forcing[d].Cold-path.StoresKg[d])
+			}
+			require.InDelta(t, least, a.leastByKg[k][m], 1e-9)
+			require.InDelta(t, short, a.shortByKg[k][m], 1e-9)
+		}
+	}
+}
+
 // TestHalfWay: the day by which half has come; what goes is not taken off.
 func TestHalfWay(t *testing.T) {
 	require.Equal(t, -1, halfWay([]float64{0, -1, 0}))
