@@ -119,6 +119,8 @@ type (
 	ForecastKnown struct{ To time.Time }
 	// NectarMoved is the median day of nectar.
 	NectarMoved struct{ Before, Now time.Time }
+	// VisitMoved is another day of the next visit, which was still to come.
+	VisitMoved struct{ Before, Now time.Time }
 	// BloomGiven is another date for the first dependable bloom; zero: by thermal time.
 	BloomGiven struct{ Before, Now time.Time }
 	// SourceTurned is another weather record, or climate, or number of its springs.
@@ -169,6 +171,7 @@ func (DaysGone) Code() Code       { return "change.days" }
 func (WeatherKnown) Code() Code   { return "change.weather" }
 func (ForecastKnown) Code() Code  { return "change.forecast" }
 func (NectarMoved) Code() Code    { return "change.nectar" }
+func (VisitMoved) Code() Code     { return "change.visit_moved" }
 func (BloomGiven) Code() Code     { return "change.bloom_given" }
 func (SourceTurned) Code() Code   { return "change.springs" }
 func (SettingFigure) Code() Code  { return "change.setting" }

@@ -161,7 +161,7 @@ func (s *Snapshot) yards(now *Snapshot, out *plan.Changes) map[string][]plan.Not
 			out.Whole = append(out.Whole, plan.YardNew{Yard: y.Name})
 			continue
 		}
-		if why := s.Yards[k].learned(y); len(why) > 0 {
+		if why := s.Yards[k].learned(y, now.Today); len(why) > 0 {
 			known[nameKey(y.Name)] = why
 			out.Yards = append(out.Yards, plan.YardChange{Yard: y.Name, Why: why})
 		}
@@ -175,8 +175,11 @@ func (s *Snapshot) yards(now *Snapshot, out *plan.Changes) map[string][]plan.Not
 }
 
 // learned is what is known of a yard now and was not.
-func (y *Yard) learned(now *Yard) []plan.Note {
+func (y *Yard) learned(now *Yard, today time.Time) []plan.Note {
 	var out []plan.Note
+	if visit := y.NextVisit; !visit.Before(today) && !now.NextVisit.IsZero() && !visit.Equal(now.NextVisit) {
+		out = append(out, plan.VisitMoved{Before: visit, Now: now.NextVisit})
+	}
 	a, b := &y.Weather, &now.Weather
 	if !a.Bloom.Equal(b.Bloom) {
 		out = append(out, plan.BloomGiven{Before: a.Bloom, Now: b.Bloom})

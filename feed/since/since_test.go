@@ -240,3 +240,23 @@ p.json: this plan has no colony of this season; give a plan of the same folder; 
 	require.Empty(t, s.Colonies)
 	require.Empty(t, s.Yards)
 }
+
+// TestAMovedVisitIsACause: a next visit that was still to come and is on another day is
+// told for its yard and for the colonies that it moved; one that was driven is not.
+func TestAMovedVisitIsACause(t *testing.T) {
+	now := spring()
+	now.Today = on(3, 22)
+	now.Yards[0].Visits[0].Date = on(3, 28)
+	now.Colonies[0].Feedings[0].Date, now.Colonies[0].TooLate = on(3, 28), true
+	ch := compare(spring(), now)
+	n, said := holds[plan.VisitMoved](ch.Yards[0].Why)
+	require.True(t, said)
+	require.Equal(t, plan.VisitMoved{Before: on(3, 23), Now: on(3, 28)}, n)
+	require.Equal(t, "1", ch.Colonies[0].Colony)
+	_, said = holds[plan.VisitMoved](ch.Colonies[0].Why)
+	require.True(t, said)
+	for _, y := range compare(spring(), later()).Yards {
+		_, said = holds[plan.VisitMoved](y.Why)
+		require.False(t, said, "it was driven")
+	}
+}

@@ -134,6 +134,7 @@ func ofYard(pl *plan.Plan, y *plan.YardPlan, places []int, seen []*season.Colony
 	if risky := plan.StillAtRiskOf(one.Colonies, pl.AcceptPct/100); risky.Colonies > 0 {
 		one.Warnings = append([]plan.Note{risky}, one.Warnings...)
 	}
+	one.Changes = changesOf(pl.Changes, y.Name, len(places))
 	if pl.Season != nil { // what was seen of other yards stands on their pages
 		s := *pl.Season
 		s.Yards, s.Colonies = nil, make([]season.Colony, len(seen))
@@ -146,6 +147,27 @@ func ofYard(pl *plan.Plan, y *plan.YardPlan, places []int, seen []*season.Colony
 		one.Season = &s
 	}
 	return &one
+}
+
+// changesOf are the changes of a yard with so many colonies; what is of the whole plan
+// stands on the index. Nil when no earlier plan was compared.
+func changesOf(c *plan.Changes, yard string, colonies int) *plan.Changes {
+	if c == nil {
+		return nil
+	}
+	own := plan.Changes{Since: c.Since}
+	for i := range c.Colonies {
+		if c.Colonies[i].Yard == yard {
+			own.Colonies = append(own.Colonies, c.Colonies[i])
+		}
+	}
+	for i := range c.Yards {
+		if c.Yards[i].Yard == yard {
+			own.Yards = append(own.Yards, c.Yards[i])
+		}
+	}
+	own.Same = max(0, colonies-len(own.Colonies))
+	return &own
 }
 
 // detailsOf runs the first colonies to feed or to watch, most at the most, and

@@ -142,6 +142,7 @@ func (p *page) dropCharts(over int) {
 // page is all that the templates show.
 type page struct {
 	Title, Day, Summary string
+	Changed             *words.Changed // since an earlier plan; nil when none was compared
 	Invented            bool
 	Weights, Volumes    string // names of the units
 	Tally               words.Tally
@@ -311,7 +312,7 @@ func newPageOf(pl *plan.Plan, opt Options) *page {
 	u := opt.Units
 	p := &page{Title: "Feeding plan, " + u.LongDay(pl.Today), Day: u.LongDay(pl.Today), Summary: words.Summary(pl, u), Invented: pl.Invented,
 		Weights: u.Name("kg"), Volumes: u.Name("L"), Tally: words.Counts(pl), Order: NewOrderView("All yards", pl.Order, u),
-		Warnings: words.GroupWarnings(pl, u),
+		Warnings: words.GroupWarnings(pl, u), Changed: words.ChangedOf(pl, u),
 		Cautions: u.Notes(pl.Cautions), Left: u.Notes(pl.Limits), Inputs: inputs(pl, u), Accept: words.Share(pl.AcceptPct / 100), Ask: opt.AskURL,
 		Up: opt.up, Dropped: opt.left, Policy: Policy(), Script: template.JS(script), DaysAhead: daysAhead} // the script is the one embedded above
 	if opt.up != "" && len(pl.Yards) == 1 {

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
@@ -398,4 +399,47 @@ func TestPagesOfAnySize(t *testing.T) {
 	for _, g := range words.GroupWarnings(p, words.Style{}) {
 		require.Contains(t, html.UnescapeString(pages[""]), g.Text)
 	}
+}
+
+// TestPageSaysWhatChanged: a plan compared with an earlier one says in its first lines for
+// how many colonies something else is to be done, and then for which, what and why; the page
+// of a yard says so of its own colonies. A plan that was not compared says nothing of it.
+func TestPageSaysWhatChanged(t *testing.T) {
+	p := many(400)
+	at := func(d int) time.Time { return time.Date(2027, 3, d, 0, 0, 0, 0, time.UTC) }
+	first, last := &p.Colonies[0], &p.Colonies[len(p.Colonies)-1]
+	require.NotEqual(t, first.Yard, last.Yard)
+	p.Changes = &plan.Changes{Since: at(10), Same: 397, Whole: []plan.Note{plan.SettingFigure{Setting: "reserve", Before: 5, Now: 8, Unit: "kg"}},
+		Colonies: []plan.ColonyChange{
+			{Yard: first.Yard, Colony: first.Colony, Matter: plan.Urgent, What: []plan.Note{plan.SoonerNow{}}, Why: []plan.Note{plan.VisitMoved{Before: at(20), Now: at(25)}}},
+			{Yard: last.Yard, Colony: last.Colony, Matter: plan.Differs, What: []plan.Note{plan.VerdictTurned{Before: plan.Watch, Now: plan.NoFeed}}},
+			{Yard: last.Yard, Colony: "quiet", Matter: plan.Moved, What: []plan.Note{plan.RiskMoved{BeforeFrac: 0.2, NowFrac: 0.1}}}}}
+	pages := map[string]string{}
+	require.NoError(t, report.WritePages(t.Context(), p, "plan.html", "plan-yards", nil, report.DefaultOptions(), func(name string, write func(io.Writer) error) error {
+		var b bytes.Buffer
+		require.NoError(t, write(&b))
+		pages[name] = strings.Join(strings.Fields(b.String()), " ")
+		return nil
+	}))
+	index := pages[""]
+	lead := strings.Index(index, "For 2 colonies something else is to be done")
+	require.Greater(t, lead, 0)
+	require.Less(t, lead, strings.Index(index, "<main>"), "in the first lines")
+	require.Contains(t, index, "The next visit is now too late: go sooner. Why: The next visit is on 25 Mar, 5 days later than it was to be.")
+	require.Contains(t, index, "Now no feed needed; before: to watch.")
+	require.Contains(t, index, "The setting reserve is 8 kg; it was 5 kg.")
+	said := 0
+	for name, page := range pages {
+		if name == "" {
+			continue
+		}
+		if strings.Contains(page, "now too late: go sooner") {
+			said++
+			require.Contains(t, page, "For 1 colony something else is to be done")
+			require.NotContains(t, page, "Now no feed needed")
+		}
+	}
+	require.Equal(t, 1, said)
+	p.Changes = nil
+	require.NotContains(t, write(t, p, nil, false), `id="changed"`)
 }

@@ -112,6 +112,9 @@ func whyTurned(u Style, n plan.Note) (string, bool) {
 	case plan.NectarMoved:
 		days := int(math.Round(x.Now.Sub(x.Before).Hours() / 24))
 		return fmt.Sprintf("nectar about %s, %s than before", u.ShortDay(x.Now), laterOrEarlier(days)), true
+	case plan.VisitMoved:
+		days := int(math.Round(x.Now.Sub(x.Before).Hours() / 24))
+		return fmt.Sprintf("the next visit is on %s, %s than it was to be", u.ShortDay(x.Now), laterOrEarlier(days)), true
 	case plan.BloomGiven:
 		return fmt.Sprintf("the date given for the bloom is %s; it was %s", dayOrNone(u, x.Now), dayOrNone(u, x.Before)), true
 	case plan.SourceTurned:

@@ -16,7 +16,7 @@ func changeSamples() []plan.Note {
 		plan.LookRewritten{On: sampleDay(3, 20)}, plan.GivenSince{LastOn: sampleDay(3, 23), SyrupL: 3, SolidKg: 2.5, CombFood: 1, SugarKg: 5.1},
 		plan.GivenRewritten{On: sampleDay(3, 23)}, plan.DaysGone{Days: 12}, plan.WeatherKnown{BeforeTo: sampleDay(3, 19), To: sampleDay(4, 1)},
 		plan.ForecastKnown{To: sampleDay(4, 9)}, plan.NectarMoved{Before: sampleDay(5, 13), Now: sampleDay(5, 10)},
-		plan.BloomGiven{Now: sampleDay(5, 6)}, plan.SourceTurned{Before: "Farnham, Quebec", Now: "invented record"},
+		plan.VisitMoved{Before: sampleDay(4, 3), Now: sampleDay(4, 8)}, plan.BloomGiven{Now: sampleDay(5, 6)}, plan.SourceTurned{Before: "Farnham, Quebec", Now: "invented record"},
 		plan.SettingFigure{Setting: "reserve", Before: 5, Now: 8, Unit: "kg"}, plan.SettingWord{Setting: "strength", Now: "1:1"},
 		plan.OtherDraws{BeforeMembers: 300, NowMembers: 600}, plan.YardNew{Yard: "Hill"}, plan.YardGone{Yard: "Mill"},
 		plan.OrderMoved{BeforeKg: 5.3, BeforeMostKg: 10.1, GivenKg: 4.2, NowKg: 1.1, NowMostKg: 5},
