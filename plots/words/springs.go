@@ -24,7 +24,7 @@ func springs(u Style, n plan.Note) (string, bool) {
 	case plan.SpringWeek:
 		return fmt.Sprintf("Why: it eats about %s of stores a week until nectar, less what early forage brings.", u.Mass(x.KgPerWeek)), true
 	case plan.SpringLook:
-		return fmt.Sprintf("Nobody knows yet which spring it will be: look again on %s and plan anew; the lines to feed by follow the spring.", u.Day(x.Next)), true
+		return fmt.Sprintf("Nobody knows yet which spring it will be: look again on %s and plan anew.", u.Day(x.Next)), true
 	}
 	return "", false
 }
@@ -66,7 +66,7 @@ func (u Style) springMoved(x *plan.SpringMoved) string {
 	}
 	text += fmt.Sprintf("; fed so, %s starve it", Share(x.FedFrac))
 	if x.PlainSugarKg > 0 {
-		text += fmt.Sprintf(", by today's lines and no new plan %s", Share(x.ByPlainFrac))
+		text += fmt.Sprintf(", by today's lines %s", Share(x.ByPlainFrac))
 	}
 	text += "."
 	first := func(solid, syrup float64) string {
