@@ -229,11 +229,12 @@ func (s *sheets) day(d words.VisitDay) {
 		}
 		s.columns = dayColumns
 		s.heading()
-		for _, r := range y.Rows {
-			s.row(day, []cell{{text: r.Colony}, {ticks: r.Do}, {}, {}})
-		}
-		for _, name := range y.Rest {
-			s.row(day, []cell{{text: name}, {}, {}, {}})
+		for _, r := range slices.Concat(y.Rows, y.Rest) {
+			again := cell{}
+			if r.Tally { // how many heft as what now
+				again.list = []string{"light", "fair", "heavy"}
+			}
+			s.row(day, []cell{{text: r.Colony}, {ticks: r.Do}, again, {}})
 		}
 	}
 }

@@ -40,7 +40,7 @@ type DayYard struct {
 	Name string
 	Work []string // of the whole yard
 	Rows []DayRow
-	Rest []string // its other live colonies, whose heft may be written down
+	Rest []DayRow // its other live colonies, whose heft may be written down
 	load load
 }
 
@@ -48,6 +48,7 @@ type DayYard struct {
 type DayRow struct {
 	Colony string
 	Do     []string
+	Tally  bool // of several hives, which are tallied again
 }
 
 // trip is a day and a round.
@@ -124,7 +125,7 @@ func (u Style) dayYard(name string, v plan.Visit, colonies []*plan.ColonyPlan) D
 		if !known {
 			i = len(d.Rows)
 			at[t.Colony] = i
-			d.Rows = append(d.Rows, DayRow{Colony: CalledTask(&t)})
+			d.Rows = append(d.Rows, DayRow{Colony: CalledTask(&t), Tally: t.Colonies > 0})
 		}
 		d.Rows[i].Do = append(d.Rows[i].Do, what)
 	}
@@ -133,7 +134,7 @@ func (u Style) dayYard(name string, v plan.Visit, colonies []*plan.ColonyPlan) D
 	}
 	for _, c := range colonies {
 		if _, there := at[c.Colony]; !there && c.Verdict != plan.Dead {
-			d.Rest = append(d.Rest, Called(c))
+			d.Rest = append(d.Rest, DayRow{Colony: Called(c), Tally: c.Tally != nil})
 		}
 	}
 	return d

@@ -92,7 +92,7 @@ func TestVisitDays(t *testing.T) {
 		"0.4 L of water"}, d.Mix, "what is of that day only")
 	require.Equal(t, []string{"2.5 kg of solid sugar", "bag on the top bars for 2 hives", "rims for solid sugar for 1 hive"}, d.Load)
 	require.Equal(t, []string{"B", "A"}, []string{d.Yards[0].Name, d.Yards[1].Name}, "in the order of the table")
-	require.Equal(t, []DayRow{{"1", []string{"3 L of 2:1 syrup, bag on the top bars", "weigh it: that may change the answer"}}}, d.Yards[0].Rows)
+	require.Equal(t, []DayRow{{Colony: "1", Do: []string{"3 L of 2:1 syrup, bag on the top bars", "weigh it: that may change the answer"}}}, d.Yards[0].Rows)
 	require.Len(t, d.Yards[0].Work, 1)
 	require.Equal(t, []string{"look and heft"}, d.Yards[1].Work)
 	require.Len(t, VisitDays(pl, 10, Style{}), 2)
@@ -123,7 +123,7 @@ func TestDaysOfTheTruck(t *testing.T) {
 	require.Equal(t, []string{"104 L of 2:1 syrup: 91 kg of sugar in 46.8 L of water, in 6 containers of 20 L"}, east.Mix)
 	require.Equal(t, "2 yards on one day: C and D. See that one day does for them; yards that go together may have one round in the table of yards.", none.Remark[0])
 	require.Contains(t, none.Remark[1], "C alone: "+Style{}.Mass(50*kg)+" in 3 trips")
-	require.Equal(t, []string{"light, 12 colonies"}, east.Yards[0].Rest, "no task here: room for their heft")
+	require.Equal(t, []DayRow{{Colony: "light, 12 colonies", Tally: true}}, east.Yards[0].Rest, "no task here: room for their heft")
 }
 
 func TestOrderBy(t *testing.T) {
