@@ -82,8 +82,9 @@ func (b *bench) learn(ctx context.Context, pkgs []string) error {
 			group.Go(func() error {
 				trace := filepath.Join(b.work, strings.ReplaceAll(pkg, "/", "_")+"."+name)
 				start := time.Now()
-				if out, err := b.run(ctx, pkg, []string{name}, 0, trace, 5*time.Minute); err != nil {
-					return fmt.Errorf("%s %s fails with nothing changed: %w\n%s", pkg, name, err, out)
+				if out, err := b.run(ctx, pkg, []string{name}, 0, trace, 5*time.Minute); err != nil && ctx.Err() == nil {
+					fmt.Printf("%s %s fails with nothing changed, and is not asked:%s\n", pkg, name, firstFailure(out))
+					return nil
 				}
 				t := test{name, time.Since(start), map[int]bool{}}
 				text, _ := os.ReadFile(trace) // not there: it comes through none

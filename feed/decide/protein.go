@@ -259,7 +259,6 @@ func (w *Worker) supplement(s *subject, alone *grown, found *fed, out *plan.Colo
 		w.sorted = append(w.sorted, b.shortKg[m]-alone.shortKg[m])
 	}
 	p.ExtraKg = math.Max(0, schedule.Quantile(w.sorted, 0.5))
-	p.ExtraSyrupL = p.ExtraKg / strengthOr(out).StoresKgPerL()
 	p.SupplementKg = w.rangeOf(b.supplementG[:members]).P50 / 1000
 
 	with := withSupplement{strength: out.Strength}
@@ -274,6 +273,11 @@ func (w *Worker) supplement(s *subject, alone *grown, found *fed, out *plan.Colo
 		with.strength = again.strength
 		p.Feeder, p.RiskFed, p.Feedings = again.feeder, again.risk, again.feedings
 	}
+	mixed := strengthOr(out)
+	if !with.strength.IsZero() {
+		mixed = with.strength
+	}
+	p.ExtraSyrupL = p.ExtraKg / mixed.StoresKgPerL()
 	p.Advised, p.Advice = w.advise(&p, out.Risk.Frac, without.P50, y.Visits[0].Date)
 	if p.Advised {
 		with.eatenG = b.supplementG[:members]

@@ -109,9 +109,7 @@ func supplemented(t *testing.T, y *Yard, s *subject, a *grown, p *plan.ColonyPla
 	require.Equal(t, plan.RangeOf(more), q.GainBees)
 	require.InDelta(t, math.Max(0, schedule.Quantile(short, 0.5)), q.ExtraKg, 1e-9)
 	beside := p.Verdict != plan.Feed && q.Risk.Frac > y.Season.Settings.AcceptRiskFrac
-	if !beside {
-		require.InDelta(t, q.ExtraKg/strengthOr(p).StoresKgPerL(), q.ExtraSyrupL, 1e-9)
-	}
+	require.InDelta(t, q.ExtraKg/strengthOr(p).StoresKgPerL(), q.ExtraSyrupL, 1e-9, "of the syrup that is mixed for it")
 	require.InDelta(t, plan.RangeOf(grams).P50/1000, q.SupplementKg, 1e-12)
 	seen["supplement"]++
 	if !beside {
