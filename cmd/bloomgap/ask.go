@@ -81,8 +81,21 @@ func (a *askFlags) read() error {
 	if err := a.options.Validate(); err != nil {
 		return usageError{err}
 	}
+	return nil
+}
+
+// price takes the prices of the settings where no flag names one. A question of prices
+// without any is refused.
+func (a *askFlags) price(s *season.Season) error {
+	if a.options.Prices == season.DefaultPrices() {
+		a.options.Prices = s.Settings.Prices
+	}
 	if slices.Contains(a.questions, plan.AskWorth) && !a.options.Prices.Given() {
-		return usageError{fmt.Errorf("--ask worth: %w; give --price-colony, and --price-sugar or --price-trip", feed.ErrNoPrices)}
+		where := ""
+		if s.Dir != "" {
+			where = ", or write them in settings.toml under [prices]"
+		}
+		return usageError{fmt.Errorf("--ask worth: %w; give --price-colony, and --price-sugar or --price-trip%s", feed.ErrNoPrices, where)}
 	}
 	return nil
 }

@@ -195,6 +195,9 @@ func runPlan(ctx context.Context, c *console, s *season.Season, o *planOptions) 
 
 // planAndWrite plans a season and writes the files asked for.
 func planAndWrite(ctx context.Context, c *console, s *season.Season, o *planOptions) (*plan.Plan, error) {
+	if err := o.asks.price(s); err != nil {
+		return nil, err
+	}
 	out := o.outputs(s)
 	if err := o.check(out); err != nil {
 		return nil, err

@@ -31,7 +31,7 @@ func Of(k *decide.Case, q plan.Question, w World, opt Options) (plan.Asked, erro
 		if !opt.Prices.Given() {
 			return out, ErrNoPrices
 		}
-		out.Says = worth(k, opt.Prices)
+		out.Says = worth(k, &opt.Prices)
 	case plan.AskWinter:
 		out.Says = winter(k)
 	case plan.AskUnite:

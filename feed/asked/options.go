@@ -17,7 +17,7 @@ type Options struct {
 	WeakBees  float64          // bees under which a colony is too weak to stand alone, 1000-15000
 	Neighbour decide.Neighbour // what it would be united with, 3-12 seams
 
-	Prices Prices // what things cost; without them nothing is said of money
+	Prices season.Prices // what things cost; without them nothing is said of money
 
 	Lost, Of int // colonies lost, and how many there were; Of 0: nobody has said
 }
@@ -25,7 +25,7 @@ type Options struct {
 // DefaultOptions are two weeks, as callers mostly say, and the next visit.
 func DefaultOptions() Options {
 	return Options{ShiftDays: 14, UnwrapKg: decide.UnwrapKg, WeakBees: usualWeakBees,
-		Neighbour: decide.Neighbour{Seams: typicalSeams, Heft: season.HeftFair}, Prices: Prices{TripHives: 1}}
+		Neighbour: decide.Neighbour{Seams: typicalSeams, Heft: season.HeftFair}, Prices: season.DefaultPrices()}
 }
 
 // A cluster of three or four seams by a quick count is too weak to stand alone (common
@@ -59,5 +59,5 @@ func (o Options) Validate() error {
 	case o.Of < 0 || o.Of > mostOf || o.Lost < 0 || o.Lost > o.Of:
 		return fmt.Errorf("of %d colonies %d cannot be lost; give both, the number lost and how many there were before", o.Of, o.Lost)
 	}
-	return o.Prices.validate()
+	return o.Prices.Validate()
 }

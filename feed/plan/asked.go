@@ -277,6 +277,14 @@ type (
 		SugarKg, Trips          float64
 		ByTrip, ByKg            float64
 	}
+	// WorthPlan is what feeding a season as planned saves and costs in the average spring.
+	WorthPlan struct {
+		Currency                string
+		Colonies, Saved         float64 // that do not starve for being fed, and their price
+		Spent                   float64
+		SugarKg, Visits, ByTrip float64
+		ByKg                    float64
+	}
 	// WorthFrom is the risk left alone from which such feeding pays.
 	WorthFrom struct{ RiskFrac float64 }
 	// WorthBest is the cheapest of the plans tried, colonies lost counted in; Fed tells that
@@ -301,6 +309,7 @@ type (
 
 func (WorthNone) Code() Code  { return "answer.worth_none" }
 func (WorthFeed) Code() Code  { return "answer.worth_feed" }
+func (WorthPlan) Code() Code  { return "answer.worth_plan" }
 func (WorthFrom) Code() Code  { return "answer.worth_from" }
 func (WorthBest) Code() Code  { return "answer.worth_best" }
 func (WorthScale) Code() Code { return "answer.worth_scale" }

@@ -287,7 +287,8 @@ type Plan struct {
 	Colonies  []ColonyPlan // in order of urgency
 	Order     Order
 	OrderBy   OrderBy
-	Sums      Sums // what the order comes of, to merge with other parts of a season
+	Worth     *WorthPlan // by the prices of the settings; nil without, or when nothing is fed
+	Sums      Sums       // what the order comes of, to merge with other parts of a season
 	Warnings  []Note
 	Cautions  []Note
 	Limits    []Note // what the model leaves out

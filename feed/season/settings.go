@@ -27,7 +27,7 @@ func DefaultSettings() Settings {
 		LossFrac: usualLossFrac, WasteFrac: usualWasteFrac,
 		BeesWantedBees: math.NaN(), ProteinConsidered: true,
 		Springs: 30, Draws: 10, Seed: 1,
-		Rules: DefaultRules(), Dusting: DefaultDusting(),
+		Rules: DefaultRules(), Dusting: DefaultDusting(), Prices: DefaultPrices(),
 	}
 }
 
@@ -98,6 +98,9 @@ func (s Settings) Validate() error {
 	if err := s.Dusting.validate(); err != nil {
 		errs = append(errs, err)
 	}
+	if err := s.Prices.Validate(); err != nil {
+		errs = append(errs, err)
+	}
 	params := colony.DefaultParams()
 	for _, p := range s.Parameters {
 		if err := params.Set(p.Name, p.Value); err != nil {
@@ -125,6 +128,7 @@ func knownSettings() []string {
 		"dusting_first_round", "dusting_rounds", "dusting_days_between", "supers_on", "days_before_supers",
 		"feeding.allow_open", "feeding.solid_only_below_c", "feeding.solid_only_below_f", "feeding.touching_only_below_c",
 		"feeding.touching_only_below_f", "feeding.any_feeder_from_c", "feeding.any_feeder_from_f",
+		"prices.colony", "prices.sugar", "prices.trip", "prices.trip_hives", "prices.day", "prices.scale", "prices.currency",
 	}
 }
 
@@ -280,9 +284,9 @@ func (r *settingsReader) unknown() {
 		last := k[strings.LastIndexByte(k, '.')+1:]
 		switch near := read.Nearest(last, lastParts(known)); {
 		case near == last:
-			fix = "it belongs under [feeding]"
-			if !strings.Contains(fullName(near, known), ".") {
-				fix = "it belongs above the first heading in brackets"
+			fix = "it belongs above the first heading in brackets"
+			if table, _, ok := strings.Cut(fullName(near, known), "."); ok {
+				fix = fmt.Sprintf("it belongs under [%s]", table)
 			}
 		case near != "":
 			fix = fmt.Sprintf("did you mean %q?", near)
@@ -544,6 +548,7 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 		s.Seed = uint64(v)
 	}
 	r.truck(&s.Truck)
+	r.prices(&s.Prices)
 	r.yesNo("feeding.allow_open", &s.AllowOpenFeeding)
 	r.parameters(s)
 	r.confirmed(s)

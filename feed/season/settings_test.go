@@ -39,6 +39,14 @@ springs = 0
 draws = 20
 seed = 9
 feeding = { allow_open = true, solid_only_below_c = 3 }
+[prices]
+currency = "francs"
+colony = 200
+sugar = 1.2
+trip = 30
+trip_hives = 10
+day = 250
+scale = 90
 `
 	s, ps := load(t, files)
 	require.Empty(t, ps)
@@ -50,6 +58,7 @@ feeding = { allow_open = true, solid_only_below_c = 3 }
 	require.Equal(t, day(5, 10), set.BeesWantedDate)
 	require.Equal(t, observe.BeesFromSeams(8, 20, observe.Deep).MeanBees, set.BeesWantedBees)
 	require.Equal(t, []int{0, 20, 9}, []int{set.Springs, set.Draws, int(set.Seed)})
+	require.Equal(t, season.Prices{Currency: "francs", Colony: 200, SugarPerKg: 1.2, Trip: 30, TripHives: 10, Day: 250, Scale: 90}, set.Prices)
 	require.Equal(t, season.FeedRules{SolidOnlyBelowC: 3, TouchingOnlyBelowC: 10, AnyFeederFromC: 13}, set.Rules)
 }
 
@@ -60,8 +69,8 @@ func TestBadSettings(t *testing.T) {
 	}{
 		{"not TOML", "units metric\n", []string{`settings.toml:1:7: the settings cannot be read: expected '=' after key; write name = value, with text in quotation marks`}},
 		{"twice", "seed = 1\nseed = 2\n", []string{`settings.toml:2:1: the settings cannot be read: key seed is already defined; write name = value, with text in quotation marks`}},
-		{"unknown and misplaced", "colour = 1\n  sprigns = 3\nallow_open = true\n[feeding]\nseed = 4\n", []string{
-			`settings.toml:1:1: the setting "colour" is not known; remove it, or begin its line with #`,
+		{"unknown and misplaced", "paint = 1\n  sprigns = 3\nallow_open = true\n[feeding]\nseed = 4\n", []string{
+			`settings.toml:1:1: the setting "paint" is not known; remove it, or begin its line with #`,
 			`settings.toml:2:3: the setting "sprigns" is not known; did you mean "springs"?`,
 			`settings.toml:3:1: the setting "allow_open" is not known; it belongs under [feeding]`,
 			`settings.toml:5:1: the setting "feeding.seed" is not known; it belongs above the first heading in brackets`}},
@@ -79,6 +88,18 @@ func TestBadSettings(t *testing.T) {
 		{"words", "units = \"imperial\"\nstrength = \"thick\"\n", []string{
 			`settings.toml:1:1: units "imperial" are not known; write "metric" or "us"`,
 			`settings.toml:2:1: "thick" is not a syrup strength; write sugar:water by weight such as 3:2, a percentage such as 60%, or 2:1 by volume; or write "choose"`}},
+		{"prices", "colony = 3\nsugar = 1\n[prices]\ncolony = -1\nsugar = \"dear\"\ntrpi = 3\ntrip_hives = 0\n  currency = 5\nday = inf\nscale = nan\n", []string{
+			`settings.toml:1:1: the setting "colony" is not known; it belongs under [prices]`,
+			`settings.toml:2:1: the setting "sugar" is not known; it belongs under [prices]`,
+			`settings.toml:4:1: prices.colony = -1 is not possible: it must lie from 0 to 10000000; correct it`,
+			`settings.toml:5:1: prices.sugar must be a number; write it without quotation marks`,
+			`settings.toml:6:1: the setting "prices.trpi" is not known; did you mean "trip"?`,
+			`settings.toml:7:1: prices.trip_hives = 0 is not possible: it must lie from 1 to 10000; correct it`,
+			`settings.toml:8:3: prices.currency must be text; put it in quotation marks`,
+			`settings.toml:9:1: prices.day = +Inf is not possible: it must lie from 0 to 10000000; correct it`,
+			`settings.toml:10:1: prices.scale = NaN is not possible: it must lie from 0 to 10000000; correct it`}},
+		{"prices of too little", "[prices]\nsugar = 1.2\n", []string{
+			`settings.toml:1:2: warning: nothing is weighed by these prices; give colony, and sugar or trip, each above 0`}},
 		{"both units", "reserve_kg = 5\nreserve_lb = 11\n", []string{`settings.toml:2:1: reserve_kg and reserve_lb are both given; keep one of the two`}},
 		{"bees without a day", "bees_wanted = 9000\n", []string{`settings.toml:1:1: bees are wanted, but no day for them is given; write bees_wanted_date = 2027-05-01, say`}},
 		{"temperatures out of order", "\n[feeding]\nsolid_only_below_c = 12\n", []string{
@@ -96,6 +117,7 @@ func FuzzSettings(f *testing.F) {
 	f.Add("feeding = {any_feeder_from_f = 1e9}\na.b.c = [1, {x = 2}]\n")
 	f.Add("today = 2027-03-20T10:00:00Z\n[[feeding]]\nx = 1\n")
 	f.Add("dusting_first_round = 2027-03-30\ndusting_rounds = 4\nsupers_on = 2027-05-20\n")
+	f.Add("[prices]\ncolony = 200\nsugar = -0.0\ntrip = nan\ncurrency = \"\\n\"\n")
 	f.Add("[parameters]\nactivity_mg = 5\nheat_loss_w = nan\nx.y = 1\n")
 	f.Fuzz(func(t *testing.T, text string) {
 		files := fstest.MapFS{"settings.toml": {Data: []byte(text)}}

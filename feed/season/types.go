@@ -112,6 +112,8 @@ type Settings struct {
 
 	Truck Truck // how the yards are gone round
 
+	Prices Prices // what things cost
+
 	Dusting Dusting // rounds of preventive dusting; DustingAt gives those of a yard
 
 	Parameters []Parameter // figures of the colony model that are not the usual ones, in order of the file

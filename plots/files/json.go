@@ -89,8 +89,9 @@ type Document struct {
 	Counts      CountsDoc    `json:"counts"`
 	Colonies    []ColonyDoc  `json:"colonies"`
 	Yards       []YardDoc    `json:"yards"`
-	Order       OrderDoc     `json:"order"`    // all yards together
-	OrderBy     *OrderByDoc  `json:"order_by"` // null where nobody has said how long an order takes to come
+	Order       OrderDoc     `json:"order"`           // all yards together
+	OrderBy     *OrderByDoc  `json:"order_by"`        // null where nobody has said how long an order takes to come
+	Worth       *NoteDoc     `json:"worth,omitempty"` // what feeding saves and costs; only with prices in the settings
 	Warnings    []WarningDoc `json:"warnings"`
 	Cautions    []NoteDoc    `json:"cautions"`
 	ModelLeaves []NoteDoc    `json:"model_leaves_out"`
@@ -497,6 +498,10 @@ func NewDocument(pl *plan.Plan) Document {
 		out.Warnings = append(out.Warnings, WarningDoc{w.Yard, w.Colony, d.note(w.What)})
 	}
 	out.Changes = d.changes(pl.Changes)
+	if pl.Worth != nil {
+		worth := d.note(*pl.Worth)
+		out.Worth = &worth
+	}
 	for i := range pl.Asked {
 		a := &pl.Asked[i]
 		out.Asked = append(out.Asked, AskedDoc{a.Question.String(), a.Yard, a.Colony, d.notes(a.Says)})

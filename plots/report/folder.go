@@ -120,7 +120,7 @@ func writeYard(w io.Writer, one *plan.Plan, details []plan.Detail, opt Options) 
 func ofYard(pl *plan.Plan, y *plan.YardPlan, places []int, seen []*season.Colony) *plan.Plan {
 	one := *pl
 	one.Yards, one.Order = []plan.YardPlan{*y}, y.Order
-	one.OrderBy = plan.OrderBy{} // of all yards together
+	one.OrderBy, one.Worth = plan.OrderBy{}, nil // of all yards together
 	one.Colonies = make([]plan.ColonyPlan, len(places))
 	for k, i := range places {
 		one.Colonies[k] = pl.Colonies[i]

@@ -18,6 +18,9 @@ func (p *printer) head(pl *plan.Plan) {
 		p.para("", words.Invented)
 	}
 	p.para("", words.Summary(pl, p.Words))
+	if pl.Worth != nil {
+		p.para("", p.Words.Note(*pl.Worth))
+	}
 	p.changed(pl)
 	p.since(pl)
 }

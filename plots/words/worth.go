@@ -33,6 +33,8 @@ func worth(u Style, n plan.Note) (string, bool) {
 		return fmt.Sprintf("%s: feeding as planned saves %s of a colony in the average spring, %s, and costs %s (%s of sugar, %.1f trips). That is %s a trip "+
 			"and %s a %s of sugar.", verdict, decimal2(x.SavedFrac), money(x.Saved, x.Currency), money(x.Spent, x.Currency), u.Mass(x.SugarKg), x.Trips,
 			money(x.ByTrip, x.Currency), money(x.ByKg/u.Value(1, "kg"), x.Currency), u.Name("kg")), true
+	case plan.WorthPlan:
+		return u.worthPlan(&x), true
 	case plan.WorthFrom:
 		if x.RiskFrac >= 1 {
 			return "At these prices feeding never pays: it costs more than the colony.", true
@@ -64,4 +66,14 @@ func (u Style) worthScale(x *plan.WorthScale) string {
 		text += fmt.Sprintf("; %s (%s colonies) pay from %.0f such hives on", money(x.Price, x.Currency), decimal2(x.Colonies), x.Hives)
 	}
 	return text + "."
+}
+
+func (u Style) worthPlan(x *plan.WorthPlan) string {
+	verdict := "Feeding as planned pays"
+	if x.Saved < x.Spent {
+		verdict = "By these prices feeding as planned does not pay"
+	}
+	return fmt.Sprintf("%s: in the average spring it saves %s colonies, %s, and costs %s (%s of sugar, at least %.1f visits). It saves %s a visit "+
+		"and %s a %s of sugar.", verdict, decimal2(x.Colonies), money(x.Saved, x.Currency), money(x.Spent, x.Currency), u.Mass(x.SugarKg), x.Visits,
+		money(x.ByTrip, x.Currency), money(x.ByKg/u.Value(1, "kg"), x.Currency), u.Name("kg"))
 }

@@ -41,6 +41,7 @@ func answerSamples() []plan.Note {
 		plan.DeadGear{Boxes: 1, StoresKg: plan.Range{P10: 1, P50: 4.3, P90: 8}}, plan.LossesOf(3, 20),
 		plan.WorthNone{Currency: "francs", RiskFrac: 0.02, Loss: 4}, plan.WorthFeed{Currency: "francs", Saved: 104, Spent: 15, SavedFrac: 0.52, SugarKg: 6.7,
 			Trips: 1.7, ByTrip: 61, ByKg: 15.5}, plan.WorthFrom{RiskFrac: 0.1},
+		plan.WorthPlan{Currency: "francs", Colonies: 3.4, Saved: 680, Spent: 110, SugarKg: 31, Visits: 2.3, ByTrip: 296, ByKg: 21.9},
 		plan.WorthBest{Currency: "francs", Fed: true, AcceptFrac: 0.1, RiskFrac: 0.06, SugarKg: 5.1, Trips: 1.2, Total: 24, PlannedTotal: 26},
 		plan.WorthScale{Currency: "francs", Gain: 3, SavedFrac: 0.01, SugarKg: 0.4, Price: 200, Colonies: 1, Hives: 67}, plan.WorthCare{},
 		plan.WinterNeed{On: sampleDay(1, 10), Nectar: sampleDay(5, 13), NeedStoresKg: 13, NeedGrossKg: 29, AcceptFrac: 0.05, Bees: 8400},
