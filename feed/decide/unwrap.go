@@ -74,14 +74,13 @@ func (w *Worker) wrapBoth(s *subject, a *grown) {
 	x.on, x.off, x.tailKg = schedule.Sized(x.on, n), schedule.Sized(x.off, n), schedule.Sized(x.tailKg, n)
 	for m := range n {
 		c := &a.cases[m]
-		start := c.Start
-		start.HeatShare = 1
-		x.on[m], x.off[m] = &a.demand[m], &x.other[m]
-		if !s.col.Insulated {
-			start.HeatShare = c.Params.WrapHeatShare
-			x.on[m], x.off[m] = x.off[m], x.on[m]
+		if s.col.Insulated {
+			x.on[m], x.off[m] = &a.demand[m], &x.other[m]
+			x.other[m].Rewrapped(x.on[m], 1/c.Params.WrapHeatShare)
+		} else {
+			x.on[m], x.off[m] = &x.other[m], &a.demand[m]
+			x.other[m].Rewrapped(x.off[m], c.Params.WrapHeatShare)
 		}
-		w.runner.SimulatePopulation(c.Spring(), start, &colony.Treatment{}, &x.other[m], nil)
 		days := max(0, min(len(x.on[m].NeedKg), c.Span.NectarDay))
 		tail := schedule.Sized(x.tailKg[m], days)
 		sum := 0.0

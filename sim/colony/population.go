@@ -67,7 +67,7 @@ func (r *Runner) SimulatePopulation(in Spring, s InitialState, care *Treatment, 
 	layNow, layHatch := laid[lag:][:days], laid[lag-hatchAge:][:days]
 	laySeal, layEmerge := laid[lag-sealAge:][:days], laid[lag-emergeAge:][:days]
 	houseNow, houseRipe := house[lag:][:days], house[lag-houseDays:][:days]
-	needKg, incomeKg, beesNum := l.NeedKg[:days], l.IncomeKg[:days], l.Bees[:days]
+	needKg, heatKg, incomeKg, beesNum := l.NeedKg[:days], l.HeatKg[:days], l.IncomeKg[:days], l.Bees[:days]
 	for t := range f {
 		d := &f[t]
 		bees := winter + young + old + foragers
@@ -103,12 +103,13 @@ func (r *Runner) SimulatePopulation(in Spring, s InitialState, care *Treatment, 
 		if chill < 0 {
 			chill = 0
 		}
-		need := heatFactor*d.HeatKg*open*math.Sqrt(bees)*chill +
+		heat := heatFactor * d.HeatKg * open * math.Sqrt(bees) * chill
+		need := heat +
 			larvae*kgPerLarvaDay +
 			bees*kgPerBeeAwake*d.Awake +
 			force*kgPerFlightH*d.FlightH*flying
 		need *= p.NeedShare
-		needKg[t], incomeKg[t], beesNum[t] = need, nectar, bees
+		needKg[t], heatKg[t], incomeKg[t], beesNum[t] = need, heat*p.NeedShare, nectar, bees
 
 		// Pollen and supplement.
 		if t >= suppFrom && t < suppTo {

@@ -130,17 +130,31 @@ const settleDays = 14
 // them.
 type DailyDemand struct {
 	NeedKg   []float64 // food needed
+	HeatKg   []float64 // of it, for heat: what a wrap changes
 	IncomeKg []float64 // nectar brought in, as ripe stores
 	Bees     []float64 // adults in the morning, who take syrup up
 }
 
 // Resize makes room for a number of days.
 func (l *DailyDemand) Resize(days int) {
-	for _, s := range []*[]float64{&l.NeedKg, &l.IncomeKg, &l.Bees} {
+	for _, s := range []*[]float64{&l.NeedKg, &l.HeatKg, &l.IncomeKg, &l.Bees} {
 		if cap(*s) < days {
 			*s = make([]float64, days)
 		}
 		*s = (*s)[:days]
+	}
+}
+
+// Rewrapped is what the same colony asks whose heat costs a factor of what it did: bees
+// and brood do not feel a wrap, the stores do. It is written into l. On days on which
+// food given before the run lay over the cluster, no more is saved than was asked.
+func (l *DailyDemand) Rewrapped(of *DailyDemand, factor float64) {
+	l.Resize(len(of.NeedKg))
+	copy(l.IncomeKg, of.IncomeKg)
+	copy(l.Bees, of.Bees)
+	for t, heat := range of.HeatKg {
+		l.HeatKg[t] = heat * factor
+		l.NeedKg[t] = max(0, of.NeedKg[t]+heat*(factor-1))
 	}
 }
 

@@ -306,3 +306,27 @@ func TestRunAllocatesNothing(t *testing.T) {
 	r.Run(Spring{&p, f, sp}, start, care, 5, nil)
 	require.Zero(t, testing.AllocsPerRun(20, func() { r.Run(Spring{&p, f, sp}, start, care, 5, nil) }))
 }
+
+// TestAWrapChangesTheHeatAlone: what the same colony asks in another wrap is what a run
+// of it in that wrap asks.
+func TestAWrapChangesTheHeatAlone(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := anyParams(t)
+		days := anySpring(t, rapid.IntRange(1, 120).Draw(t, "days"))
+		f := Forcing(days, &p)
+		start, span := anyStart(t), anySpan(t, f, &p)
+		other := start
+		other.HeatShare = rapid.Float64Range(0.5, 1).Draw(t, "other wrap")
+		var r Runner
+		var one, two, asked DailyDemand
+		in := Spring{Params: &p, Forcing: f, Span: span}
+		r.SimulatePopulation(in, start, &Treatment{}, &one, nil)
+		r.SimulatePopulation(in, other, &Treatment{}, &two, nil)
+		asked.Rewrapped(&one, other.HeatShare/start.HeatShare)
+		for i := range two.NeedKg {
+			if math.Abs(asked.NeedKg[i]-two.NeedKg[i]) > 1e-12*(1+two.NeedKg[i]) || asked.IncomeKg[i] != two.IncomeKg[i] || asked.Bees[i] != two.Bees[i] {
+				t.Fatalf("day %d: %g, not %g kg", i, asked.NeedKg[i], two.NeedKg[i])
+			}
+		}
+	})
+}
