@@ -12,10 +12,13 @@ type (
 	// SeeDead is a dead colony. By is when bees fly and rob; zero when not known.
 	SeeDead struct{ By time.Time }
 	// DustRound is a round of the preventive powder. MovedFrom is the day its visit
-	// was due; zero when it stood there.
+	// was due; zero when it stood there. PowderG is what the keeper entered as prescribed
+	// for a colony, and Colonies are those alive; both 0 where nothing was entered.
 	DustRound struct {
 		Round, Of int
 		MovedFrom time.Time
+		PowderG   float64
+		Colonies  int
 	}
 	// CloseFeeders goes before each round; it stands on the first to come.
 	CloseFeeders struct{}

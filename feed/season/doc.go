@@ -12,8 +12,8 @@
 // place of the usual ones, each within its range.
 //
 // Rounds of preventive dusting and the day of the honey supers stand in the
-// settings (dusting_first_round, dusting_rounds, dusting_days_between, supers_on,
-// days_before_supers); columns of the same names in the table of yards take their
+// settings (dusting_first_round, dusting_rounds, dusting_days_between, dusting_g_per_colony,
+// supers_on, days_before_supers; there is no usual amount of powder); columns of the same names in the table of yards take their
 // place for a yard, and 0 under dusting_rounds leaves one out.
 //
 // Units inside are metric: kg, L, C, m, frames, bees, and dates at midnight

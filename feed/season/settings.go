@@ -125,7 +125,7 @@ func knownSettings() []string {
 		"strength", "sugar_bag_kg", "sugar_bag_lb",
 		"supplement", "protein", "bees_wanted_date", "bees_wanted", "seams_wanted", "springs", "draws", "seed",
 		"days_off", "load_limit_kg", "load_limit_lb", "load_limit_l", "load_limit_gal", "container_l", "container_gal", "order_lead_days",
-		"dusting_first_round", "dusting_rounds", "dusting_days_between", "supers_on", "days_before_supers",
+		"dusting_first_round", "dusting_rounds", "dusting_days_between", "dusting_g_per_colony", "supers_on", "days_before_supers",
 		"feeding.allow_open", "feeding.solid_only_below_c", "feeding.solid_only_below_f", "feeding.touching_only_below_c",
 		"feeding.touching_only_below_f", "feeding.any_feeder_from_c", "feeding.any_feeder_from_f",
 		"prices.colony", "prices.sugar", "prices.trip", "prices.trip_hives", "prices.day", "prices.scale", "prices.currency",

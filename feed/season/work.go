@@ -17,6 +17,7 @@ type Dusting struct {
 	DaysBetween      int       // days from round to round, 3-7; in a yard 0 = as in the settings
 	SupersOn         time.Time // day the honey supers go on; zero = not known
 	DaysBeforeSupers int       // days from the last round to the supers, 1-120; 0 = nobody has said; in a yard 0 = as in the settings
+	GPerColony       float64   // powder that was prescribed for a colony and round, g, 0.5-500, as the keeper entered it; 0 = not entered; in a yard 0 = as in the settings
 	None             bool      // a yard that is not dusted though the settings name a round
 }
 
@@ -33,9 +34,10 @@ func DefaultDusting() Dusting {
 // Bounds of the rounds of dusting: what prescriptions ask for (common practice)
 // with some room about it.
 const (
-	mostRounds                    = 5    // rounds, usually 3
-	leastRoundDays, mostRoundDays = 3, 7 // days from round to round, usually 4-7
-	mostSupersDays                = 120  // days from the last round to the supers (own judgement: twice the eight weeks of Thompson et al. 2006)
+	mostRounds                    = 5          // rounds, usually 3
+	leastRoundDays, mostRoundDays = 3, 7       // days from round to round, usually 4-7
+	leastPowderG, mostPowderG     = 0.5, 500.0 // g a colony (own judgement: slips of the pen and the unit; no dose)
+	mostSupersDays                = 120        // days from the last round to the supers (own judgement: twice the eight weeks of Thompson et al. 2006)
 )
 
 // Dates lists the days of all rounds, the past ones too; none when no dusting is
@@ -63,6 +65,9 @@ func (d Dusting) validate() error {
 	if d.DaysBeforeSupers < 0 || d.DaysBeforeSupers > mostSupersDays {
 		errs = append(errs, errors.New("the last round of dusting must lie 1 to 120 days before the supers, or 0 when nobody has said"))
 	}
+	if d.GPerColony != 0 && !(d.GPerColony >= leastPowderG && d.GPerColony <= mostPowderG) {
+		errs = append(errs, errors.New("the powder prescribed for a colony must lie from 0.5 to 500 g, or be 0 when nobody has entered it"))
+	}
 	return errors.Join(errs...)
 }
 
@@ -85,6 +90,9 @@ func (s Settings) DustingAt(y *Yard) Dusting {
 	if own.DaysBeforeSupers > 0 {
 		d.DaysBeforeSupers = own.DaysBeforeSupers
 	}
+	if own.GPerColony > 0 {
+		d.GPerColony = own.GPerColony
+	}
 	d.None = own.None
 	return d
 }
@@ -102,6 +110,9 @@ func (r *settingsReader) dusting(d *Dusting, asked time.Time) {
 	whole("dusting_rounds", 1, mostRounds, &d.Rounds)
 	whole("dusting_days_between", leastRoundDays, mostRoundDays, &d.DaysBetween)
 	whole("days_before_supers", 1, mostSupersDays, &d.DaysBeforeSupers)
+	if g, ok := r.number("dusting_g_per_colony", leastPowderG, mostPowderG); ok {
+		d.GPerColony = g
+	}
 }
 
 // seasonDate is a date that must lie in the season.
@@ -130,6 +141,7 @@ func dustingColumns() []read.Column {
 		{Name: "dusting_first_round", Aliases: []string{"first_round"}},
 		{Name: "dusting_rounds"},
 		{Name: "dusting_days_between"},
+		{Name: "dusting_g_per_colony"},
 		{Name: "supers_on"},
 		{Name: "days_before_supers"},
 	}
@@ -151,6 +163,9 @@ func (l *loader) dusting(r read.Row, y *Yard) {
 	d.FirstRound, d.SupersOn = date("dusting_first_round"), date("supers_on")
 	d.DaysBetween, _ = r.Int("dusting_days_between", leastRoundDays, mostRoundDays)
 	d.DaysBeforeSupers, _ = r.Int("days_before_supers", 1, mostSupersDays)
+	if g := r.FloatIn("dusting_g_per_colony", leastPowderG, mostPowderG); g > 0 {
+		d.GPerColony = g
+	}
 	if d.None && !d.FirstRound.IsZero() {
 		r.Warn("dusting_rounds", "a first round of dusting is given, but 0 rounds", "none is planned here; give the rounds, or leave the first one empty")
 	}

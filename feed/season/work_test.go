@@ -1,6 +1,7 @@
 package season_test
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -11,11 +12,11 @@ import (
 
 func TestDusting(t *testing.T) {
 	files := good()
-	files["settings.toml"] = "dusting_first_round = 2027-03-30\nsupers_on = 2027-05-20\ndays_before_supers = 30\n"
-	files["yards.csv"] = "yard,lat,climate,dusting_first_round,dusting_rounds,dusting_days_between,supers_on,days_before_supers\n" +
-		"Mill,45,auto,,,,,\n" +
-		"Hill,45,auto,2027-04-05,4,7,2027-06-01,28\n" +
-		"Lake,45,auto,,0,,,\n"
+	files["settings.toml"] = "dusting_first_round = 2027-03-30\nsupers_on = 2027-05-20\ndays_before_supers = 30\ndusting_g_per_colony = 12.5\n"
+	files["yards.csv"] = "yard,lat,climate,dusting_first_round,dusting_rounds,dusting_days_between,supers_on,days_before_supers,dusting_g_per_colony\n" +
+		"Mill,45,auto,,,,,,\n" +
+		"Hill,45,auto,2027-04-05,4,7,2027-06-01,28,20\n" +
+		"Lake,45,auto,,0,,,,\n"
 	s, ps := load(t, files)
 	require.Empty(t, ps)
 	at := func(k int) season.Dusting { return s.Settings.DustingAt(&s.Yards[k]) }
@@ -23,11 +24,13 @@ func TestDusting(t *testing.T) {
 	require.Equal(t, 30, at(0).DaysBeforeSupers, "as in the settings")
 	require.Equal(t, []time.Time{day(4, 5), day(4, 12), day(4, 19), day(4, 26)}, at(1).Dates(), "a yard's own")
 	require.Equal(t, []any{day(6, 1), 28}, []any{at(1).SupersOn, at(1).DaysBeforeSupers})
+	require.Equal(t, []float64{12.5, 20}, []float64{at(0).GPerColony, at(1).GPerColony})
 	require.Empty(t, at(2).Dates(), "0 rounds leave a yard out")
 
 	s, ps = load(t, good())
 	require.Empty(t, ps)
 	require.Empty(t, at(0).Dates(), "nothing said, nothing planned")
+	require.Zero(t, at(0).GPerColony, "no amount but the keeper's")
 }
 
 func TestBadDusting(t *testing.T) {
@@ -39,6 +42,10 @@ func TestBadDusting(t *testing.T) {
 			"settings.toml:1:1: dusting_rounds = 6 is not possible: it must lie from 1 to 5; correct it",
 			"settings.toml:2:1: dusting_days_between = 2 is not possible: it must lie from 3 to 7; correct it",
 			"settings.toml:3:1: days_before_supers = 0 is not possible: it must lie from 1 to 120; correct it"}},
+		{"powder", "settings.toml", "dusting_g_per_colony = 0\n", []string{
+			"settings.toml:1:1: dusting_g_per_colony = 0 is not possible: it must lie from 0.5 to 500; correct it"}},
+		{"powder of a yard", "yards.csv", "yard,lat,climate,dusting_g_per_colony\nMill,45,auto,0.03\n", []string{
+			"yards.csv:2:4: dusting_g_per_colony 0.03 is not possible: it must lie from 0.5 to 500; correct it"}},
 		{"settings of the wrong kind", "settings.toml", "dusting_rounds = 2.5\nsupers_on = \"soon\"\n", []string{
 			"settings.toml:1:1: dusting_rounds must be a whole number; write it without decimals",
 			"settings.toml:2:1: supers_on is not a date; write year-month-day without quotation marks, such as 2027-03-20"}},
@@ -61,9 +68,11 @@ func TestBadDusting(t *testing.T) {
 		})
 	}
 	set := season.DefaultSettings()
+	set.Dusting.GPerColony = math.NaN()
 	set.Dusting.Rounds, set.Dusting.DaysBetween, set.Dusting.DaysBeforeSupers = 0, 9, 400
 	err := set.Validate()
 	require.ErrorContains(t, err, "1 to 5")
 	require.ErrorContains(t, err, "3 to 7")
 	require.ErrorContains(t, err, "1 to 120")
+	require.ErrorContains(t, err, "0.5 to 500 g")
 }

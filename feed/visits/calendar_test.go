@@ -72,6 +72,9 @@ func TestDustingByHand(t *testing.T) {
 	require.Equal(t, on(4, 6), got[2].Date, "the last round comes after the last visit")
 	require.Equal(t, []plan.Note{plan.DustRound{Round: 3, Of: 3}, plan.NoSupersBefore{On: on(5, 4), WaitDays: 28}}, whatOf(got[2]))
 	require.Equal(t, []plan.Note{plan.DustRound{Round: 1, Of: 3}, plan.NoAcidUntil{LastRound: on(4, 6)}}, whatOf(y.Calendar([]*plan.ColonyPlan{{Verdict: plan.NoFeed}})[0]), "nothing is fed")
+	y.tasks.dusting.GPerColony = 12
+	three := []*plan.ColonyPlan{{Verdict: plan.NoFeed}, {Verdict: plan.Dead}, {Verdict: plan.Watch, Tally: &plan.Tally{Colonies: 7}}}
+	require.Contains(t, whatOf(y.Calendar(three)[2]), plan.DustRound{Round: 3, Of: 3, PowderG: 12, Colonies: 8}, "the dead get none")
 	y.tasks.dusting.DaysBeforeSupers = 0
 	require.Equal(t, plan.AskWait{}, whatOf(y.Calendar(fed)[2])[1])
 	require.True(t, y.Dusted())

@@ -335,7 +335,13 @@ func (y *Yard) dustTasks(date time.Time, cs []*plan.ColonyPlan) []plan.Task {
 		return nil
 	}
 	r := t.rounds[i]
-	out := []plan.Task{{What: plan.DustRound{Round: r.k, Of: t.all, MovedFrom: t.moved[date]}}}
+	round := plan.DustRound{Round: r.k, Of: t.all, MovedFrom: t.moved[date], PowderG: t.dusting.GPerColony}
+	for _, c := range cs {
+		if round.PowderG > 0 && c.Verdict != plan.Dead {
+			round.Colonies += c.Stands()
+		}
+	}
+	out := []plan.Task{{What: round}}
 	if i == 0 { // once a yard
 		if slices.ContainsFunc(cs, func(c *plan.ColonyPlan) bool { return len(c.Feedings) > 0 }) {
 			out = append(out, plan.Task{What: plan.CloseFeeders{}})

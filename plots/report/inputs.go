@@ -68,6 +68,9 @@ func dusting(d season.Dusting, u words.Style) string {
 		if d.DaysBeforeSupers > 0 {
 			wait = fmt.Sprintf("then %d days before supers", d.DaysBeforeSupers)
 		}
+		if d.GPerColony > 0 {
+			wait += fmt.Sprintf(", %g g of powder a colony as entered from the prescription", d.GPerColony)
+		}
 		parts = append(parts, fmt.Sprintf("rounds on %s, %s", strings.Join(days, ", "), wait))
 	}
 	if !d.SupersOn.IsZero() {

@@ -3,6 +3,7 @@ package words
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -80,9 +81,10 @@ func VisitDays(pl *plan.Plan, within int, u Style) []VisitDay {
 			}
 			t := trip{v.Date, y.Round}
 			if days[t] == nil {
-				days[t], sums[t] = &VisitDay{Date: v.Date, Round: y.Round}, &daySum{syrup: map[string]*batch{}, feeders: map[plan.Feeder]int{}}
+				days[t], sums[t] = &VisitDay{Date: v.Date, Round: y.Round}, &daySum{syrup: map[string]*batch{}, feeders: map[plan.Feeder]int{}, powder: map[float64]int{}}
 			}
 			d := u.dayYard(y.Name, v, byYard[y.Name])
+			sums[t].dust(v)
 			for _, c := range byYard[y.Name] {
 				for _, f := range c.Feedings {
 					if f.Date.Equal(v.Date) {
@@ -146,6 +148,7 @@ type daySum struct {
 	syrup          map[string]*batch
 	solid, solidIf float64 // kg; solidIf only for hives that are low
 	feeders        map[plan.Feeder]int
+	powder         map[float64]int // colonies to dust by what is prescribed for each, g
 }
 
 // batch is syrup of one ratio: surely, and only for hives that are low.
@@ -176,6 +179,15 @@ func (s *daySum) add(c *plan.ColonyPlan, f plan.Feeding) {
 		return
 	}
 	b.l, b.sugarKg, b.waterL = b.l+n*f.SyrupL, b.sugarKg+n*f.SugarKg, b.waterL+n*f.WaterL
+}
+
+// dust adds up the powder of a round for which the keeper entered the prescribed amount.
+func (s *daySum) dust(v plan.Visit) {
+	for _, t := range v.Tasks {
+		if r, ok := t.What.(plan.DustRound); ok && r.PowderG > 0 {
+			s.powder[r.PowderG] += r.Colonies
+		}
+	}
 }
 
 func (s *daySum) mix(u Style, truck *season.Truck) []string {
@@ -210,6 +222,11 @@ func (s *daySum) load(u Style) []string {
 	}
 	if n := s.feeders[plan.SolidOverCluster]; n > 0 {
 		out = append(out, fmt.Sprintf("rims for solid sugar for %s", Count(n, "hive", "hives")))
+	}
+	for _, g := range slices.Sorted(maps.Keys(s.powder)) {
+		n := s.powder[g]
+		out = append(out, fmt.Sprintf("prescribed powder, at most %s: %s each for %s, the amount in your settings; label and prescription rule",
+			grams(g*float64(n)), grams(g), living(n)))
 	}
 	return out
 }

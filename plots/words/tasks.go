@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
@@ -24,6 +25,10 @@ func task(u Style, n plan.Note) (string, bool) {
 		what := fmt.Sprintf("dusting round %d of %d", x.Round, x.Of)
 		if !x.MovedFrom.IsZero() {
 			what += fmt.Sprintf(" (the visit of %s moved to it)", u.ShortDay(x.MovedFrom))
+		}
+		if x.PowderG > 0 {
+			what += fmt.Sprintf(": %s a colony, the amount in your settings, at most %s for %s", grams(x.PowderG), grams(x.PowderG*float64(x.Colonies)),
+				living(x.Colonies))
 		}
 		return what + ", as prescription and label say: never on open brood, never where there are signs of foulbrood", true
 	case plan.CloseFeeders:
@@ -89,3 +94,8 @@ func (u Style) Under(underKg, grossKg float64, heft season.Heft) string {
 	}
 	return fmt.Sprintf("it holds under %s (%s)", u.Mass(underKg), as)
 }
+
+// grams are those of a prescription, which are written in grams in either units.
+func grams(g float64) string { return strconv.FormatFloat(math.Round(g*100)/100, 'f', -1, 64) + " g" }
+
+func living(n int) string { return Count(n, "living colony", "living colonies") }

@@ -98,6 +98,26 @@ func TestVisitDays(t *testing.T) {
 	require.Len(t, VisitDays(pl, 10, Style{}), 2)
 }
 
+// TestPowderOfADay: the amount the keeper entered, by yards that differ, in grams in either units; none of ours.
+func TestPowderOfADay(t *testing.T) {
+	day := time.Date(2027, 3, 23, 0, 0, 0, 0, time.UTC)
+	yard := func(name string, r plan.DustRound) plan.YardPlan {
+		return plan.YardPlan{Name: name, Visits: []plan.Visit{{Date: day, Tasks: []plan.Task{{What: r}}}}}
+	}
+	pl := &plan.Plan{Today: day, Yards: []plan.YardPlan{yard("A", plan.DustRound{Round: 1, Of: 3, PowderG: 12.5, Colonies: 8}),
+		yard("B", plan.DustRound{Round: 1, Of: 3, PowderG: 12.5, Colonies: 5}), yard("C", plan.DustRound{Round: 2, Of: 3, PowderG: 20, Colonies: 1}),
+		yard("D", plan.DustRound{Round: 2, Of: 3})}}
+	for _, u := range []Style{{}, {US: true}} {
+		d := VisitDays(pl, 7, u)[0]
+		require.Equal(t, []string{
+			"prescribed powder, at most 162.5 g: 12.5 g each for 13 living colonies, the amount in your settings; label and prescription rule",
+			"prescribed powder, at most 20 g: 20 g each for 1 living colony, the amount in your settings; label and prescription rule",
+		}, d.Load)
+		require.Contains(t, d.Yards[0].Work[0], "dusting round 1 of 3: 12.5 g a colony, the amount in your settings, at most 100 g for 8 living colonies, as prescription and label say")
+		require.NotContains(t, d.Yards[3].Work[0], " g ")
+	}
+}
+
 // TestDaysOfTheTruck: a round apart from other yards, those with disease last, trips
 // within the limit, containers, and a remark where yards only happen to fall on a day.
 func TestDaysOfTheTruck(t *testing.T) {

@@ -77,7 +77,7 @@ func taskSamples() []plan.Note {
 	return []plan.Note{
 		plan.CleanTools{}, plan.SeeDead{
 			By: sampleDay(4, 2),
-		}, plan.DustRound{Round: 1, Of: 3, MovedFrom: sampleDay(3, 31)}, plan.CloseFeeders{}, plan.NoAcidUntil{LastRound: sampleDay(4, 9)},
+		}, plan.DustRound{Round: 1, Of: 3, MovedFrom: sampleDay(3, 31), PowderG: 12, Colonies: 7}, plan.CloseFeeders{}, plan.NoAcidUntil{LastRound: sampleDay(4, 9)},
 		plan.NoSupersBefore{On: sampleDay(6, 4), WaitDays: 56}, plan.AskWait{}, plan.KeepWraps{NightC: -4.2, CostKg: 0.9}, plan.WrapsOff{NightC: 3.3, UnderKg: 0.5},
 		plan.WrapHive{},
 		plan.GiveSolid{
