@@ -324,6 +324,15 @@ func (l *loader) checkVisits(r read.Row, y *Yard) {
 		r.Warn("visits", "all listed visits are past", "list those to come")
 		y.Visits = nil
 	}
+	var off []string
+	for _, v := range y.Visits {
+		if l.s.Settings.Truck.Off[v.Weekday()] && !v.Before(l.s.Today) {
+			off = append(off, v.Format("Monday 2006-01-02"))
+		}
+	}
+	if len(off) > 0 {
+		r.Warn("visits", "listed on a day off: "+strings.Join(off, ", "), "it is planned as listed; name another day, or change days_off in "+settingsFile)
+	}
 	switch ago := days(y.NextVisit, l.s.Today); {
 	case y.NextVisit.IsZero() || l.lost:
 	case outOfSeason(y.NextVisit, l.s.Today) || ago > oldDays:

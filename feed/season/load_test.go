@@ -285,6 +285,20 @@ func TestWorkbook(t *testing.T) {
 	require.Contains(t, ps.Err().Error(), "the table of yards is in "+filepath.Join(dir, "yards.csv")+" as well", "two tables of the same are one too many")
 }
 
+// TestAListedVisitOnADayOffIsTold: it stays; one that is past is nobody's worry.
+func TestAListedVisitOnADayOffIsTold(t *testing.T) {
+	files := good()
+	files["settings.toml"] = "days_off = \"sunday\"\n"
+	files["yards.csv"] = "yard,lat,climate,visits\nMill,45,auto,2027-03-14; 2027-03-23; 2027-03-28; 2027-04-04\n"
+	s, ps := load(t, files)
+	require.Equal(t, []string{"yards.csv:2:4: warning: listed on a day off: Sunday 2027-03-28, Sunday 2027-04-04; it is planned as listed; name another day, or " +
+		"change days_off in settings.toml"}, ps)
+	require.Contains(t, s.Yards[0].Visits, day(3, 28))
+	files["settings.toml"] = "days_off = \"monday\"\n"
+	_, ps = load(t, files)
+	require.Empty(t, ps)
+}
+
 func TestVisitsAndBloom(t *testing.T) {
 	files := good()
 	files["yards.csv"] = "yard,lat,climate,next_visit,days_between,visits,bloom_date,bloom_spread,plants,deep_box_kg\n" +
