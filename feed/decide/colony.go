@@ -337,7 +337,11 @@ func (s *subject) lastTo() []int {
 // leftAlone runs a colony that nobody feeds, on more members when its risk lies
 // near the line, and returns it with its draws conditioned for as many.
 func (w *Worker) leftAlone(s *subject) (*grown, *subject) {
+	many := s.y.numbers[s.col] > 1 // a tally: one decision for many hives, whose chance errors do not even out
 	return w.leftAloneTo(s, func(r plan.Risk) bool {
+		if many {
+			return false
+		}
 		return math.Abs(r.Frac-w.o.Season.Settings.AcceptRiskFrac) > nearLineErrors*r.ErrFrac
 	})
 }

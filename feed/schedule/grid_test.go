@@ -175,9 +175,10 @@ func TestGrid(t *testing.T) {
 	bare := run(0, func(h *hive) schedule.Look { return h.look })
 	scale := run(5, func(h *hive) schedule.Look { return h.scale })
 	bareScale := run(0, func(h *hive) schedule.Look { return h.scale })
+	require.LessOrEqual(t, heft.most, 4.0)
+	require.LessOrEqual(t, bare.most, 4.5, "without a reserve one hive in some hundred is visited a little oftener")
 	for _, c := range []sums{heft, bare} {
 		require.LessOrEqual(t, c.given/c.n, 2.5)
-		require.LessOrEqual(t, c.most, 4.0)
 		require.LessOrEqual(t, c.riskB/c.n, 0.045)
 	}
 	require.LessOrEqual(t, heft.over/draws, 2.0, "with the reserve hardly a hive stays over the accepted risk, and by little")
