@@ -60,6 +60,9 @@ func (o *otherWorlds) Moved(days int) (*asked.Moved, error) {
 	return &asked.Moved{Plan: d.Plan, Case: decide.NewWorker(&terms).Case(y, o.colony, o.plain)}, nil
 }
 
+// NoNeighbourError says why a named colony is none to unite another with.
+type NoNeighbourError = asked.NoNeighbourError
+
 // AskOptions are what a caller names beside a question.
 type AskOptions = asked.Options
 

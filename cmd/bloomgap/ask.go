@@ -23,20 +23,23 @@ type askFlags struct {
 	heft      string // of the neighbour
 	colonies  []string
 	questions []plan.Question
+	typical   func() bool // whether the neighbour is told by its seams or heft
 }
 
 // names are the flags of questions, for the groups of the help.
 func (*askFlags) names() []string {
-	return []string{"ask", "shift-days", "unwrap-on", "unwrap-kg", "weak-bees", "neighbour-seams", "neighbour-heft", "lost", "of",
+	return []string{"ask", "shift-days", "unwrap-on", "unwrap-kg", "weak-bees", "neighbour", "neighbour-seams", "neighbour-heft", "lost", "of",
 		"currency", "price-colony", "price-sugar", "price-trip", "trip-hives", "price-day", "price-scale"}
 }
 
 func (a *askFlags) register(f *pflag.FlagSet) {
 	a.options = feed.DefaultAskOptions()
+	a.typical = func() bool { return f.Changed("neighbour-seams") || f.Changed("neighbour-heft") }
 	o := &a.options
 	f.StringSliceVar(&a.words, "ask", nil, "answer this question in place of the plan: "+questionWords())
 	f.IntVar(&o.ShiftDays, "shift-days", o.ShiftDays, "for --ask late and early: days that the spring comes later or earlier")
 	f.Float64Var(&o.WeakBees, "weak-bees", o.WeakBees, "for --ask unite: bees under which a colony is too weak")
+	f.StringVar(&o.With, "neighbour", "", "for --ask unite: name of the colony of the same yard to unite it with, by its last look")
 	f.Float64Var(&o.Neighbour.Seams, "neighbour-seams", o.Neighbour.Seams, "for --ask unite: seams of bees of the colony to unite it with")
 	f.StringVar(&a.heft, "neighbour-heft", o.Neighbour.Heft.String(), "for --ask unite: how that one hefts: light, fair or heavy")
 	p := &o.Prices
@@ -71,6 +74,14 @@ func (a *askFlags) read() error {
 		a.options.Neighbour.Heft = season.HeftHeavy
 	default:
 		return usageError{fmt.Errorf("--neighbour-heft %q is not known; write light, fair or heavy", a.heft)}
+	}
+	if a.options.With = strings.TrimSpace(a.options.With); a.options.With != "" {
+		switch {
+		case !slices.Contains(a.questions, plan.AskUnite):
+			return usageError{errors.New("--neighbour is for --ask unite; ask that, or leave it out")}
+		case a.typical():
+			return usageError{errors.New("--neighbour names a colony that was looked at; leave out --neighbour-seams and --neighbour-heft")}
+		}
 	}
 	if a.unwrapOn != "" {
 		var err error
@@ -112,6 +123,10 @@ func (a *askFlags) of(ctx context.Context, planner *feed.Planner, pl *plan.Plan)
 		asked++
 		for _, q := range a.questions {
 			answer, ok, err := planner.Ask(ctx, c, q, a.options)
+			var none *feed.NoNeighbourError
+			if errors.As(err, &none) {
+				return nil, usageError{fmt.Errorf("--neighbour: %w", err)}
+			}
 			if err != nil {
 				return nil, err
 			}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"regexp"
 	"strings"
@@ -119,6 +120,10 @@ in what feeder, how often. A number may have its unit behind it: 60lb, 27.5kg,
 			if err := o.validate(); err != nil {
 				return err
 			}
+			if o.asks.options.With != "" {
+				return usageError{errors.New("--neighbour names a colony of a season folder, for bloomgap plan; of one hive, say what the other is like by " +
+					"--neighbour-seams and --neighbour-heft")}
+			}
 			if err := o.asks.read(); err != nil {
 				return err
 			}
@@ -136,7 +141,7 @@ in what feeder, how often. A number may have its unit behind it: 60lb, 27.5kg,
 	f.Float64Var(&o.reserveKg, "reserve", std.ReserveKg, "stores to hold, kg")
 	o.asks.register(f)
 	o.register(f)
-	for _, name := range []string{"yard", "reasons"} { // of folders
+	for _, name := range []string{"yard", "reasons", "neighbour"} { // of folders
 		f.Lookup(name).Hidden = true
 	}
 	f.SetNormalizeFunc(oldNames(&o.notes))

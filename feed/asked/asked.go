@@ -35,6 +35,13 @@ func Of(k *decide.Case, q plan.Question, w World, opt Options) (plan.Asked, erro
 	case plan.AskWinter:
 		out.Says = winter(k)
 	case plan.AskUnite:
+		if opt.With != "" {
+			with, err := named(k, opt.With)
+			if err != nil {
+				return out, err
+			}
+			opt.Neighbour = decide.Neighbour{Named: with}
+		}
 		out.Says = unite(k, opt)
 	case plan.AskDead:
 		out.Says = dead(k, opt)

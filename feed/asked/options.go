@@ -16,6 +16,7 @@ type Options struct {
 
 	WeakBees  float64          // bees under which a colony is too weak to stand alone, 1000-15000
 	Neighbour decide.Neighbour // what it would be united with, 3-12 seams
+	With      string           // name of a colony of the same yard in place of that; "" for none
 
 	Prices season.Prices // what things cost; without them nothing is said of money
 

@@ -18,6 +18,10 @@ func unite(k *decide.Case, opt Options) []plan.Note {
 	c := k.Plan
 	u := k.Unite(opt.Neighbour)
 	bees := c.Bees.P50
+	name := ""
+	if opt.Neighbour.Named != nil {
+		name = opt.Neighbour.Named.Name
+	}
 	cold := bees < plan.FewestBees || bees < u.CoverBees && u.SpellDays >= decide.ColdClusterDays
 	var says []plan.Note
 	switch {
@@ -26,13 +30,14 @@ func unite(k *decide.Case, opt Options) []plan.Note {
 	case !cold:
 		says = append(says, plan.UniteFeed{Bees: bees, WeakBees: opt.WeakBees})
 	case u.Both.Careful >= u.Neighbour.Careful-harmFrac:
-		says = append(says, plan.UniteDo{Bees: bees, WeakBees: opt.WeakBees, BothBees: u.BothBees.P50})
+		says = append(says, plan.UniteDo{Bees: bees, WeakBees: opt.WeakBees, BothBees: u.BothBees.P50, With: name})
 	default:
-		says = append(says, plan.UniteLose{Bees: bees, WeakBees: opt.WeakBees, BothFrac: u.Both.Careful, NeighbourFrac: u.Neighbour.Careful})
+		says = append(says, plan.UniteLose{Bees: bees, WeakBees: opt.WeakBees, BothFrac: u.Both.Careful, NeighbourFrac: u.Neighbour.Careful,
+			With: name})
 	}
 	says = append(says, plan.UniteChances{Unfed: u.Unfed.Careful, UnfedHungry: u.Unfed.Hungry, Fed: u.Fed.Careful, FedHungry: u.Fed.Hungry,
 		Both: u.Both.Careful, BothHungry: u.Both.Hungry, Neighbour: u.Neighbour.Careful, Seams: opt.Neighbour.Seams, Heft: opt.Neighbour.Heft,
-		Feeds: len(c.Feedings) > 0})
+		Feeds: len(c.Feedings) > 0, With: name})
 	if cold {
 		says = append(says, plan.UniteCold{Bees: bees, UnderBees: u.CoverBees, SpellDays: u.SpellDays})
 	} else {

@@ -12,6 +12,7 @@ import (
 type Neighbour struct {
 	Seams float64
 	Heft  season.Heft
+	Named *season.Colony // the colony itself, by its last look, in place of the two; nil for none
 }
 
 // Chances are how often a colony reaches nectar, in the careful reading and in that of a
@@ -58,7 +59,9 @@ func (k *Case) Unite(with Neighbour) United {
 		bees = append(bees, other.Start.Bees)
 		live(&out.Neighbour.Careful, k.lives(other.Spring(), other.Start, nil, false))
 		live(&out.Neighbour.Hungry, k.lives(other.Spring(), other.Start, nil, true))
-		one := unite(c.Start, other.Start)
+		weak := c.Start
+		weak.StoresKg, weak.Bees = k.s.seenKg(k.a)[m], k.s.seenBees(k.a)[m] // on the neighbour's day
+		one := unite(weak, other.Start)
 		both = append(both, one.Bees)
 		live(&out.Both.Careful, k.lives(other.Spring(), one, nil, false))
 		live(&out.Both.Hungry, k.lives(other.Spring(), one, nil, true))
@@ -86,16 +89,23 @@ func (k *Case) lives(in colony.Spring, start colony.InitialState, given []colony
 	return k.w.runner.Run(in, start, &care, 0, nil).StarveDay < 0
 }
 
-// neighbour is a hive of the same boxes in the same yard, seen on the day that this one
-// was.
+// neighbour is a hive of the same yard, seen on the day that this one was: one of the same
+// boxes, or a named one with what its own last look showed.
 func (k *Case) neighbour(with Neighbour) *subject {
-	obs := *k.s.obs
-	obs.Food = season.Food{Kind: season.FoodHeft, Heft: with.Heft}
-	obs.SeamsOfBees, obs.Also = with.Seams, nil
-	look := obs.Look(k.s.y.Outlook.Day(obs.Date))
 	out := *k.s
+	obs := *k.s.obs
+	if with.Named != nil {
+		obs = *with.Named.Last()
+		obs.Date = k.s.obs.Date
+		out.col, out.hive = with.Named, with.Named.Hive(k.s.y.Site.Tares, k.s.hive.Masses)
+		out.hive.Hand = k.s.hive.Hand
+	} else {
+		obs.Food = season.Food{Kind: season.FoodHeft, Heft: with.Heft}
+		obs.SeamsOfBees, obs.Also = with.Seams, nil
+	}
+	look := obs.Look(k.s.y.Outlook.Day(obs.Date))
 	out.learned, out.looks, out.fed, out.obs = nil, nil, nil, &obs
-	out.seen = k.s.hive.Start(&look)
+	out.seen = out.hive.Start(&look)
 	out.key = ensemble.KeyOf("neighbour", k.Plan.Yard, k.Plan.Colony)
 	return &out
 }

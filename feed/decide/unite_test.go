@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/feed/season/seasontest"
 	"bloomgap/sim/colony"
@@ -36,6 +37,45 @@ func TestALargerUnitedClusterNeverLowersTheChance(t *testing.T) {
 			require.True(t, k.lives(other.Spring(), sized(large), nil, false), "member %d, %g to %g times the neighbour", m, small, large)
 		}
 	})
+}
+
+// Uniting with a named colony is uniting with a typical neighbour that reads alike, whatever
+// day of the week before it was looked at on; and what it is otherwise counts.
+func TestANamedNeighbourIsATypicalOneThatReadsAlike(t *testing.T) {
+	k := opened(t, seasontest.OneHive(t, map[string]string{"heft": "light", "seams": "3"}, nil), 100)
+	alike := *k.s.col
+	look := *alike.Last()
+	look.Food, look.SeamsOfBees, look.Date = season.Food{Kind: season.FoodHeft, Heft: season.HeftFair}, 7, look.Date.AddDate(0, 0, -5)
+	alike.Name, alike.Observations = "another", []season.Observation{look}
+	typical := k.Unite(Neighbour{Seams: 7, Heft: season.HeftFair})
+	require.Equal(t, typical, k.Unite(Neighbour{Named: &alike}))
+
+	look.Food = season.Food{Kind: season.FoodHeft, Heft: season.HeftHeavy}
+	alike.Observations = []season.Observation{look}
+	require.Greater(t, k.Unite(Neighbour{Named: &alike}).Neighbour.Careful, typical.Neighbour.Careful)
+	alike.Insulated = !alike.Insulated
+	require.True(t, k.neighbour(Neighbour{Named: &alike}).seen.Wrapped, "it stands in its own hive")
+}
+
+// Of a colony that was looked at several times, what it has come to is united, and not what
+// it was at first.
+func TestACountedColonyIsUnitedAsItIsNow(t *testing.T) {
+	s := seasontest.OneHive(t, map[string]string{"gross": "26", "seams": "3"}, nil)
+	col := &s.Colonies[0]
+	first := *col.Last()
+	first.Date, first.SeamsOfBees = first.Date.AddDate(0, 0, -30), 7
+	col.Observations = []season.Observation{first, *col.Last()}
+	k := opened(t, s, 100)
+	require.NotNil(t, k.s.learned)
+	with := Neighbour{Seams: 7, Heft: season.HeftFair}
+	s2 := k.neighbour(with)
+	var other ensemble.Realization
+	var both []float64
+	for m := range k.a.members {
+		s2.drawer.Realize(s2.key, &s2.seen, m, &other)
+		both = append(both, other.Start.Bees+k.s.learned.Bees[m])
+	}
+	require.Equal(t, plan.RangeOf(both), k.Unite(with).BothBees)
 }
 
 // Uniting keeps the books: bees, brood, stores and pollen of both, nothing else of the weak.

@@ -236,22 +236,27 @@ type (
 type (
 	// UniteNot is for a colony that is large enough to stand alone; UniteFeed for one to
 	// keep and feed, UniteDo for one to unite, UniteLose for one that is not worth the
-	// neighbour's risk.
+	// neighbour's risk. With is the name of the neighbour; "" for a typical one.
 	UniteNot  struct{ Bees, WeakBees float64 }
 	UniteFeed struct{ Bees, WeakBees float64 }
-	UniteDo   struct{ Bees, WeakBees, BothBees float64 }
+	UniteDo   struct {
+		Bees, WeakBees, BothBees float64
+		With                     string
+	}
 	UniteLose struct {
 		Bees, WeakBees          float64
 		BothFrac, NeighbourFrac float64 // chances of the two as one and of the neighbour alone
+		With                    string
 	}
 	// UniteChances are the chances to reach nectar, careful and hungry; Feeds tells that
-	// there is a plan to feed it.
+	// there is a plan to feed it. Seams and Heft are of a typical neighbour.
 	UniteChances struct {
 		Unfed, UnfedHungry, Fed, FedHungry, Both, BothHungry float64
 		Neighbour                                            float64
 		Seams                                                float64
 		Heft                                                 season.Heft
 		Feeds                                                bool
+		With                                                 string
 	}
 	// UniteCold is for a cluster that cold and not hunger decides for: the chances leave
 	// that out.

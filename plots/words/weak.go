@@ -15,11 +15,11 @@ func weak(u Style, n plan.Note) (string, bool) {
 		return fmt.Sprintf("Save it where it stands: about %s bees are few (under %s), but hunger and not cold decides, and feed helps.", hundreds(x.Bees),
 			hundreds(x.WeakBees)), true
 	case plan.UniteDo:
-		return fmt.Sprintf("Unite it, if both are known to be healthy: about %s bees (under %s) come to %s with the neighbour.", hundreds(x.Bees),
-			hundreds(x.WeakBees), hundreds(x.BothBees)), true
+		return fmt.Sprintf("Unite it, if both are known to be healthy: about %s bees (under %s) come to %s with %s.", hundreds(x.Bees),
+			hundreds(x.WeakBees), hundreds(x.BothBees), neighbour(x.With)), true
 	case plan.UniteLose:
-		return fmt.Sprintf("Accept the loss: with about %s bees it does not stand alone, and united the two reach nectar in %s of springs, the neighbour alone "+
-			"in %s.", hundreds(x.Bees), Share(x.BothFrac), Share(x.NeighbourFrac)), true
+		return fmt.Sprintf("Accept the loss: with about %s bees it does not stand alone, and united the two reach nectar in %s of springs, %s alone "+
+			"in %s.", hundreds(x.Bees), Share(x.BothFrac), neighbour(x.With), Share(x.NeighbourFrac)), true
 	case plan.UniteChances:
 		return uniteChances(&x), true
 	case plan.UniteCold:
@@ -42,7 +42,18 @@ func uniteChances(x *plan.UniteChances) string {
 	if x.Feeds {
 		text += ", fed " + pair(x.Fed, x.FedHungry)
 	}
+	if x.With != "" {
+		return text + fmt.Sprintf(", united with %s %s; that one alone %s.", neighbour(x.With), pair(x.Both, x.BothHungry), Share(x.Neighbour))
+	}
 	return text + fmt.Sprintf(", united with %s seams that heft %s %s; these alone %s.", short(x.Seams), x.Heft, pair(x.Both, x.BothHungry), Share(x.Neighbour))
+}
+
+// neighbour is what a colony would be united with.
+func neighbour(name string) string {
+	if name == "" {
+		return "the neighbour"
+	}
+	return "colony " + Clean(name)
 }
 
 // deadOnes renders what is answered of dead colonies.
