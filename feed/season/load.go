@@ -705,9 +705,10 @@ func (l *loader) colonies() {
 	}
 }
 
-// entry is one row of the table of colonies.
+// entry is one row of the table of colonies, or of that of tallies.
 type entry struct {
 	row        read.Row
+	what       string // colony or tally: which the row is of
 	yard, name string
 	obs        Observation
 	boxes      []Boxes // nil = not said
@@ -753,7 +754,7 @@ func (e *entry) join(o *entry) bool {
 // entry reads a row whose colony, or tally, is named in a column.
 func (l *loader) entry(r read.Row, column string) (e entry, ok bool) {
 	name, ok := r.Name(column)
-	e = entry{row: r, yard: cleanName(r.Text("yard")), name: cleanName(name)}
+	e = entry{row: r, what: column, yard: cleanName(r.Text("yard")), name: cleanName(name)}
 	switch {
 	case e.yard == "" && len(l.s.Yards) == 1:
 		e.yard = l.s.Yards[0].Name
@@ -799,7 +800,7 @@ func (l *loader) entry(r read.Row, column string) (e entry, ok bool) {
 	o.Note = r.Text("note")
 	o.Food, o.Also = l.food(r)
 	if !o.Alive && (o.SeamsOfBees > 0 || o.BroodFrames > 0) {
-		r.Problem("alive", fmt.Sprintf("the colony %q is dead but has bees or brood", e.name), "write yes under alive, or leave seams and brood_frames empty")
+		r.Problem("alive", fmt.Sprintf("the %s %q is dead but has bees or brood", e.what, e.name), "write yes under alive, or leave seams and brood_frames empty")
 	}
 	if p, odd := liftQuestion(o.Food); odd {
 		e.ask("lift_left", p)
@@ -807,7 +808,7 @@ func (l *loader) entry(r read.Row, column string) (e entry, ok bool) {
 	if o.Alive && o.SeamsOfBees == 0 {
 		r.Problem(
 			"seams",
-			fmt.Sprintf("the colony %q is alive but has no bees", e.name),
+			fmt.Sprintf("the %s %q is alive but has no bees", e.what, e.name),
 			"write no under alive, or leave seams empty when they were not counted",
 		)
 	}
@@ -928,7 +929,7 @@ func (l *loader) colony(es []entry) Colony {
 	if c.Boxes == nil {
 		c.Boxes = []Boxes{{Kind: Deep, Count: 1}}
 		if c.Alive && !last.row.Has("boxes") {
-			last.row.Warn("", fmt.Sprintf("the boxes of colony %q are not given", c.Name), "one deep box is assumed")
+			last.row.Warn("", fmt.Sprintf("the boxes of %s %q are not given", last.what, c.Name), "one deep box is assumed")
 		}
 	}
 	died := time.Time{}
@@ -979,14 +980,14 @@ func FirstDay(today time.Time) time.Time {
 // checkLatest warns about what the last look lacks.
 func (l *loader) checkLatest(c *Colony, last entry) {
 	if away := days(last.obs.Date, l.s.Today); away > oldDays {
-		last.row.Warn("date", fmt.Sprintf("the colony %q was last seen %d days ago", c.Name, away), "look again before trusting the plan")
+		last.row.Warn("date", fmt.Sprintf("the %s %q was last seen %d days ago", last.what, c.Name, away), "look again before trusting the plan")
 	}
 	known := func(has func(Observation) bool) bool { return slices.ContainsFunc(c.Observations, has) }
 	if !known(func(o Observation) bool { return o.Food.Kind != FoodUnknown }) {
-		last.row.Warn("", fmt.Sprintf("nothing is known of the food of colony %q", c.Name), "a wide guess is used; weigh or heft it")
+		last.row.Warn("", fmt.Sprintf("nothing is known of the food of %s %q", last.what, c.Name), "a wide guess is used; weigh or heft it")
 	}
 	if !known(func(o Observation) bool { return o.SeamsOfBees >= 0 }) {
-		last.row.Warn("", fmt.Sprintf("the bees of colony %q were not counted", c.Name), "a wide guess is used; count the seams of bees from the top")
+		last.row.Warn("", fmt.Sprintf("the bees of %s %q were not counted", last.what, c.Name), "a wide guess is used; count the seams of bees from the top")
 	}
 }
 
@@ -1052,7 +1053,7 @@ func (l *loader) checkApart(c *Colony, e entry) {
 		col = "food_frames_medium"
 	}
 	e.ask(col, read.Problem{Code: ApartGuard, Level: read.Ask,
-		Message: fmt.Sprintf("on one day colony %q holds %s and %s: they contradict each other", c.Name, says[0], says[1]),
+		Message: fmt.Sprintf("on one day %s %q holds %s and %s: they contradict each other", e.what, c.Name, says[0], says[1]),
 		Fix:     "look at both again, their units and the rows beside; leave the wrong one empty"})
 }
 
@@ -1111,25 +1112,25 @@ func (l *loader) checkWeight(c *Colony, e entry) {
 	case totalKg < tareKg-slack || totalKg < tareKg && t.Own:
 		e.row.Problem(
 			col,
-			fmt.Sprintf("the hive of colony %q weighs %s in all, less than its empty boxes, which are %s %s", c.Name, show(totalKg), show(tareKg), whose),
+			fmt.Sprintf("the hive of %s %q weighs %s in all, less than its empty boxes, which are %s %s", e.what, c.Name, show(totalKg), show(tareKg), whose),
 			w.check(show)+", or weigh an empty hive and set deep_box, medium_box, lid, inner_cover and floor in the table of yards",
 		)
 	case totalKg > mostKg:
 		e.row.Problem(
 			col,
-			fmt.Sprintf("the hive of colony %q weighs %s in all, more than its boxes can hold, %s", c.Name, show(totalKg), show(mostKg)),
+			fmt.Sprintf("the hive of %s %q weighs %s in all, more than its boxes can hold, %s", e.what, c.Name, show(totalKg), show(mostKg)),
 			w.check(show),
 		)
 	case e.obs.Alive:
 		look := e.obs.Look(0)
 		w.foodKg = hive.StoresSeen(&look).MeanKg
-		if p, odd := w.question(c, &e.obs, show); odd {
+		if p, odd := w.question(&e, show); odd {
 			e.ask(col, p)
 		}
-		if p, odd := w.emptyQuestion(c, show); odd {
+		if p, odd := w.emptyQuestion(&e, show); odd {
 			e.ask(col, p)
 		} else if w.foodKg < 0 {
-			e.row.Warn(col, fmt.Sprintf("the weight of colony %q leaves nothing for food once empty boxes of %s, bees and brood are taken off", c.Name, show(tareKg)),
+			e.row.Warn(col, fmt.Sprintf("the weight of %s %q leaves nothing for food once empty boxes of %s, bees and brood are taken off", e.what, c.Name, show(tareKg)),
 				"weigh an empty hive and set deep_box, lid and so on in the table of yards")
 		}
 	}

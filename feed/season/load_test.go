@@ -285,6 +285,20 @@ func TestWorkbook(t *testing.T) {
 	require.Contains(t, ps.Err().Error(), "the table of yards is in "+filepath.Join(dir, "yards.csv")+" as well", "two tables of the same are one too many")
 }
 
+// TestATallyIsCalledOne: what is wrong with a row of the table of tallies.
+func TestATallyIsCalledOne(t *testing.T) {
+	files := good()
+	files["tallies.csv"] = "yard,tally,date,boxes,alive,gross_kg,seams,colonies\nMill,a,2027-03-18,1 deep,no,,5,4\nMill,b,2027-03-18,1 deep,,,0,4\n" +
+		"Mill,c,2027-03-18,,,,,4\nMill,d,2027-03-18,1 deep,,90,5,4\nMill,e,2027-03-18,1 deep,,5,5,4\nMill,f,2027-03-18,1 deep,,40,5,4\n"
+	_, ps := load(t, files)
+	all := strings.Join(ps, "\n")
+	for _, want := range []string{`the tally "a" is dead but has`, `the tally "b" is alive but`, `the boxes of tally "c"`, `the food of tally "c"`, `the bees of tally "c"`,
+		`the hive of tally "d" weighs`, `the hive of tally "e" weighs`, `by this weight tally "f"`} {
+		require.Contains(t, all, want)
+	}
+	require.NotContains(t, all, `colony "`)
+}
+
 // TestAListedVisitOnADayOffIsTold: it stays; one that is past is nobody's worry.
 func TestAListedVisitOnADayOffIsTold(t *testing.T) {
 	files := good()

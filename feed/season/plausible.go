@@ -101,26 +101,26 @@ func (w *reading) check(show func(kg float64) string) string {
 
 // question asks about a weight that leaves more food than a hive has in spring, if
 // it could be meant otherwise.
-func (w *reading) question(c *Colony, o *Observation, show func(kg float64) string) (read.Problem, bool) {
+func (w *reading) question(e *entry, show func(kg float64) string) (read.Problem, bool) {
 	other := w.others(show)
-	if !w.tooFull(o) || other == "" {
+	if !w.tooFull(&e.obs) || other == "" {
 		return read.Problem{}, false
 	}
 	return read.Problem{Code: WeightGuard, Level: read.Ask,
-		Message: fmt.Sprintf("by this weight colony %q holds %s of food, %.0f %% of what its combs take, which is much on %s",
-			c.Name, show(w.foodKg), 100*w.foodKg/w.fullKg, o.Date.Format("2 January")),
+		Message: fmt.Sprintf("by this weight %s %q holds %s of food, %.0f %% of what its combs take, which is much on %s",
+			e.what, e.name, show(w.foodKg), 100*w.foodKg/w.fullKg, e.obs.Date.Format("2 January")),
 		Fix: other}, true
 }
 
 // emptyQuestion asks about a weight that leaves nothing for food, if it could be
 // meant otherwise.
-func (w *reading) emptyQuestion(c *Colony, show func(kg float64) string) (read.Problem, bool) {
+func (w *reading) emptyQuestion(e *entry, show func(kg float64) string) (read.Problem, bool) {
 	other := w.others(show)
 	if w.foodKg >= 0 || other == "" {
 		return read.Problem{}, false
 	}
 	return read.Problem{Code: WeightGuard, Level: read.Ask, Fix: other,
-		Message: fmt.Sprintf("by this weight, %s in all, colony %q holds no food", show(w.totalKg), c.Name)}, true
+		Message: fmt.Sprintf("by this weight, %s in all, %s %q holds no food", show(w.totalKg), e.what, e.name)}, true
 }
 
 // liftQuestion asks about two sides of a hive that weigh very differently.
