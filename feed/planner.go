@@ -200,6 +200,9 @@ func (p *Planner) Cards(ctx context.Context, judged season.FoodKind) ([]plan.Car
 			if err := y.open(); err != nil {
 				return err
 			}
+			if err := y.Reopen(); err != nil { // a plan made before has dropped them
+				return err
+			}
 			out[i] = decide.NewWorker(&p.terms).Card(y.Yard, judged)
 			y.Close()
 			return nil
