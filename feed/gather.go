@@ -64,7 +64,7 @@ func (p *Planner) gather() *plan.Plan {
 	out.Sums = order.SumsOf(p.season, order.Made{Version: p.opt.Version, Members: p.opt.Members, Supplement: p.opt.Protein}, out.Colonies, &sum, laterBy)
 	out.Order = order.Of(out.Sums)
 	out.OrderBy = orderBy(&set.Truck, out)
-	if w, ok := plan.WorthOf(out.Colonies, &set.Prices); ok {
+	if w, ok := plan.WorthOf(out.Colonies, &set.Prices, season.TripPrices(p.season.Yards)); ok {
 		out.Worth = &w
 	}
 	if risky := plan.StillAtRiskOf(out.Colonies, set.AcceptRiskFrac); risky.Colonies > 0 {

@@ -23,7 +23,8 @@ type askFlags struct {
 	heft      string // of the neighbour
 	colonies  []string
 	questions []plan.Question
-	typical   func() bool // whether the neighbour is told by its seams or heft
+	trips     map[string]float64 // what trips cost to yards with a price of their own, where the settings' prices serve
+	typical   func() bool        // whether the neighbour is told by its seams or heft
 }
 
 // names are the flags of questions, for the groups of the help.
@@ -99,7 +100,7 @@ func (a *askFlags) read() error {
 // without any is refused.
 func (a *askFlags) price(s *season.Season) error {
 	if a.options.Prices == season.DefaultPrices() {
-		a.options.Prices = s.Settings.Prices
+		a.options.Prices, a.trips = s.Settings.Prices, season.TripPrices(s.Yards)
 	}
 	if slices.Contains(a.questions, plan.AskWorth) && !a.options.Prices.Given() {
 		where := ""
@@ -121,8 +122,12 @@ func (a *askFlags) of(ctx context.Context, planner *feed.Planner, pl *plan.Plan)
 			continue
 		}
 		asked++
+		opt := a.options
+		if trip, own := a.trips[c.Yard]; own {
+			opt.Prices.Trip = trip
+		}
 		for _, q := range a.questions {
-			answer, ok, err := planner.Ask(ctx, c, q, a.options)
+			answer, ok, err := planner.Ask(ctx, c, q, opt)
 			var none *feed.NoNeighbourError
 			if errors.As(err, &none) {
 				return nil, usageError{fmt.Errorf("--neighbour: %w", err)}

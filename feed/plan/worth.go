@@ -12,8 +12,9 @@ import (
 // in as many springs as feed the colony that is fed there oftenest on that day. So it is
 // the least number of visits; colonies fed in other springs than that one make it more.
 // Yards of one round are each a trip of their own. Sugar is what is given, without the
-// waste that an order allows for.
-func WorthOf(cs []ColonyPlan, p *season.Prices) (WorthPlan, bool) {
+// waste that an order allows for. Trips are what a trip costs to yards that have a price of
+// their own.
+func WorthOf(cs []ColonyPlan, p *season.Prices, trips map[string]float64) (WorthPlan, bool) {
 	out := WorthPlan{Currency: p.Currency}
 	if !p.Given() {
 		return out, false
@@ -44,11 +45,17 @@ func WorthOf(cs []ColonyPlan, p *season.Prices) (WorthPlan, bool) {
 			most[at] = math.Max(most[at], f.NeededFrac)
 		}
 	}
+	driven := 0.0
 	for _, at := range met {
 		out.Visits += most[at]
+		price, own := trips[at.yard]
+		if !own {
+			price = p.Trip
+		}
+		driven += most[at] * price
 	}
 	out.Saved = out.Colonies * p.Colony
-	out.Spent = out.SugarKg*p.SugarPerKg + out.Visits*p.Trip + feedings*season.FeedingDays*p.Day
+	out.Spent = out.SugarKg*p.SugarPerKg + driven + feedings*season.FeedingDays*p.Day
 	if out.Visits > 0 {
 		out.ByTrip = out.Saved / out.Visits
 	}

@@ -30,7 +30,7 @@ func TestWorthByHand(t *testing.T) {
 	watched.Verdict = plan.Watch
 	cs := []plan.ColonyPlan{fedColony("Home", 1, 0.5, 0.1, 6, 1, 0.5), fedColony("Home", 10, 0.3, 0.1, 2, 1, 0.2), fedColony("Hill", 1, 0.6, 0, 4, 0.7), watched}
 	p := season.Prices{Currency: "francs", Colony: 200, SugarPerKg: 2, Trip: 30, TripHives: 1, Day: 100}
-	w, ok := plan.WorthOf(cs, &p)
+	w, ok := plan.WorthOf(cs, &p, nil)
 	require.True(t, ok)
 	require.InDelta(t, 0.4+10*0.2+0.6, w.Colonies, 1e-12)
 	require.InDelta(t, 3*200, w.Saved, 1e-9)
@@ -39,9 +39,14 @@ func TestWorthByHand(t *testing.T) {
 	require.InDelta(t, 30*2+2.2*30+(1.5+12+0.7)*0.03*100, w.Spent, 1e-9)
 	require.InDelta(t, 600/2.2, w.ByTrip, 1e-9)
 	require.InDelta(t, 20, w.ByKg, 1e-9)
-	_, ok = plan.WorthOf(cs, &season.Prices{SugarPerKg: 2, Trip: 30, TripHives: 1})
+	own, ok := plan.WorthOf(cs, &p, map[string]float64{"Hill": 100, "Far": 7})
+	require.True(t, ok)
+	require.InDelta(t, w.Spent+0.7*(100-30), own.Spent, 1e-9, "only Hill has a price of its own")
+	own.Spent = w.Spent
+	require.Equal(t, w, own)
+	_, ok = plan.WorthOf(cs, &season.Prices{SugarPerKg: 2, Trip: 30, TripHives: 1}, nil)
 	require.False(t, ok, "without the price of a colony nothing is weighed")
-	_, ok = plan.WorthOf(cs[3:], &p)
+	_, ok = plan.WorthOf(cs[3:], &p, nil)
 	require.False(t, ok, "nothing is fed")
 }
 
@@ -59,7 +64,7 @@ func TestDearerFeedSavesNoMore(t *testing.T) {
 			most = max(most, cs[i].Policy.Feedings)
 		}
 		p := season.Prices{Colony: 200, SugarPerKg: rapid.Float64Range(0.1, 5).Draw(t, "sugar"), Trip: rapid.Float64Range(0, 100).Draw(t, "trip"), TripHives: 1}
-		w, ok := plan.WorthOf(cs, &p)
+		w, ok := plan.WorthOf(cs, &p, nil)
 		require.True(t, ok)
 		require.GreaterOrEqual(t, w.Visits, most-1e-9, "as many as the hive that is fed most")
 		require.LessOrEqual(t, w.Visits, feedings+1e-9)
@@ -67,7 +72,7 @@ func TestDearerFeedSavesNoMore(t *testing.T) {
 		dearer.SugarPerKg += rapid.Float64Range(0, 5).Draw(t, "more sugar")
 		dearer.Trip += rapid.Float64Range(0, 100).Draw(t, "more trip")
 		dearer.Day += rapid.Float64Range(0, 100).Draw(t, "more day")
-		d, ok := plan.WorthOf(cs, &dearer)
+		d, ok := plan.WorthOf(cs, &dearer, nil)
 		require.True(t, ok)
 		require.LessOrEqual(t, d.Saved-d.Spent, w.Saved-w.Spent+1e-9)
 		require.InDelta(t, w.Saved, d.Saved, 1e-12)

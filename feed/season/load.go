@@ -246,6 +246,7 @@ func (l *loader) yardColumns() []read.Column {
 		{Name: "bloom_need_cd", Aliases: []string{"bloom_need"}},
 		{Name: "monthly_means_c"},
 		{Name: "monthly_means_f"},
+		{Name: "trip_price", Aliases: []string{"price_trip"}},
 		weight("lid"), weight("inner_cover"), weight("floor"),
 		weight("deep_box"), weight("medium_box"), weight("shallow_box"), weight("large_box"), weight("wrap"),
 	}, append(truckColumns(), dustingColumns()...)...)
@@ -295,6 +296,7 @@ func (l *loader) yards() {
 		l.tares(r, &y)
 		l.dusting(r, &y)
 		l.round(r, &y)
+		l.tripPrice(r, &y)
 		if len(l.s.Yards) == mostYards {
 			r.Report(
 				"yard",

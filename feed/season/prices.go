@@ -1,6 +1,11 @@
 package season
 
-import "errors"
+import (
+	"errors"
+	"math"
+
+	"bloomgap/forage/read"
+)
 
 // Prices are what things cost, in the user's own money; what is 0 is not counted.
 type Prices struct {
@@ -41,6 +46,30 @@ func (p *Prices) Validate() error {
 		return errors.New("a trip serves one hive or more")
 	}
 	return nil
+}
+
+// TripPrices are what a trip costs to the yards that have a price of their own, by name.
+func TripPrices(yards []Yard) map[string]float64 {
+	out := map[string]float64{}
+	for i := range yards {
+		if p := yards[i].TripPrice; p != nil {
+			out[yards[i].Name] = *p
+		}
+	}
+	return out
+}
+
+// tripPrice reads what a trip to a yard costs, in place of that of the settings.
+func (l *loader) tripPrice(r read.Row, y *Yard) {
+	if !r.Has("trip_price") {
+		return
+	}
+	if p := r.FloatIn("trip_price", 0, mostPrice); !math.IsNaN(p) {
+		y.TripPrice = &p
+	}
+	if !l.s.Settings.Prices.Given() {
+		r.Warn("trip_price", "nothing is weighed by the price of a trip alone", "give colony, and sugar or trip, under [prices] of the settings")
+	}
 }
 
 // prices reads the table of prices, whose keys are the words of the flags.

@@ -181,6 +181,8 @@ type Yard struct {
 	Round   string // name of the round on which it is visited with other yards; "": none
 	Disease bool   // colonies of it are or were ill: it is visited last
 
+	TripPrice *float64 // what a trip to it costs; nil = as in the settings
+
 	NotLookedAt []NotLookedAt // colonies of its tallies that nobody looked at: they are as those looked at turned out to be
 }
 
