@@ -5,18 +5,21 @@ import (
 	"encoding/json"
 	"fmt"
 	"html"
+	"io"
 	"net/http"
 	"net/http/httptest"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/plots/plantest"
+	"bloomgap/plots/report"
 )
 
 // chromium runs the browser without a window and gives what it prints.
@@ -57,7 +60,7 @@ addEventListener("load", async () => {
   for (const e of document.querySelectorAll("td, th, p, li, dd, label")) {
     if (e.textContent.trim() && parseFloat(getComputedStyle(e).fontSize) < 12) small.push(e.tagName);
   }
-  const result = {scroll: document.documentElement.scrollWidth - document.documentElement.clientWidth, outside: folded.concat(outside()), small, violations: []};
+  const result = {scroll: document.documentElement.scrollWidth - document.documentElement.clientWidth, outside: folded.concat(outside()), small, dark: matchMedia("(prefers-color-scheme: dark)").matches, violations: []};
   if (window.axe) {
     const r = await axe.run({runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]});
     result.violations = r.violations.map(v => v.id + ": " + v.help + ": " + v.nodes.slice(0, 3).map(n => n.html).join(" | "));
@@ -73,10 +76,14 @@ type found struct {
 	Small      []string
 	Violations []string
 	Passes     int
+	Dark       bool
 }
 
+// dark asks the browser for the colours of the night.
+const dark = "--blink-settings=preferredColorScheme=0"
+
 // look opens the page in a frame of a width and runs the probe in it.
-func look(t *testing.T, page, axe string, width int) found {
+func look(t *testing.T, page, axe string, width int, flags ...string) found {
 	t.Helper()
 	// The page forbids scripts; the copy that is probed has that taken out.
 	_, rest, ok := strings.Cut(page, `<meta http-equiv="Content-Security-Policy"`)
@@ -101,7 +108,7 @@ func look(t *testing.T, page, axe string, width int) found {
 	})
 	server := httptest.NewServer(mux)
 	defer server.Close()
-	dom, log := chromium(t, "--window-size=1300,1000", "--virtual-time-budget=60000", "--dump-dom", server.URL+"/")
+	dom, log := chromium(t, append(flags, "--window-size=1300,1000", "--virtual-time-budget=60000", "--dump-dom", server.URL+"/")...)
 	require.NotContains(t, log, "CONSOLE", "no error on the console")
 	_, dom, _ = strings.Cut(dom, `<pre id="result">`)
 	dom, _, _ = strings.Cut(dom, "</pre>")
@@ -142,9 +149,33 @@ func TestPageIsAccessible(t *testing.T) {
 		t.Skip("BLOOMGAP_AXE is not set to the file axe.min.js of the npm package axe-core")
 	}
 	p := plantest.Plan()
-	f := look(t, write(t, p, plantest.Details(p), true), axe, 1200)
-	require.Greater(t, f.Passes, 20, "axe did look")
-	require.Empty(t, f.Violations)
+	pages, at := map[string]string{"whole": write(t, p, plantest.Details(p), true)}, sync.Mutex{}
+	opt := report.DefaultOptions()
+	opt.Charts = report.DrawCharts(false)
+	require.NoError(t, report.WritePages(t.Context(), p, "index.html", "yards", nil, opt, func(name string, to func(io.Writer) error) error {
+		var b strings.Builder
+		err := to(&b)
+		at.Lock()
+		defer at.Unlock()
+		if name == "" || strings.HasPrefix(name, "001-") { // the other yards are written alike
+			pages[name] = b.String()
+		}
+		return err
+	}))
+	require.Len(t, pages, 3)
+	for name, page := range pages {
+		for _, flags := range [][]string{nil, {dark}} {
+			if name == "whole" && flags == nil {
+				continue // TestPageOnPhoneAndDesk looks at it
+			}
+			f := look(t, page, axe, 1200, flags...)
+			require.Equal(t, len(flags) > 0, f.Dark)
+			require.Greater(t, f.Passes, 20, "axe did look")
+			require.Empty(t, f.Violations, name, flags)
+		}
+	}
+	faint := strings.Replace(pages[""], "--ink: #ececec", "--ink: #444444", 1)
+	require.NotEmpty(t, look(t, faint, axe, 1200, dark).Violations, "dark letters on dark paper are found out")
 	broken := strings.Replace(write(t, p, nil, false), `<html lang="en">`, "<html>", 1)
 	require.NotEmpty(t, look(t, broken, axe, 1200).Violations, "a page without a language is found out")
 }
