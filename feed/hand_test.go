@@ -203,6 +203,9 @@ func TestTheRightYardIsLookedAt(t *testing.T) {
 		require.NoError(t, err)
 		require.True(t, ok)
 		require.Equal(t, c.Risk.Frac, d.RiskAlone[len(d.RiskAlone)-1], c.Yard)
+		_, ok, err = p.Ask(t.Context(), c, plan.AskCandy, asked.DefaultOptions())
+		require.NoError(t, err)
+		require.True(t, ok)
 	}
 	require.NotEqual(t, pl.Colonies[0].Risk.Frac, pl.Colonies[1].Risk.Frac)
 	require.Len(t, p.reopened, 2)

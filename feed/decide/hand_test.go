@@ -153,6 +153,7 @@ func TestNeedOfTheLastToBeSaved(t *testing.T) {
 		want                                         firsts
 	}{
 		{[]float64{1, -1}, []float64{9, 3}, []float64{9, 2}, []float64{9, 9}, []float64{9, 9}, 0, []float64{3, 3}, firsts{0, 1, true}},
+		{[]float64{1, -1}, []float64{9, -1}, []float64{9, -1}, []float64{9, 2}, []float64{9, 1}, 5, []float64{3, 4}, firsts{0, 0, true}},
 		{[]float64{1, 1}, []float64{9, 3}, []float64{9, 4}, []float64{9, 9}, []float64{9, 9}, 5, []float64{0, 0}, firsts{0, 1, true}},
 		{[]float64{-1, -1}, []float64{-2, -1}, []float64{-1, 0.5}, []float64{9, 9}, []float64{9, 9}, 0, []float64{0, 0.5}, firsts{1, 1, false}},
 		{[]float64{-1, -1}, []float64{-2, 0.5}, []float64{-1, 0.25}, []float64{9, 9}, []float64{9, 9}, 0, []float64{0.5, 0.5}, firsts{0, 1, false}},
@@ -234,4 +235,17 @@ func TestGivenLots(t *testing.T) {
 	perL, sugar := strength.StoresKgPerL(), strength.SugarKgPerL()
 	require.Equal(t, []colony.Feeding{{Day: 3, SyrupKg: 2 * perL, SugarKg: 2 * sugar, LPerKg: 1 / perL, Touching: true},
 		{Day: 17, SolidKg: 1.5, SugarKg: 1.5, LPerKg: 1 / perL, Touching: true}}, given(&on, 1, strength, true))
+}
+
+// TestCellsOfACard: a cell says what a visit gives and what it is mixed of; one that feeds no hive is empty.
+func TestCellsOfACard(t *testing.T) {
+	w, s := seenOnce(t)
+	lines := &cardLines{s: s, policy: schedule.Policy{{UnderKg: math.Inf(1), Lot: schedule.Lot{SyrupL: 3}}, {UnderKg: math.Inf(-1), Lot: schedule.Lot{SyrupL: 3}},
+		{UnderKg: 5}, {UnderKg: math.Inf(1), Lot: schedule.Lot{SolidKg: 1.5}}}}
+	lines.terms.Rules.Strength = strengthOr(&plan.ColonyPlan{})
+	row := w.cardRow(lines, [2]int{2, 4}, 4)
+	require.Equal(t, []int{2, 4}, []int{row.FromSeams, row.ToSeams})
+	strength := row.Strength
+	require.InDelta(t, 1.5, strength.SugarKgPerL()/strength.WaterLPerL(), 0.01, "3:2 by weight; a litre of water weighs a kilogram")
+	require.Equal(t, []plan.CardCell{{SyrupL: 3, SugarKg: 3 * strength.SugarKgPerL(), WaterL: 3 * strength.WaterLPerL(), All: true}, {}, {}, {SolidKg: 1.5, All: true}}, row.Cells)
 }

@@ -108,6 +108,10 @@ func TestJudgeByHand(t *testing.T) {
 	w.judge(s, handMade(), &out)
 	require.Equal(t, []float64{0, 0.1, 0.2, 0.3}, out.RiskByWeek, "a member counts from the day it starves on")
 	require.Equal(t, plan.Range{P10: 4000, P50: 7000, P90: 10000}, out.BloomBees, "of the seven that live")
+	first := handMade()
+	first.starve = never(10, 0, 5, 20)
+	w.judge(s, first, &out)
+	require.Equal(t, plan.Range{P10: 4000, P50: 7000, P90: 10000}, out.BloomBees, "one that starves on the first day is dead at bloom too")
 	require.Equal(t, plan.Range{P10: 1, P50: 5, P90: 9}, out.StoresKg)
 	require.Equal(t, plan.Range{P10: 100, P50: 500, P90: 900}, out.Bees)
 	// What was passed before the last look is told for its day.

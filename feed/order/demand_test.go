@@ -1,7 +1,9 @@
 package order
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -102,7 +104,10 @@ func TestGearByHand(t *testing.T) {
 	for i := range cs {
 		mine = append(mine, &cs[i])
 	}
-	for _, line := range GearOf(mine, got) {
+	lines := GearOf(mine, got)
+	require.Len(t, lines, 3)
+	require.True(t, slices.IsSortedFunc(lines, func(a, b plan.GearLine) int { return cmp.Compare(a.Item, b.Item) }), "in the order of their names")
+	for _, line := range lines {
 		require.Equal(t, 5, line.Needed, "%v: one and four", line.Item)
 		require.Equal(t, line.Item == season.Pail, line.Buy == 2, "%v", line.Item)
 		require.GreaterOrEqual(t, line.Buy, 0)

@@ -174,3 +174,25 @@ func TestErrorsOfLooks(t *testing.T) {
 		}
 	}
 }
+
+// TestTooCarefulIsGivenUp: without a reserve a level that keeps more than the accepted risk asks is raised.
+func TestTooCarefulIsGivenUp(t *testing.T) {
+	p := colony.DefaultParams()
+	rnd := rand.New(rand.NewPCG(7, 8))
+	var members []Member
+	for range 400 {
+		members = append(members, eater(mildDays(90), &p, math.Max(0, 3+rnd.NormFloat64()), 0.12*math.Exp(0.4*rnd.NormFloat64()), 60+rnd.IntN(20)))
+	}
+	r, s := NewRunner(), &Set{}
+	rules := testRules()
+	rules.ReserveKg, rules.AcceptRiskFrac = 0, 0.1
+	r.Prepare(s, 5, members, Terms{Visits: visitsEvery(12, 80, 15), Feeder: Feeder{HoldsL: 3, AtATime: 1, Blocks: 1}, Look: Look{SDKg: 1.5, CommonFrac: 0.5}, Rules: rules})
+	at := levels{risk: 0.002, reserve: 0.5, last: 0.7}
+	careful := r.try(s, at)
+	g := goalOf(&rules, len(members), careful.lost)
+	require.Positive(t, g.overRisk(&careful))
+	f := r.find(s, at)
+	require.Greater(t, f.levels.risk, at.risk)
+	require.LessOrEqual(t, f.RiskFrac, g.risk)
+	require.Less(t, f.SugarKg, careful.SugarKg, "it takes less sugar")
+}

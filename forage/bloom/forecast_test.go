@@ -41,6 +41,10 @@ func TestNotBefore(t *testing.T) {
 	require.Equal(t, date(2024, 4, 12), d.Quantile(0.1))
 	require.Equal(t, date(2024, 4, 14), d.Quantile(0.9)) // 1.28 x 3 = 3.8 days
 	require.Zero(t, d.Probability(date(2024, 4, 11)))
+	require.InDelta(t, 0.7977, d.Probability(date(2024, 4, 12)), 1e-4, "two and a half days of three: 0.8333 SD (tables)")
+	require.InDelta(t, 0.9332, d.Probability(date(2024, 4, 14)), 1e-4, "1.5 SD (tables)")
+	d.NotBefore = time.Time{}
+	require.InDelta(t, 0.5662, d.Probability(date(2024, 4, 10)), 1e-4, "half a day: 0.1667 SD")
 }
 
 // The quantiles of a distribution are those of draws: a member's date, moved by its

@@ -416,6 +416,7 @@ func TestNotesOfATable(t *testing.T) {
 		"180 days are one spring":    {"date\n2020-01-05\n2020-07-03\n", []note{{"2020-01-05", 2}}, []int{3}},
 		"181 days are two":           {"date\n2020-01-05\n2020-07-04\n", []note{{"2020-01-05", 2}, {"2020-07-04", 3}}, nil},
 		"day of the year":            {"year,doy\n2020,60\n2021,60\n2020,366\n2021,366\n2021,0\n2019,1\n", []note{{"2020-02-29", 2}, {"2021-03-01", 3}, {"2020-12-31", 4}, {"2019-01-01", 7}}, []int{5, 6}},
+		"day and year turned":        {"doy,year\n60,2020\n", []note{{"2020-02-29", 2}}, nil},
 		"plants apart":               {"date,plant\n2020-05-01,elm\n2020-05-02,ELM\n2020-05-03,plum\n", []note{{"2020-05-01", 2}, {"2020-05-03", 4}}, []int{3}},
 		"a day over 12 tells all":    {"date\n3/4/2020\n3/25/2021\n", []note{{"2020-03-04", 2}, {"2021-03-25", 3}}, nil},
 		"and of the other order":     {"date\n3/4/2020\n25/3/2021\n", []note{{"2020-04-03", 2}, {"2021-03-25", 3}}, nil},

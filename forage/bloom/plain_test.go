@@ -108,6 +108,11 @@ func TestSearchIsThePlainOne(t *testing.T) {
 		springs, first, _ := prepare(notes, rec, opt)
 		require.Greater(t, len(springs), 6)
 		springs[1].lo, springs[1].hi = springs[1].lo[:springs[1].day-springs[1].firstDOY+2], springs[1].hi[:springs[1].day-springs[1].firstDOY+2] // its record ends soon
+		for i := range springs[2:4] {                                                                                                             // eleven days of weather are known of these
+			s := &springs[2+i]
+			from := s.day - s.firstDOY - 8
+			s.firstDOY, s.lo, s.hi = s.firstDOY+from, s.lo[from:from+11], s.hi[from:from+11]
+		}
 		forms := []form{{startDOY: max(1, first)}, {startDOY: 61, baseC: 4}, {startDOY: 75, baseC: 2}, {startDOY: 45, weights: GrasslandWeights()}}
 		got, err := search(t.Context(), forms, springs)
 		require.NoError(t, err)

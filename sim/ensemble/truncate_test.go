@@ -40,5 +40,9 @@ func TestStoresAreCutNotHeaped(t *testing.T) {
 	require.InDelta(t, 30, far.storesAt(-1), 0.1)
 	sure := InitialSpread{StoresKg: 5, StoresMax: 30}
 	require.Equal(t, 5.0, sure.storesAt(2))
+	for kg, want := range map[float64]float64{-3: 2, 1.9: 2, 40: 30} { // known to the gram, but not what a hive can hold
+		sure = InitialSpread{StoresKg: kg, StoresMin: 2, StoresMax: 30}
+		require.Equal(t, want, sure.storesAt(1))
+	}
 	require.False(t, math.IsNaN(far.storesAt(9)))
 }
