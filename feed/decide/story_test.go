@@ -454,7 +454,7 @@ func ratio(a, b []storyTally) (times, errTimes float64) {
 // TestStory: over many springs the keepers lose no more than is accepted, and one who
 // hefts or weighs, writes down what was given and plans again at each visit needs
 // little more sugar than one who knows what is there, and much less than one who does
-// not look again. BLOOMGAP_LONG takes 200 springs, the ways without the loop in a fifth of them.
+// not look again. BLOOMGAP_LONG (with -timeout 1h) takes 200 springs, the ways without the loop in a fifth of them.
 func TestStory(t *testing.T) {
 	springs, without := 3, 3
 	switch {
