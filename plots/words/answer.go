@@ -52,7 +52,7 @@ type FeedingLine struct {
 
 // AnswerFor puts the plan of one colony into words.
 func AnswerFor(pl *plan.Plan, c *plan.ColonyPlan, u Style) Answer {
-	a := Answer{Yard: Clean(c.Yard), Colony: Called(c), Verdict: c.Verdict, Headline: u.headline(pl, c), Warnings: u.Sentences(c.Warnings)}
+	a := Answer{Yard: Clean(c.Yard), Colony: Called(c), Verdict: c.Verdict, Headline: asGuess(c, u.headline(pl, c)), Warnings: u.Sentences(c.Warnings)}
 	if c.Verdict == plan.Dead {
 		a.Why = u.Sentences(c.Reason)
 		return a
@@ -88,6 +88,18 @@ func nextVisit(pl *plan.Plan, y *plan.YardPlan) *plan.Visit {
 		}
 	}
 	return nil
+}
+
+// asGuess puts first that nothing is known of a colony but its place and boxes, and
+// what to look at: the food, which decides most, and the bees.
+func asGuess(c *plan.ColonyPlan, headline string) string {
+	has := func(code plan.Code) bool {
+		return slices.ContainsFunc(c.Warnings, func(n plan.Note) bool { return n.Code() == code })
+	}
+	if c.Verdict == plan.Dead || !has(plan.FoodNotKnown{}.Code()) || !has(plan.SeamsNotSeen{}.Code()) {
+		return headline
+	}
+	return "Not enough is known: heft it first, and count the seams of bees. A guess until then: " + strings.ToLower(headline[:1]) + headline[1:]
 }
 
 // headline is the verdict with amount and date.
