@@ -66,16 +66,11 @@ func (a *askFlags) read() error {
 		}
 		a.questions = append(a.questions, q)
 	}
-	switch strings.ToLower(strings.TrimSpace(a.heft)) {
-	case season.HeftLight.String():
-		a.options.Neighbour.Heft = season.HeftLight
-	case season.HeftFair.String():
-		a.options.Neighbour.Heft = season.HeftFair
-	case season.HeftHeavy.String():
-		a.options.Neighbour.Heft = season.HeftHeavy
-	default:
+	heft, known := season.ParseHeft(strings.ToLower(strings.TrimSpace(a.heft)))
+	if !known {
 		return usageError{fmt.Errorf("--neighbour-heft %q is not known; write light, fair or heavy", a.heft)}
 	}
+	a.options.Neighbour.Heft = heft
 	if a.options.With = strings.TrimSpace(a.options.With); a.options.With != "" {
 		switch {
 		case !slices.Contains(a.questions, plan.AskUnite):

@@ -1,6 +1,7 @@
 package asked
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -32,18 +33,9 @@ func (o offer) total(p *season.Prices) float64 { return o.cost(p) + o.riskFrac*p
 func cheapest(p *season.Prices, list []offer) offer {
 	return slices.MinFunc(list, func(a, b offer) int {
 		if x, y := a.total(p), b.total(p); math.Abs(x-y) > 1e-9*math.Max(1, y) {
-			if x < y {
-				return -1
-			}
-			return 1
+			return cmp.Compare(x, y)
 		}
-		switch {
-		case a.trips < b.trips:
-			return -1
-		case a.trips > b.trips:
-			return 1
-		}
-		return 0
+		return cmp.Compare(a.trips, b.trips)
 	})
 }
 

@@ -901,8 +901,8 @@ func (l *loader) food(r read.Row) (surest Food, also []Food) {
 	if v := r.FloatIn("lift_back", 0, mostGrossKg); v >= 0 {
 		given = append(given, Food{Kind: FoodLiftBack, LiftBackKg: v})
 	}
-	if w := r.Choice("heft", "light", "fair", "heavy"); w != "" {
-		given = append(given, Food{Kind: FoodHeft, Heft: map[string]Heft{"light": HeftLight, "fair": HeftFair, "heavy": HeftHeavy}[w]})
+	if heft, ok := ParseHeft(r.Choice("heft", "light", "fair", "heavy")); ok {
+		given = append(given, Food{Kind: FoodHeft, Heft: heft})
 	}
 	if len(given) == 0 {
 		return Food{}, nil

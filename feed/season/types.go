@@ -264,6 +264,9 @@ const (
 	HeftHeavy = observe.HeftHeavy
 )
 
+// ParseHeft reads "light", "fair" or "heavy".
+func ParseHeft(word string) (Heft, bool) { return observe.ParseHeft(word) }
+
 // Colony is one hive, dead or alive, with all that was seen of it; or, with a
 // Tally, several of which the same was seen.
 type Colony struct {

@@ -148,15 +148,10 @@ func framesText(n float64) string {
 
 // heftText is the heaviest heft that is fed.
 func heftText(h season.Heft) string {
-	switch h {
-	case season.HeftLight:
-		return "light"
-	case season.HeftFair:
-		return "fair"
-	case season.HeftHeavy:
-		return "heavy"
+	if h == 0 {
+		return "very light"
 	}
-	return "very light"
+	return h.String()
 }
 
 // BoxWords are the boxes of a hive: "1 deep + 1 medium".

@@ -80,14 +80,15 @@ func (u Style) springMoved(x *plan.SpringMoved) string {
 		return strings.Join(parts, " and ")
 	}
 	now, plain := first(x.SolidKg, x.SyrupL), first(x.PlainSolidKg, x.PlainSyrupL)
+	same := now == plain && x.StartBy.Equal(x.PlainStartBy)
 	if !x.StartBy.IsZero() {
 		now += " by " + u.Day(x.StartBy)
 	}
-	if !x.PlainStartBy.IsZero() {
-		plain += " by " + u.Day(x.PlainStartBy)
-	}
-	if now == plain {
+	if same {
 		return text + " The first feeding stays as it is: " + now + "."
+	}
+	if !x.PlainStartBy.IsZero() && !x.PlainStartBy.Equal(x.StartBy) {
+		plain += " by " + u.Day(x.PlainStartBy)
 	}
 	text += " First feeding: " + now
 	if plain != "" {

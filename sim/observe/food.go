@@ -69,6 +69,16 @@ func (h Heft) String() string {
 	return "not hefted"
 }
 
+// ParseHeft reads a word that String writes for a hive that was hefted.
+func ParseHeft(word string) (Heft, bool) {
+	for _, h := range []Heft{HeftLight, HeftFair, HeftHeavy} {
+		if h.String() == word {
+			return h, true
+		}
+	}
+	return 0, false
+}
+
 // Food is what is known of a colony's food, by one way. Only the fields of
 // that way are set; the others are zero.
 type Food struct {
