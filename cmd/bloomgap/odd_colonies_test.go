@@ -220,6 +220,7 @@ func oddColonies() []odd {
 
 		// Brood, sugar, notes, names.
 		{"brood more than the bees cover", noted, "brood_frames=7", "brood_frames=7"},
+		{"brood far more than the bees cover", asked, "boxes=2 deep|brood_frames=12", ""},
 		{"brood more than the box holds", refused, "brood_frames=12", ""},
 		{"brood none", refused, "brood_frames=none", ""},
 		{"brood not looked", right, "brood_frames=-", "brood_frames="},

@@ -126,6 +126,7 @@ func oddTables(t *testing.T) []oddRun {
 		g("given in gal under l", refused, "Mill,A1,2027-03-18,1 gal,3:2,,,yes,,"),
 		g("given strength as a word", refused, "Mill,A1,2027-03-18,2,thick,,,yes,,"),
 		g("given strength with water first", asked, "Mill,A1,2027-03-18,2,1:2,,,yes,,"),
+		g("given strength that does not dissolve", asked, "Mill,A1,2027-03-18,2,4:1,,,yes,,"),
 		g("given strength as a fraction", right, "Mill,A1,2027-03-18,2,3/2,,,yes,,").like("s/given.csv", given+"Mill,A1,2027-03-18,2,3:2,,,yes,,\n"),
 		g("given strength missing", noted, "Mill,A1,2027-03-18,2,,,,yes,,").like("s/given.csv", given+"Mill,A1,2027-03-18,2,3:2,,,yes,,\n"),
 		g("given tomorrow", refused, "Mill,A1,2027-03-21,2,3:2,,,,,"),

@@ -48,6 +48,7 @@ func oddSettings() []oddRun {
 		set("strength as a word", refused, `strength = "thick"`),
 		set("strength without quotes", refused, "strength = 2:1"),
 		set("strength with water first", asked, `strength = "1:2"`),
+		set("strength that does not dissolve", asked, `strength = "3:1"`),
 		set("strength in percent", right, `strength = "66.7%"`, otherwise),
 		set("strength in percent without its sign", refused, `strength = "67"`),
 		set("strength as a share", refused, `strength = "0.67"`),

@@ -121,6 +121,7 @@ func (l *loader) givenRow(r read.Row) (Given, bool) {
 		r.Problem("date", fmt.Sprintf("date %s lies after today, %s", g.Date.Format(time.DateOnly), l.s.Today.Format(time.DateOnly)),
 			"write down what was given, not what is planned; or correct the day named in "+settingsFile)
 	}
+	l.fedDead(r, &g)
 	if first := FirstDay(l.s.Today); g.Date.Before(first) {
 		r.Warn(
 			"date",
@@ -146,6 +147,15 @@ func (l *loader) givenRow(r read.Row) (Given, bool) {
 	l.ratio(r, &g)
 	l.becameOf(r, &g)
 	return g, ok
+}
+
+// fedDead tells of a colony that was fed on the day it was found dead, or later.
+func (l *loader) fedDead(r read.Row, g *Given) {
+	for _, c := range l.s.ColoniesOf(g.Yard) {
+		if c.Name == g.Colony && !c.Alive && !g.Date.Before(c.Last().Date) {
+			r.Warn("colony", fmt.Sprintf("the colony %q was dead by then, says the table of colonies", c.Name), "what it was given counts for nothing; if it is alive, correct that table")
+		}
+	}
 }
 
 // whoGot reads the yard and the colony of a row.
@@ -193,7 +203,7 @@ func (l *loader) ratio(r read.Row, g *Given) {
 	if r.Has("strength") {
 		var err error
 		if g.Strength, err = syrup.Parse(r.Text("strength")); err == nil {
-			if p, odd := thinQuestion(g.Strength, read.Problem{}); odd {
+			if p, odd := mixQuestion(g.Strength, read.Problem{}); odd {
 				r.Report("strength", p)
 			}
 			return

@@ -71,3 +71,19 @@ func TestStarterHoldsTheTableOfFeedGiven(t *testing.T) {
 	require.NoError(t, ps.Err())
 	require.Empty(t, s.Given, "a table to be filled in")
 }
+
+// TestFedWhenDead: food for a colony that was dead by then is told of; that it was fed
+// before it died is nothing to say.
+func TestFedWhenDead(t *testing.T) {
+	for date, told := range map[string]bool{"2027-03-10": false, "2027-03-14": true, "2027-03-19": true} {
+		files := good()
+		files["colonies.csv"] = "yard,colony,date,boxes,heft,seams,alive\nMill,1,2027-03-14,1 deep,,,no\nMill,2,2027-03-14,1 deep,light,5,yes\n"
+		files["given.csv"] = "yard,colony,date,syrup_l,strength\nMill,1," + date + ",1,2:1\nMill,2," + date + ",1,2:1\n"
+		_, ps := load(t, files)
+		if !told {
+			require.Empty(t, ps, date)
+			continue
+		}
+		require.Equal(t, []string{`given.csv:2:2: warning: the colony "1" was dead by then, says the table of colonies; what it was given counts for nothing; if it is alive, correct that table`}, ps, date)
+	}
+}

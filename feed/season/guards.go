@@ -26,6 +26,9 @@ const (
 	ApartGuard     read.Code = "readings-apart"   // two readings of a hive on one day that contradict each other
 	EmptyGuard     read.Code = "empty-weight"     // an empty part of a hive far from its usual weight
 	ThinGuard      read.Code = "syrup-thin"       // a syrup with more water than sugar
+	ThickGuard     read.Code = "syrup-thick"      // a syrup with more sugar than water dissolves
+	BroodGuard     read.Code = "brood-bees"       // much more brood than the bees cover
+	BloomFarGuard  read.Code = "bloom-far"        // a bloom date far from the one the warmth makes likely
 	CountTempGuard read.Code = "count-temp"       // a count of seams in the heat
 	TallyGuard     read.Code = "tally-old"        // a tally that other tallies of its yard are much later than
 	MeansGuard     read.Code = "climate-southern" // monthly means with a summer in January
@@ -45,6 +48,16 @@ const mostRiskPct = 30.0
 // water first (own judgement: 1:1 by weight, 0.5, is the thinnest that is fed in
 // spring; 1:1 by volume is 0.46).
 const thinnestFrac = 0.45
+
+// thickestFrac is the share of sugar over which no water of a hive dissolves a syrup:
+// sucrose saturates at 67 % by weight at 20 C and 70 % at 40 C (handbook values of the
+// solubility of sucrose, from memory); bought syrups of several sugars reach more.
+const thickestFrac = 0.72
+
+// mostBroodPerSeam is how many frames of brood, both sides full, a seam of bees
+// keeps warm at the most: one covers two sides, and a warm day lets
+// them spread out by half (own judgement).
+const mostBroodPerSeam = 1.5
 
 // riskQuestion asks about an accepted risk that is too small or too large, at the
 // place given.
@@ -70,7 +83,7 @@ func Weigh(s Settings) read.Problems {
 	if p, odd := riskQuestion(math.Round(1e8*s.AcceptRiskFrac)/1e6, read.Problem{File: "--accept-risk"}); odd {
 		ps.Report(p)
 	}
-	if p, odd := thinQuestion(s.Strength, read.Problem{File: "--strength"}); odd {
+	if p, odd := mixQuestion(s.Strength, read.Problem{File: "--strength"}); odd {
 		ps.Report(p)
 	}
 	return ps
@@ -90,6 +103,10 @@ func Guards() []read.Guard {
 		{Code: EmptyGuard, Level: read.Ask, What: "an empty box that weighs less than 0.6 or more than 1.6 times the usual, another part less than 0.2 or more than 2.2 times",
 			Source: "own judgement: a kilogram is 2.2 lb"},
 		{Code: ThinGuard, Level: read.Ask, What: "syrup of less than 45 % sugar", Source: "common practice: 1:1 is the thinnest"},
+		{Code: ThickGuard, Level: read.Ask, What: "syrup of more than 72 % sugar", Source: "solubility of sucrose, 67 % by weight at 20 C, 70 % at 40 C, from memory"},
+		{Code: BroodGuard, Level: read.Ask, What: "more than 1.5 frames of brood, both sides full, for each seam of bees and one more", Source: "own judgement: a seam of bees covers two sides of comb"},
+		{Code: BloomFarGuard, Level: read.Ask, What: "a bloom date more than 35 days from the middle of those that the warmth of the yard's springs makes likely",
+			Source: "own judgement: springs scatter by 8 to 10 days and the rules by 3 to 8, so that three times both is 30 to 40"},
 		{Code: TallyGuard, Level: read.Ask, What: "a tally whose last row is more than 7 days older than another tally of its yard", Source: "own judgement: a round of a yard takes days, and a later round counts the same colonies again"},
 		{Code: MeansGuard, Level: read.Error, What: "monthly means whose January is warmer than their July, whose warmest month is under 10 C, or that differ by less than 4 C", Source: "the seasons"},
 		{Code: bloom.SeasonGuard, Level: read.Ask, What: "bloom from August to November; the first dependable nectar from December to January, north of 38 degrees to February", Source: "own judgement: nothing that bees build up on in spring blooms then"},

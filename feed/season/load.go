@@ -1010,15 +1010,27 @@ func (l *loader) checkRow(c *Colony, e entry) {
 	} else if f+o.BroodFrames > frames && o.BroodFrames <= frames {
 		r.Problem("brood_frames", fmt.Sprintf("%g frames of food and %g of brood do not fit in %g frames", f, o.BroodFrames, frames), "count a comb with both in halves")
 	}
-	if o.SeamsOfBees >= 0 && o.BroodFrames > o.SeamsOfBees+1 {
-		r.Warn(
-			"brood_frames",
-			fmt.Sprintf("%g frames of brood are more than %g seams of bees cover", o.BroodFrames, o.SeamsOfBees),
-			"count brood as combs that are full on both sides",
-		)
+	if o.BroodFrames <= frames {
+		l.checkBrood(e)
 	}
 	l.checkWeight(c, e)
 	l.checkApart(c, e)
+}
+
+// checkBrood tells of more brood than the bees cover, and asks where it is much more: it
+// makes a colony out to be hungrier than it is.
+func (l *loader) checkBrood(e entry) {
+	o, r := e.obs, e.row
+	if o.SeamsOfBees < 0 || !(o.BroodFrames > o.SeamsOfBees+1) {
+		return
+	}
+	said := fmt.Sprintf("%g frames of brood are more than %g seams of bees cover", o.BroodFrames, o.SeamsOfBees)
+	const fix = "count brood as combs that are full on both sides"
+	if o.BroodFrames > mostBroodPerSeam*o.SeamsOfBees+1 {
+		e.ask("brood_frames", read.Problem{Code: BroodGuard, Level: read.Ask, Message: said, Fix: fix})
+		return
+	}
+	r.Warn("brood_frames", said, fix)
 }
 
 // checkApart asks about two readings of one day that contradict each other: the pair that

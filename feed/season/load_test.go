@@ -127,8 +127,11 @@ func TestBadFolders(t *testing.T) {
 			`colonies.csv:2:11: 12 seams of bees do not fit in 10 frames; correct it, or the boxes`}},
 		{"more brood than frames", colonies, head + "Mill,1,2027-03-18,1 deep,,,,,light,,10,11,,\n", []string{
 			`colonies.csv:2:12: 11 frames of brood do not fit in 10 frames; correct it, or the boxes`}},
-		{"more brood than bees", colonies, head + "Mill,1,2027-03-18,1 deep,,,,,light,,3,6,,\n", []string{
-			`colonies.csv:2:12: warning: 6 frames of brood are more than 3 seams of bees cover; count brood as combs that are full on both sides`}},
+		{"more brood than bees", colonies, head + "Mill,1,2027-03-18,1 deep,,,,,light,,3,5,,\n", []string{
+			`colonies.csv:2:12: warning: 5 frames of brood are more than 3 seams of bees cover; count brood as combs that are full on both sides`}},
+		{"far more brood than bees", colonies, head + "Mill,1,2027-03-18,1 deep,,,,,light,,3,6,,\n", []string{
+			`colonies.csv:2:12: please check: 6 frames of brood are more than 3 seams of bees cover; count brood as combs that are full on both sides; ` +
+				`if it is right as it is, confirm it: --confirm brood-bees, or brood-bees = true under [confirm] in the settings`}},
 		{"food and brood overlap", colonies, head + "Mill,1,2027-03-18,1 deep,,,,,,8,5,4,,\n", []string{
 			`colonies.csv:2:12: 8 frames of food and 4 of brood do not fit in 10 frames; count a comb with both in halves`}},
 		{"bad heft", colonies, head + "Mill,1,2027-03-18,1 deep,,,,,hevy,,5,,,\n", []string{

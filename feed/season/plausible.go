@@ -221,18 +221,22 @@ func meansOdd(meanC []float64) (read.Problem, bool) {
 	return p, true
 }
 
-// thinQuestion asks about a syrup with much more water than sugar; it is none
-// that feeds a colony in spring.
-func thinQuestion(s syrup.Strength, at read.Problem) (read.Problem, bool) {
-	if s.IsZero() || s.MassFrac >= thinnestFrac {
+// mixQuestion asks about a syrup with much more water than sugar, which is none that
+// feeds a colony in spring, and about one with more sugar than water dissolves.
+func mixQuestion(s syrup.Strength, at read.Problem) (read.Problem, bool) {
+	at.Level = read.Ask
+	switch {
+	case s.IsZero():
+		return at, false
+	case s.MassFrac < thinnestFrac:
+		at.Code, at.Fix = ThinGuard, "write sugar first: 2:1 is two parts of sugar to one of water"
+		at.Message = fmt.Sprintf("a syrup of %s is %.0f %% sugar: more water than sugar", s, 100*s.MassFrac)
+	case s.MassFrac > thickestFrac:
+		at.Code, at.Fix = ThickGuard, "2:1 by weight is the thickest that is mixed; thicker it sets in the feeder"
+		at.Message = fmt.Sprintf("a syrup of %s is %.0f %% sugar: more than water dissolves", s, 100*s.MassFrac)
+	default:
 		return at, false
 	}
-	at.Code, at.Level = ThinGuard, read.Ask
-	at.Message, at.Fix = fmt.Sprintf(
-		"a syrup of %s is %.0f %% sugar: more water than sugar",
-		s,
-		100*s.MassFrac,
-	), "write sugar first: 2:1 is two parts of sugar to one of water"
 	return at, true
 }
 

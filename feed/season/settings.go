@@ -532,7 +532,7 @@ func (r *settingsReader) read(s *Settings, today *time.Time) {
 			r.add("strength", oneLine(err.Error()), `or write "choose"`)
 		} else {
 			s.Strength = st
-			if p, odd := thinQuestion(st, r.problemAt("strength")); odd {
+			if p, odd := mixQuestion(st, r.problemAt("strength")); odd {
 				r.ps.Report(p)
 			}
 		}

@@ -3,9 +3,11 @@ package visits
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"bloomgap/feed/season"
+	"bloomgap/forage"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
@@ -105,6 +107,59 @@ func recordAway(y *season.Yard, s weather.Station, at read.Problem) read.Problem
 		at.Fix = "check the longitude of the yard (west is negative), or name a record from nearer"
 	}
 	return read.Problems{at}
+}
+
+// How far a bloom date may lie from the middle of those that the warmth of the yard's
+// springs makes likely before that is said, d, 25-28, and asked about, d, 30-45, own
+// judgement: springs scatter by 8 to 10 days and the rules by 3 to 8, and a month written
+// wrongly moves it by 28 at least.
+const (
+	offDays = 27
+	farDays = 35
+)
+
+// bloomAway asks about a bloom date that the warmth of a yard's springs makes most
+// unlikely: a month written wrongly feeds a colony to the wrong day.
+func bloomAway(y *season.Yard, p forage.Prospect, at read.Problem) read.Problems {
+	if p.BloomSeen.IsZero() {
+		return nil
+	}
+	seen := p.BloomSeen
+	p.BloomSeen = time.Time{}
+	o, err := forage.NewOutlook(p)
+	if err != nil { // told of where the springs are made
+		return nil
+	}
+	likely := o.Date(middleBloom(o))
+	days := int(math.Round(seen.Sub(likely).Hours() / 24))
+	way := "after"
+	if days < 0 {
+		days, way = -days, "before"
+	}
+	if days <= offDays {
+		return nil
+	}
+	if at.Code, at.Level = season.BloomFarGuard, read.Note; days > farDays {
+		at.Level = read.Ask
+	}
+	at.Message = of(y) + fmt.Sprintf("the bloom date, %s, lies %d days %s %s, the middle of what the warmth of its springs makes likely",
+		seen.Format("2 January"), days, way, likely.Format("2 January"))
+	at.Fix = "check the month, and that it is the day of the first dependable nectar"
+	return read.Problems{at}
+}
+
+// middleBloom is the day of an outlook by which half of its springs, by weight, have
+// bloomed.
+func middleBloom(o *forage.Outlook) int {
+	byDay := slices.Clone(o.Springs)
+	slices.SortFunc(byDay, func(a, b forage.Spring) int { return a.BloomDay - b.BloomDay })
+	sum := 0.0
+	for i := range byDay {
+		if sum += byDay[i].Weight; sum >= 0.5 {
+			return byDay[i].BloomDay
+		}
+	}
+	return byDay[len(byDay)-1].BloomDay
 }
 
 // forecastDays is how many days after today a record may hold, as when a forecast

@@ -1,7 +1,6 @@
 package visits
 
 import (
-	"bloomgap/forage/bloom"
 	"math"
 	"os"
 	"path/filepath"
@@ -11,6 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bloomgap/feed/season"
+	"bloomgap/forage"
+	"bloomgap/forage/bloom"
 	"bloomgap/forage/climate"
 	"bloomgap/forage/read"
 	"bloomgap/forage/weather"
@@ -129,4 +130,59 @@ func TestWhatDistanceMeans(t *testing.T) {
 	}
 	require.Greater(t, years, 30.0)
 	require.InDelta(t, 5.5, sooner/years, 0.3)
+}
+
+// TestBloomFarFromTheWarmth: of springs whose warmth makes one day likely, a date near it is
+// taken as it is, one a month off is told of, and one further off asked about, on either side.
+func TestBloomFarFromTheWarmth(t *testing.T) {
+	t.Parallel()
+	const year, days = 2027, 240
+	start := time.Date(year, time.January, 1, 0, 0, 0, 0, time.UTC)
+	rec := &weather.Record{First: start, Days: make([]weather.Day, days)}
+	for i := range rec.Days { // no warmth to the end of April, then 10 degree days a day: 100 of them on 10 May
+		rec.Days[i] = weather.Day{TminC: -5, TmaxC: 5}
+		if i >= 120 {
+			rec.Days[i] = weather.Day{TminC: 10, TmaxC: 20}
+		}
+	}
+	p := forage.Prospect{LatDeg: 45, Start: start.AddDate(0, 0, 60), Today: start.AddDate(0, 0, 80), End: start.AddDate(0, 0, 190),
+		Years:  []forage.Year{{Label: "one", Record: rec, Number: year, Weight: 1}},
+		Pollen: bloom.Threshold{Plant: "willow", BaseC: 5, StartDOY: 1, NeedCd: 10, SpreadDays: 3, Role: bloom.PollenOnly},
+		Nectar: bloom.Threshold{Plant: "dandelion", BaseC: 5, StartDOY: 1, NeedCd: 95, SpreadDays: 3, Role: bloom.DependableNectar}}
+	y := &season.Yard{Name: "Mill", LatDeg: 45}
+	require.Empty(t, bloomAway(y, p, read.Problem{}), "no date was given")
+	p.BloomSeen = start
+	o, err := forage.NewOutlook(forage.Prospect{LatDeg: p.LatDeg, Start: p.Start, Today: p.Today, End: p.End, Years: p.Years, Pollen: p.Pollen, Nectar: p.Nectar})
+	require.NoError(t, err)
+	likely := o.Date(middleBloom(o))
+	require.Equal(t, time.May, likely.Month())
+	for _, c := range []struct {
+		off   int
+		level read.Level
+		says  string
+	}{
+		{0, 0, ""}, {27, 0, ""}, {-27, 0, ""},
+		{28, read.Note, "28 days after"}, {-35, read.Note, "35 days before"},
+		{36, read.Ask, "36 days after"}, {-36, read.Ask, "36 days before"},
+	} {
+		p.BloomSeen = likely.AddDate(0, 0, c.off)
+		ps := bloomAway(y, p, read.Problem{File: "s"})
+		if c.says == "" {
+			require.Empty(t, ps, c.off)
+			continue
+		}
+		require.Len(t, ps, 1, c.off)
+		require.Equal(t, c.level, ps[0].Level, c.off)
+		require.Equal(t, season.BloomFarGuard, ps[0].Code)
+		require.Contains(t, ps[0].Message, c.says)
+	}
+}
+
+// TestMiddleBloom: half of the weight decides, not half of the springs.
+func TestMiddleBloom(t *testing.T) {
+	t.Parallel()
+	o := &forage.Outlook{Springs: []forage.Spring{{Weight: 0.2, BloomDay: 30}, {Weight: 0.6, BloomDay: 50}, {Weight: 0.2, BloomDay: 10}}}
+	require.Equal(t, 50, middleBloom(o))
+	o.Springs[0].Weight, o.Springs[1].Weight = 0.6, 0.2
+	require.Equal(t, 30, middleBloom(o))
 }

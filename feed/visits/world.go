@@ -100,6 +100,7 @@ func (l *weatherLoader) world(y *season.Yard) (Weather, bool) {
 	if !ok {
 		return w, false
 	}
+	l.ps = append(l.ps, bloomAway(y, p, read.Problem{File: l.s.Dir}).Confirm(l.s.Settings.Confirmed)...)
 	w.Warnings = append(w.Warnings, plan.InputNotes(l.ps[min(before, len(l.ps)):])...)
 	w.prospect = p
 	tellToday(&p, &w.Source)
