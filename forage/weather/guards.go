@@ -19,6 +19,7 @@ const (
 	SpellGuard    read.Code = "weather-spell"    // some days unlike the same days of the other years
 	StuckGuard    read.Code = "weather-stuck"    // the same figures for weeks
 	CrossedGuard  read.Code = "weather-crossed"  // the lowest above the highest on many days
+	FlatGuard     read.Code = "weather-flat"     // many days whose lowest and highest are one figure
 
 	DotsMonthFirst read.Code = "date-dots"         // month.day.year
 	RowSkipped     read.Code = "row-skipped"       // neither date nor value
@@ -61,6 +62,8 @@ const (
 	crossedShare  = 0.05 // share of days with the lowest above the highest that is no slip of the pen any more
 	crossedDays   = 10   // and their number
 	otherYears    = 2    // years needed to judge it by
+	flatDays      = 10   // days with one and the same figure as lowest and highest; the eight reference records have at most 1
+	kelvinMedian  = 150  // K; no place has a median highest of so many C or F
 	southernC     = 3.0  // C by which December to February must be warmer than June to August
 	stuckForWeeks = 20   // days; the eight reference records have at most 4 in a row with the same two temperatures
 )
@@ -76,6 +79,7 @@ func Guards() []read.Guard {
 		{Code: JumpGuard, Level: read.Ask, Source: own, What: fmt.Sprintf("a month whose mean temperature lies more than %.0f C from the middle of the same months of the other years, %.0f C with fewer than %d days", jumpC, spellC, wholeMonth)},
 		{Code: SpellGuard, Level: read.Ask, Source: own, What: fmt.Sprintf("%d days in a row whose mean temperature lies more than %.0f C from the middle of the same part of the year in the other years", spellDays, spellC)},
 		{Code: CrossedGuard, Level: read.Ask, Source: own, What: fmt.Sprintf("the lowest temperature above the highest on more than %.0f %% of the days, %d or more", 100*crossedShare, crossedDays)},
+		{Code: FlatGuard, Level: read.Ask, Source: own, What: fmt.Sprintf("one figure that is the lowest and the highest of a day on %d days, as when what is missing is written as 0", flatDays)},
 		{Code: StuckGuard, Level: read.Ask, Source: own, What: fmt.Sprintf("the same lowest and highest temperature on %d days in a row", stuckForWeeks)},
 		{Code: DotsMonthFirst, Level: read.Note, Source: "common practice: dates with dots are day.month.year", What: "dates with dots that fit month.day.year only"},
 	}
@@ -125,7 +129,9 @@ func (in *reader) suspect(raw [3][]float64, s [3]linear, u [3]unit) {
 	switch {
 	case f.days >= daysForSigns && f.spread > wideRangeC:
 		ask(fmt.Sprintf("the figures under %q look like tenths of a degree (median daily range %.0f C)", name, f.spread), "divide them by ten, or check the file")
-	case f.days >= daysForSigns && f.spread < narrowRangeC:
+	case f.days >= daysForHeat && f.high > kelvinMedian:
+		ask(fmt.Sprintf("the figures under %q look like kelvin (median highest %.0f)", name, f.high), "take 273.15 from each, or check the file")
+	case f.days >= daysForSigns && f.spread < narrowRangeC && f.spread > -narrowRangeC: // below that the columns are exchanged, which is told by itself
 		ask(fmt.Sprintf("the figures under %q look like degrees divided by ten (median daily range %.1f C)", name, f.spread), "check the file and the place of the decimal point")
 	case u[Tmax] != unitUS && f.looksF():
 		ask(fmt.Sprintf("the figures under %q are read as C but look like F (median highest %.0f, median lowest %.0f)", name, f.high, f.low),
@@ -169,7 +175,30 @@ func weigh(rec *Record, file string, ps *read.Problems) {
 	if !jump(rec, file, ps) {
 		spell(rec, file, ps)
 	}
-	stuck(rec, file, ps)
+	if !stuck(rec, file, ps) {
+		flat(rec, file, ps)
+	}
+}
+
+// flat finds one figure that is the lowest and the highest of many days, as when days that
+// are missing are written as 0.
+func flat(rec *Record, file string, ps *read.Problems) {
+	at := map[float64][]time.Time{}
+	for i, d := range rec.Days {
+		if d.HasTemp() && d.TminC == d.TmaxC {
+			at[d.TminC] = append(at[d.TminC], rec.Date(i))
+		}
+	}
+	most := math.NaN()
+	for figureC, days := range at {
+		if math.IsNaN(most) || len(days) > len(at[most]) || len(days) == len(at[most]) && figureC < most {
+			most = figureC
+		}
+	}
+	if days := at[most]; len(days) >= flatDays {
+		ps.Report(read.Problem{Code: FlatGuard, Level: read.Ask, File: file, Fix: "leave the figures of missing days blank",
+			Message: fmt.Sprintf("%d days have a lowest and a highest of %.1f C, the first is %s: as if what is missing were written so", len(days), most, days[0].Format(time.DateOnly))})
+	}
 }
 
 // southern finds a record of the other half of the earth.
@@ -316,15 +345,16 @@ func (m monthMean) odd(others []monthMean) (read.Problem, bool) {
 }
 
 // stuck finds the same figures day after day for weeks.
-func stuck(rec *Record, file string, ps *read.Problems) {
+func stuck(rec *Record, file string, ps *read.Problems) bool {
 	for _, s := range Check(rec).Stuck {
 		if n := s.Days(); n >= stuckForWeeks {
 			ps.Report(read.Problem{Code: StuckGuard, Level: read.Ask, File: file, Fix: "leave the figures of these days blank",
 				Message: fmt.Sprintf("all %d days from %s to %s have a lowest of %.1f and a highest of %.1f C: a stuck instrument or copied figures",
 					n, s.First.Format(time.DateOnly), s.Last.Format(time.DateOnly), s.TminC, s.TmaxC)})
-			return
+			return true
 		}
 	}
+	return false
 }
 
 // Unlike asks about days, such as a forecast, that are far from what the same

@@ -68,6 +68,14 @@ func TestGuards(t *testing.T) {
 			}
 			return lo, hi
 		}), `f: please check: all 21 days from 2024-01-21 to 2024-02-10 have a lowest of -3.0 and a highest of 4.0 C: a stuck instrument or copied figures; leave the figures of these days blank`},
+		"kelvin": {years("2024-01-01", 40, scaled(func(v float64) float64 { return v + 273.15 })),
+			`f: please check: the figures under "tmax_c" look like kelvin (median highest 272); take 273.15 from each, or check the file`},
+		"missing days written as 0": {years("2024-01-01", 400, func(i int, _ time.Time, lo, hi float64) (float64, float64) {
+			if i%30 == 7 {
+				return 0, 0
+			}
+			return lo, hi
+		}), `f: please check: 14 days have a lowest and a highest of 0.0 C, the first is 2024-01-08: as if what is missing were written so; leave the figures of missing days blank`},
 		"month.day.year with dots": {"date,tmin_c,tmax_c\n3.19.2027,1,5\n3.20.2027,1,6\n3.1.2027,1,6\n",
 			"f: warning: dates with dots are read as month.day.year, since day.month.year does not fit them; write dates as yyyy-mm-dd"},
 		"a dry year that rains often": {wave("date,tmin_c,tmax_c,precip_mm", 400, same, toInch),

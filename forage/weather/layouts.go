@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 )
 
@@ -44,9 +45,18 @@ func (in *reader) wrongDate(cell string, line, at int) {
 			line,
 			at+1,
 			fmt.Sprintf("%q is not a date of the calendar from %d to %d", clip(cell), read.FirstYear, read.LastYear),
-			"write it as yyyy-mm-dd",
+			"write it as yyyy-mm-dd"+dayCounted(cell),
 		)
 	}
+}
+
+// dayCounted explains a date that is a number of days, as a workbook keeps it under the
+// hood: from 1950 to 2100 such numbers have five figures.
+func dayCounted(cell string) string {
+	if n, err := strconv.Atoi(strings.TrimSpace(cell)); err == nil && n > 18_000 && n < 74_000 {
+		return "; it looks like a workbook's count of days: give the column the form of a date before saving"
+	}
+	return ""
 }
 
 func clip(s string) string {

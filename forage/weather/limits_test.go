@@ -13,7 +13,7 @@ import (
 // guards.go: the eight reference records must raise no question, and the figures
 // that the comment there names must be theirs.
 func TestLimitsOnOpenRecords(t *testing.T) {
-	month, days, run := 0.0, 0.0, 1
+	month, days, run, flatMost := 0.0, 0.0, 1, 0
 	for _, name := range []string{"milwaukee_wi_us_USW00014839", "grand_forks_nd_us_USC00323621", "farnham_qc_ca_7022320", "marieville_qc_ca_7024627",
 		"auteuil_laval_qc_ca_7020392", "bern_ch_BER", "wuerzburg_de_05705", "grambek_de_01736"} {
 		rec, ps := ReadFiles([]string{reference(t, "weather/"+name+".csv")})
@@ -47,6 +47,13 @@ func TestLimitsOnOpenRecords(t *testing.T) {
 				days = max(days, math.Abs(m-middle))
 			}
 		}
+		flat := map[float64]int{}
+		for _, d := range rec.Days {
+			if d.HasTemp() && d.TminC == d.TmaxC {
+				flat[d.TminC]++
+				flatMost = max(flatMost, flat[d.TminC])
+			}
+		}
 		for i, same := 1, 1; i < len(rec.Days); i++ {
 			if d, p := rec.Days[i], rec.Days[i-1]; d.HasTemp() && d.TminC == p.TminC && d.TmaxC == p.TmaxC {
 				same++
@@ -59,7 +66,9 @@ func TestLimitsOnOpenRecords(t *testing.T) {
 	require.InDelta(t, 12.1, month, 0.2)
 	require.InDelta(t, 20.1, days, 0.2)
 	require.Equal(t, 4, run)
+	require.Equal(t, 1, flatMost)
 	require.Less(t, month, jumpC-2)
 	require.Less(t, days, spellC-1)
 	require.Less(t, run, stuckForWeeks)
+	require.Less(t, 2*flatMost, flatDays)
 }

@@ -497,8 +497,12 @@ func (in *reader) duplicates(rec *Record, c *calendar) bool {
 		)
 		return false
 	}
-	in.problem(DatesTwice, read.Note, line, 0, fmt.Sprintf("%s more than once, the first is %s; %s other figures, the later line counts",
-		count(len(c.duplicate), "date comes", "dates come"), first.Format(time.DateOnly), count(c.differing, "value has", "values have")),
+	what := fmt.Sprintf("%s more than once, the first is %s", count(len(c.duplicate), "date comes", "dates come"), first.Format(time.DateOnly))
+	if c.differing == 0 {
+		in.problem(DatesTwice, read.Note, line, 0, what+", with the same figures", "delete the second rows; they change nothing")
+		return true
+	}
+	in.problem(DatesTwice, read.Note, line, 0, what+fmt.Sprintf("; %s other figures, the later line counts", count(c.differing, "value has", "values have")),
 		"delete the rows that are wrong")
 	return true
 }
