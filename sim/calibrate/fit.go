@@ -212,5 +212,38 @@ func (f *fitter) posterior(points [][]float64) []colony.Parameter {
 			out[i].SD = math.Hypot(pr.SD, c.SD*sd)
 		}
 	}
+	f.tie(out, points)
 	return out
+}
+
+// How far the early nectar of yards of one class lies from the class's own, natural
+// logarithm, own judgement: what is left within a class where yards of unknown class
+// have a spread of 0.6 (early_unknown_sd) and a third of them belongs to each, 0.15 in
+// the middle third and 0.3 in an outer one (worked).
+const withinSomeSD, withinGoodSD = 0.15, 0.3
+
+// tie sets the spreads of early nectar, which is a product: what a forager brings in
+// an hour, the share of that before dandelion, and the ratio of a good landscape. The
+// fit knows the product better than its factors, so that drawn one by one they would
+// spread it too far. Each factor keeps what its product spreads over the one before.
+func (f *fitter) tie(out []colony.Parameter, points [][]float64) {
+	var hour, some, good []float64
+	for _, z := range points {
+		p := f.middles(z)
+		hour = append(hour, math.Log(p.NectarMgPerH))
+		p.InLandscape(colony.EarlySome, 0)
+		some = append(some, math.Log(p.NectarMgPerH*p.EarlyNectarShare))
+		p.InLandscape(colony.EarlyGood, 0)
+		good = append(good, math.Log(p.NectarMgPerH*p.EarlyNectarShare))
+	}
+	ofSome := stat.Variance(some, nil) + withinSomeSD*withinSomeSD
+	ofGood := stat.Variance(good, nil) + withinGoodSD*withinGoodSD
+	for i := range out {
+		switch out[i].Name {
+		case "early_nectar_share":
+			out[i].SD = math.Sqrt(math.Max(0, ofSome-stat.Variance(hour, nil)))
+		case "early_good_ratio":
+			out[i].SD = math.Sqrt(math.Max(0, ofGood-ofSome))
+		}
+	}
 }
