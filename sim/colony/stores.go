@@ -65,70 +65,151 @@ func (r *StoresRun) MoveTo(day int, storesKg float64) {
 // Until runs to the evening of a day, or to the end of the run.
 func (r *StoresRun) Until(day int) {
 	end := min(day+1, len(r.f))
-	if end <= r.day {
+	if r.path == nil {
+		r.run(end)
 		return
 	}
-	p, first := r.p, r.day
+	for r.day < end {
+		r.run(r.day + 1)
+		r.path.StoresKg = append(r.path.StoresKg, r.StoresKg+r.SolidKg)
+		r.path.FeederKg = append(r.path.FeederKg, r.FeederKg)
+		r.path.SolidKg = append(r.path.SolidKg, r.SolidKg)
+	}
+}
+
+// run goes on to the morning of day end: over days with feed in the hive before
+// nectar, then over those without, which are most, and over those from nectar on.
+func (r *StoresRun) run(end int) {
+	danger := min(end, r.nectarDay)
+	if r.day < danger && (r.FeederKg > 0 || r.SolidKg > 0) {
+		r.fedDays(danger)
+	}
+	if r.day < danger {
+		r.bareDays(danger)
+	}
+	if r.day < end {
+		r.safeDays(end)
+	}
+}
+
+// bareDays are days before nectar without feed in the hive.
+func (r *StoresRun) bareDays(end int) {
+	first := r.day
 	f := r.f[first:end]
-	needKg, incomeKg, beesNum := r.l.NeedKg[first:end], r.l.IncomeKg[first:end], r.l.Bees[first:end]
-	stores, feeder, solid := r.StoresKg, r.FeederKg, r.SolidKg
+	needKg, incomeKg := r.l.NeedKg[first:][:len(f)], r.l.IncomeKg[first:][:len(f)]
+	outKg, stores := r.p.UnreachableKg, r.StoresKg
 	shortKg, leastKg, leastFed := r.ShortKg, r.LeastKg, r.LeastFed
 	eaten, nectarIn := r.eatenKg, r.incomeKg
 	for i := range f {
-		d := &f[i]
 		need, income := needKg[i], incomeKg[i]
-
-		// Food that comes in.
-		stores += income
 		nectarIn += income
+		eaten += need
+		stores += income - need
+		if short := outKg*f[i].Cold - stores; short > shortKg && need > 0 {
+			shortKg = short
+			r.shortOn(first+i, short)
+		}
+		if stores < leastKg {
+			leastKg = stores
+			r.leastOn(first+i, stores)
+		}
+		if first+i >= r.holdFrom && stores < leastFed {
+			leastFed = stores
+		}
+	}
+	r.StoresKg, r.ShortKg, r.LeastKg, r.LeastFed = stores, shortKg, leastKg, leastFed
+	r.eatenKg, r.incomeKg, r.neededKg = eaten, nectarIn, eaten
+	r.day = end
+}
+
+// fedDays are days before nectar on which feed is in the hive, up to the one on which it
+// is used up.
+func (r *StoresRun) fedDays(end int) {
+	first := r.day
+	f := r.f[first:end]
+	needKg, incomeKg, beesNum := r.l.NeedKg[first:][:len(f)], r.l.IncomeKg[first:][:len(f)], r.l.Bees[first:][:len(f)]
+	outKg, stores, feeder, solid := r.p.UnreachableKg, r.StoresKg, r.FeederKg, r.SolidKg
+	shortKg, leastKg, leastFed := r.ShortKg, r.LeastKg, r.LeastFed
+	eaten, nectarIn, done := r.eatenKg, r.incomeKg, end
+	for i := range f {
+		need, income := needKg[i], incomeKg[i]
+		nectarIn += income
+		eaten += need
+		stores += income
 		if feeder > 0 {
-			take := min(feeder, r.takeUpKg*beesNum[i]*d.takeUpShare(p, r.touching))
+			take := r.takeUpKg * beesNum[i] * f[i].takeUpShare(r.p, r.touching)
+			if take > feeder {
+				take = feeder
+			}
 			feeder -= take
 			stores += take
 		}
-
-		// Food that goes: what lies over the cluster first.
-		eaten += need
-		rest := need
+		rest := need // what lies over the cluster goes first
 		if solid > 0 {
-			fromSolid := min(solid, need)
+			fromSolid := solid
+			if need < solid {
+				fromSolid = need
+			}
 			solid -= fromSolid
 			rest -= fromSolid
 		}
 		stores -= rest
-		there := stores + solid
-		if t := first + i; t < r.nectarDay {
-			if rest > 0 {
-				short := p.UnreachableKg*d.Cold - stores
-				if short > shortKg {
-					shortKg = short
-				}
-				if short > 0 && r.StarveDay < 0 {
-					r.StarveDay = t
-				}
-			}
-			if there < leastKg {
-				leastKg = there
-			}
-			if t >= r.holdFrom && there < leastFed {
-				leastFed = there
-			}
-			if there < r.reserveKg && r.reserveDay < 0 {
-				r.reserveDay = t
-			}
-			r.neededKg = eaten
-		} else if t == r.nectarDay {
-			r.nectarKg = there
+		if short := outKg*f[i].Cold - stores; short > shortKg && rest > 0 {
+			shortKg = short
+			r.shortOn(first+i, short)
 		}
-		if r.path != nil {
-			r.path.StoresKg = append(r.path.StoresKg, there)
-			r.path.FeederKg = append(r.path.FeederKg, feeder)
-			r.path.SolidKg = append(r.path.SolidKg, solid)
+		there := stores + solid
+		if there < leastKg {
+			leastKg = there
+			r.leastOn(first+i, there)
+		}
+		if first+i >= r.holdFrom && there < leastFed {
+			leastFed = there
+		}
+		if feeder <= 0 && solid <= 0 {
+			done = first + i + 1
+			break
 		}
 	}
 	r.StoresKg, r.FeederKg, r.SolidKg = stores, feeder, solid
 	r.ShortKg, r.LeastKg, r.LeastFed = shortKg, leastKg, leastFed
-	r.eatenKg, r.incomeKg = eaten, nectarIn
+	r.eatenKg, r.incomeKg, r.neededKg = eaten, nectarIn, eaten
+	r.day = done
+}
+
+// shortOn notes the first day on which food within reach is short. The most that was
+// missing so far was nothing, so that no such day is passed over.
+func (r *StoresRun) shortOn(day int, kg float64) {
+	if kg > 0 && r.StarveDay < 0 {
+		r.StarveDay = day
+	}
+}
+
+// leastOn notes the first day on which stores, the least so far, are under the reserve.
+func (r *StoresRun) leastOn(day int, kg float64) {
+	if kg < r.reserveKg && r.reserveDay < 0 {
+		r.reserveDay = day
+	}
+}
+
+// safeDays are those from nectar on, on which only the books are kept.
+func (r *StoresRun) safeDays(end int) {
+	for t := r.day; t < end; t++ {
+		need, income := r.l.NeedKg[t], r.l.IncomeKg[t]
+		if r.FeederKg > 0 {
+			take := min(r.FeederKg, r.takeUpKg*r.l.Bees[t]*r.f[t].takeUpShare(r.p, r.touching))
+			r.FeederKg -= take
+			r.StoresKg += take
+		}
+		fromSolid := min(r.SolidKg, need)
+		r.SolidKg -= fromSolid
+		r.StoresKg += income - (need - fromSolid)
+		r.eatenKg += need
+		r.incomeKg += income
+		if t == r.nectarDay {
+			r.nectarKg = r.StoresKg + r.SolidKg
+		}
+	}
 	r.day = end
 }
 
