@@ -96,9 +96,7 @@ func TestRoom(t *testing.T) {
 		{lot: Lot{SolidKg: 2.5}, solidLeft: 1.3},
 		{lot: Lot{SolidKg: 2.5}, feederL: 4, want: Lot{SolidKg: 2.5}},
 	} {
-		run := colony.StoresRun{}
-		run.FeederKg, run.SolidKg = c.feederL*1.5, c.solidLeft*solidYieldKg
-		got := s.room(c.lot, &run, 1.5)
+		got := s.room(c.lot, c.feederL*1.5, c.solidLeft*solidYieldKg, 1.5)
 		require.InDelta(t, c.want.SyrupL, got.SyrupL, 1e-9, "%+v", c)
 		require.InDelta(t, c.want.SolidKg, got.SolidKg, 1e-9, "%+v", c)
 	}

@@ -42,6 +42,7 @@ type asks struct {
 // stretch begins with the run, the last ends with it.
 type stretch struct {
 	net, short, held float64 // used up; most that is needed to be safe, and to stay above 0 from the settling day on
+	need             float64 // eaten
 }
 
 // Set is the members a policy is found or judged on, with what their keeper will
@@ -54,7 +55,10 @@ type Set struct {
 	between [][]stretch // by stretch, one more than visits, then member
 	errSD   [][]float64 // by visit, then member: error of the look, in its standard deviations
 
-	cum, peak []float64
+	looks []int // by member: visits before its nectar
+
+	cum, peak   []float64 // of one member, by day: used up, and that with what is out of reach
+	least, most []float64 // the greatest of each, by stretch
 }
 
 // group is the members still in question at a visit, with what their hives hold and
@@ -70,14 +74,22 @@ func (g *group) add(m int, thereKg, readKg float64) {
 	g.members, g.there, g.read = append(g.members, m), append(g.there, thereKg), append(g.read, readKg)
 }
 
+// hive is a member on its way from visit to visit, kg of ripe stores.
+type hive struct {
+	storesKg, feederKg, solidKg float64
+	leastKg                     float64 // stores held from the settling day on, or less where they do not tell on the reserve
+	starved                     bool
+}
+
 // Runner finds and judges policies with its own scratch. It is not safe for use by
 // several goroutines at once.
 type Runner struct {
 	Step func() // called for each member that is prepared or judged; may end the work by a panic. nil for none
 
-	runs               []colony.StoresRun
-	open               group // all members still in question at a visit
-	half               [2]group
+	hives              []hive
+	run                colony.StoresRun // of the hive at hand, where its days have to be gone through
+	open               group            // all members still in question at a visit
+	half               [2]group         // the same, by halves
 	risk, reserve, all []float64
 	sorted             []float64
 	result             Result
@@ -109,7 +121,10 @@ func (r *Runner) Prepare(s *Set, key uint64, members []Member, under Terms) {
 	for k := range s.between {
 		s.between[k] = Sized(s.between[k], len(members))
 	}
+	s.looks = Sized(s.looks, len(members))
+	s.least, s.most = Sized(s.least, len(s.between)), Sized(s.most, len(s.between))
 	c := look.CommonFrac
+	common, own := math.Sqrt(c), math.Sqrt(1-c)
 	for m := range members {
 		r.step()
 		s.ask(m)
@@ -119,7 +134,7 @@ func (r *Runner) Prepare(s *Set, key uint64, members []Member, under Terms) {
 			hand = c*members[m].Hand + math.Sqrt(1-c*c)*hand
 		}
 		for k := range visits {
-			s.errSD[k][m] = math.Sqrt(c)*hand + math.Sqrt(1-c)*r.rnd.NormFloat64()
+			s.errSD[k][m] = common*hand + own*r.rnd.NormFloat64()
 		}
 	}
 }
@@ -133,53 +148,73 @@ func (s *Set) ask(m int) {
 	c := &s.members[m]
 	days := max(0, min(c.Spring.Span.Days, len(c.Spring.Forcing), c.Spring.Span.NectarDay))
 	s.cum, s.peak = Sized(s.cum, days), Sized(s.peak, days)
-	need, income, f := c.Demand.NeedKg[:days], c.Demand.IncomeKg[:days], c.Spring.Forcing[:days]
-	cum, out := 0.0, c.Spring.Params.UnreachableKg
-	for t := range need {
-		cum += need[t] - income[t]
-		s.cum[t], s.peak[t] = cum, cum+out*f[t].Cold
-	}
-	hold := s.Visits[0].Day + settleDays
 	last := len(s.Visits)
-	leastAll, shortAll := math.Inf(-1), math.Inf(-1)
-	end := days
-	for k := last; k >= 0; k-- { // the stretch that ends at visit k, from day from to before end
-		from, base := 0, 0.0
-		if k > 0 {
-			from = min(days, max(0, s.Visits[k-1].Day+1))
-			if from > 0 {
-				base = s.cum[from-1]
-			}
-		}
-		least, held, short := math.Inf(-1), math.Inf(-1), math.Inf(-1)
-		for t := from; t < end; t++ {
-			if s.cum[t] > least {
-				least = s.cum[t]
-			}
-			if t >= hold && s.cum[t] > held {
-				held = s.cum[t]
-			}
-			if s.peak[t] > short {
-				short = s.peak[t]
-			}
-		}
-		net := 0.0
-		if end > 0 {
-			net = s.cum[end-1] - base
-		}
-		s.between[k][m] = stretch{net: net, short: short - base, held: held - base}
-		if k > 0 {
-			if k < last { // until the next feed is taken up
-				for t := end; t < min(days, end+s.lag(k)); t++ {
-					least, short = max(least, s.cum[t]), max(short, s.peak[t])
-				}
-			}
-			st := &s.between[k][m]
-			leastAll, shortAll = max(leastAll, least), max(shortAll, st.short+base)
-			s.asks[k-1][m] = asks{short - base, least - base, shortAll - base, leastAll - base}
-		}
-		end = from
+	s.looks[m] = last
+	for k := last - 1; k >= 0 && s.Visits[k].Day >= c.Spring.Span.NectarDay; k-- {
+		s.looks[m] = k
 	}
+	sum := 0.0
+	for k := range s.between {
+		sum = s.askBetween(c, k, m, sum)
+	}
+	leastAll, shortAll := math.Inf(-1), math.Inf(-1)
+	for k := last; k > 0; k-- {
+		from, end := s.span(k, days)
+		base := 0.0
+		if from > 0 {
+			base = s.cum[from-1]
+		}
+		least, short := s.least[k], s.most[k]
+		leastAll, shortAll = max(leastAll, least), max(shortAll, short)
+		if k < last { // until the next feed is taken up
+			for t := end; t < min(days, end+s.lag(k)); t++ {
+				least, short = max(least, s.cum[t]), max(short, s.peak[t])
+			}
+		}
+		s.asks[k-1][m] = asks{short - base, least - base, shortAll - base, leastAll - base}
+	}
+}
+
+// span is the days of stretch k, from one to before another, of a run of days before nectar.
+func (s *Set) span(k, days int) (from, end int) {
+	end = days
+	if k > 0 {
+		from = min(days, max(0, s.Visits[k-1].Day+1))
+	}
+	if k < len(s.Visits) {
+		end = min(days, max(0, s.Visits[k].Day+1))
+	}
+	return from, end
+}
+
+// askBetween goes through the days of stretch k of member m, before which sum was used
+// up, and returns what is used up after them.
+func (s *Set) askBetween(c *Member, k, m int, sum float64) float64 {
+	from, end := s.span(k, len(s.cum))
+	f := c.Spring.Forcing[from:end]
+	needKg, incomeKg := c.Demand.NeedKg[from:][:len(f)], c.Demand.IncomeKg[from:][:len(f)]
+	cum, peak := s.cum[from:][:len(f)], s.peak[from:][:len(f)]
+	out, settled := c.Spring.Params.UnreachableKg, s.Visits[0].Day+settleDays-from
+	base, eaten := sum, 0.0
+	least, short, held := math.Inf(-1), math.Inf(-1), math.Inf(-1)
+	for t := range f {
+		eaten += needKg[t]
+		sum += needKg[t] - incomeKg[t]
+		most := sum + out*f[t].Cold
+		cum[t], peak[t] = sum, most
+		if sum > least {
+			least = sum
+		}
+		if t >= settled && sum > held {
+			held = sum
+		}
+		if most > short {
+			short = most
+		}
+	}
+	s.between[k][m] = stretch{net: sum - base, short: short - base, held: held - base, need: eaten}
+	s.least[k], s.most[k] = least, short
+	return sum
 }
 
 func (s *Set) solid(k int) bool { return s.Visits[k].MaxC < s.Rules.SolidUnderC }
@@ -206,7 +241,7 @@ type levels struct {
 // the hives fed so far have come to.
 func (r *Runner) found(s *Set, at levels, out *Result) Policy {
 	p := notFed(len(s.Visits))
-	r.walk(s, func(k int) {
+	r.walk(s, []*group{&r.open}, func(k int) {
 		p[k] = r.drawn(s, k, p, &r.open, 1, at)
 		r.feed(s, k, p[k], &r.open, out)
 	}, out)
@@ -219,13 +254,7 @@ func (r *Runner) found(s *Set, at levels, out *Result) Policy {
 // they are, the more so the fewer members there are.
 func (r *Runner) crossed(s *Set, at levels, out *Result) {
 	lines := [2]Policy{notFed(len(s.Visits)), notFed(len(s.Visits))}
-	r.walk(s, func(k int) {
-		for h := range r.half {
-			r.half[h].clear()
-		}
-		for i, m := range r.open.members {
-			r.half[m%2].add(m, r.open.there[i], r.open.read[i])
-		}
+	r.walk(s, []*group{&r.half[0], &r.half[1]}, func(k int) {
 		for h := range lines {
 			lines[h][k] = r.drawn(s, k, lines[h], &r.half[h], 0.5, at)
 		}
@@ -258,89 +287,112 @@ func (r *Runner) drawn(s *Set, k int, p Policy, g *group, share float64, at leve
 
 // Judge says what a policy comes to on a set.
 func (r *Runner) Judge(s *Set, p Policy, out *Result) {
-	r.walk(s, func(k int) { r.feed(s, k, p[k], &r.open, out) }, out)
+	r.walk(s, []*group{&r.open}, func(k int) { r.feed(s, k, p[k], &r.open, out) }, out)
 }
 
-// walk takes all members from visit to visit, and has those still in question fed at
-// each.
-func (r *Runner) walk(s *Set, feed func(k int), out *Result) {
+// walk takes all members from visit to visit, and has those still in question, dealt out
+// to groups, fed at each.
+func (r *Runner) walk(s *Set, groups []*group, feed func(k int), out *Result) {
 	n := len(s.members)
-	r.runs = Sized(r.runs, n)
+	r.hives = Sized(r.hives, n)
 	out.reset(n, len(s.Visits))
-	for m := range s.members {
+	for m := range r.hives {
 		r.step()
-		c := &s.members[m]
-		r.runs[m].Begin(c.Spring, c.StartKg, s.Rules.ReserveKg, c.Demand, nil)
-		r.runs[m].HoldFrom(s.Visits[0].Day + settleDays)
+		r.hives[m] = hive{storesKg: s.members[m].StartKg, leastKg: math.Inf(1)}
 	}
 	for k := range s.Visits {
-		r.open.clear()
-		for m := range s.members {
-			run := &r.runs[m]
-			if run.StarveDay >= 0 || s.members[m].Spring.Span.NectarDay <= s.Visits[k].Day {
+		for _, g := range groups {
+			g.clear()
+		}
+		asked := false
+		looks := (k > 0 || s.LookFirst) && !s.Look.Blind // the first visit is firm, but for LookFirst
+		for m := range r.hives {
+			h := &r.hives[m]
+			if h.starved || k >= s.looks[m] {
 				continue
 			}
-			s.advance(run, k, m)
-			if run.StarveDay >= 0 {
+			if r.move(s, h, k, m); h.starved {
 				if k == 0 {
 					out.Lost++
 				}
 				continue
 			}
-			kg := run.StoresKg + run.SolidKg + run.FeederKg
-			read := 0.0 // the first visit is firm, but for LookFirst
-			if (k > 0 || s.LookFirst) && !s.Look.Blind {
+			kg := h.storesKg + h.solidKg + h.feederKg
+			read := 0.0
+			if looks {
 				read = kg + (s.Look.SDKg+s.Look.SDPerKg*max(0, kg))*s.errSD[k][m]
 			}
-			r.open.add(m, kg, read)
+			groups[m%len(groups)].add(m, kg, read)
+			asked = true
 		}
-		if len(r.open.members) > 0 {
+		if asked {
 			feed(k)
 		}
 	}
-	for m := range s.members {
-		run := &r.runs[m]
-		if run.StarveDay < 0 {
-			s.finish(run, m)
+	for m := range r.hives {
+		h := &r.hives[m]
+		if !h.starved {
+			r.move(s, h, s.looks[m], m)
 		}
-		if out.Starves[m] = run.StarveDay >= 0; out.Starves[m] {
+		if out.Starves[m] = h.starved; h.starved {
 			out.Starved++
-		} else if run.LeastFed >= s.Rules.ReserveKg {
+		} else if h.leastKg >= s.Rules.ReserveKg {
 			out.Held++
 		}
 	}
 }
 
-// advance takes member m to the evening of visit k, or of the last day when k is one
-// past the visits. A hive without feed in it is moved by what was worked out before.
-func (s *Set) advance(run *colony.StoresRun, k, m int) {
-	day := run.Days() - 1
-	if k < len(s.Visits) {
-		day = s.Visits[k].Day
-	}
-	if run.FeederKg > 0 || run.SolidKg > 0 {
-		run.Until(day)
-		return
-	}
+// move takes member m over stretch k: to the evening of visit k, or to nectar. What was
+// worked out of the stretch before is enough for a hive without feed. It is also for
+// one with feed, but for the syrup that is taken up, where the food suffices without syrup,
+// or what lies over the cluster is all that is eaten, and syrup does not tell on the reserve.
+func (r *Runner) move(s *Set, h *hive, k, m int) {
 	st := &s.between[k][m]
-	if run.StoresKg < st.short {
-		run.StarveDay = max(0, day)
-		return
+	there := h.storesKg + h.solidKg
+	bare := h.feederKg <= 0 && h.solidKg <= 0
+	suffices := there >= st.short
+	least := min(h.leastKg, there-st.held)
+	switch {
+	case bare && !suffices:
+		h.starved = true
+	case bare:
+		h.storesKg, h.leastKg = there-st.net, least
+	case !suffices && h.solidKg < st.need,
+		h.feederKg > 0 && least < s.Rules.ReserveKg && h.leastKg >= s.Rules.ReserveKg:
+		run := r.runOf(s, h, k, m)
+		run.Until(s.endOf(k))
+		h.storesKg, h.feederKg, h.solidKg, h.leastKg, h.starved = run.StoresKg, run.FeederKg, run.SolidKg, run.LeastFed, run.StarveDay >= 0
+	default:
+		h.storesKg, h.leastKg = there-st.net, least
+		if h.feederKg > 0 {
+			run := r.runOf(s, h, k, m)
+			h.storesKg += run.TakeUp(s.endOf(k))
+			h.feederKg = run.FeederKg
+		}
+		h.solidKg = max(0, h.solidKg-st.need)
+		h.storesKg -= h.solidKg
 	}
-	run.LeastFed = min(run.LeastFed, run.StoresKg-st.held)
-	run.MoveTo(day, run.StoresKg-st.net)
 }
 
-// finish takes a member from the last visit it was looked at to nectar.
-func (s *Set) finish(run *colony.StoresRun, m int) {
-	for k := range s.Visits {
-		if s.Visits[k].Day >= run.Day() && run.StarveDay < 0 {
-			s.advance(run, k, m)
-		}
+// endOf is the last day of stretch k.
+func (s *Set) endOf(k int) int {
+	if k < len(s.Visits) {
+		return s.Visits[k].Day
 	}
-	if run.StarveDay < 0 {
-		s.advance(run, len(s.Visits), m)
+	return math.MaxInt - 1
+}
+
+// runOf is the run of member m from the morning of the first day of stretch k.
+func (r *Runner) runOf(s *Set, h *hive, k, m int) *colony.StoresRun {
+	c := &s.members[m]
+	r.run.Begin(c.Spring, h.storesKg, s.Rules.ReserveKg, c.Demand, nil)
+	r.run.HoldFrom(s.Visits[0].Day + settleDays)
+	r.run.Syrup(1/s.Rules.Strength.StoresKgPerL(), s.Feeder.Touching)
+	r.run.FeederKg, r.run.SolidKg, r.run.LeastFed = h.feederKg, h.solidKg, h.leastKg
+	if k > 0 {
+		r.run.MoveTo(s.Visits[k-1].Day, h.storesKg)
 	}
+	return &r.run
 }
 
 // feed gives the lot of a visit's line to the hives of a group under it.
@@ -353,14 +405,15 @@ func (r *Runner) feed(s *Set, k int, l Line, g *group, out *Result) {
 		if g.read[i] >= l.UnderKg {
 			continue
 		}
-		run := &r.runs[m]
-		lot := s.room(l.Lot, run, kgPerL)
+		h := &r.hives[m]
+		lot := s.room(l.Lot, h.feederKg, h.solidKg, kgPerL)
 		if lot.None() {
 			continue
 		}
-		f := colony.Feeding{SyrupKg: lot.SyrupL * kgPerL, SugarKg: lot.SyrupL*sugarPerL + lot.SolidKg, SolidKg: lot.SolidKg,
-			LPerKg: 1 / kgPerL, Touching: s.Feeder.Touching}
-		run.Give(&f)
+		f := colony.Feeding{SyrupKg: lot.SyrupL * kgPerL, SugarKg: lot.SyrupL*sugarPerL + lot.SolidKg, SolidKg: lot.SolidKg}
+		feederKg, solidKg := f.Feed(s.members[m].Spring.Params)
+		h.feederKg += feederKg
+		h.solidKg += solidKg
 		out.ByVisit[k]++
 		out.Given[m]++
 		out.Lots[k][m] = lot
@@ -370,18 +423,18 @@ func (r *Runner) feed(s *Set, k int, l Line, g *group, out *Result) {
 	}
 }
 
-// room is what a hive takes of a lot beside what it still holds; nothing when that
+// room is what a hive takes of a lot beside what it still holds, kg of stores; nothing when that
 // is less than half of it.
-func (s *Set) room(l Lot, run *colony.StoresRun, kgPerL float64) Lot {
+func (s *Set) room(l Lot, feederKg, solidKg, kgPerL float64) Lot {
 	if l.SyrupL > 0 {
-		free := math.Floor((s.holdsL()-run.FeederKg/kgPerL)/syrupStepL) * syrupStepL
+		free := math.Floor((s.holdsL()-feederKg/kgPerL)/syrupStepL) * syrupStepL
 		if free < l.SyrupL/2 {
 			return Lot{}
 		}
 		l.SyrupL = math.Min(l.SyrupL, free)
 	}
 	if l.SolidKg > 0 {
-		free := math.Floor((s.solidHoldsKg()-run.SolidKg/solidYieldKg)/solidStepKg) * solidStepKg
+		free := math.Floor((s.solidHoldsKg()-solidKg/solidYieldKg)/solidStepKg) * solidStepKg
 		if free < l.SolidKg/2 {
 			return Lot{}
 		}

@@ -24,6 +24,11 @@ type Feeding struct {
 	Touching bool    // the feeder touches the cluster
 }
 
+// Feed is what the food comes to in the feeder and over the cluster, kg of ripe stores.
+func (f *Feeding) Feed(p *Params) (feederKg, solidKg float64) {
+	return f.SyrupKg * p.SyrupYield, f.SolidKg * p.SolidKgPerKgSugar
+}
+
 // Treatment is what the keeper does during a run. Fills stand in order of their
 // days. The zero value is a colony left alone.
 type Treatment struct {

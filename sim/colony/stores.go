@@ -54,12 +54,28 @@ func (r *StoresRun) HoldFrom(day int) { r.holdFrom = day }
 // Day is the next day to run.
 func (r *StoresRun) Day() int { return r.day }
 
-// MoveTo sets a run without feed in the hive to the evening of a day on which it
-// holds storesKg, for a caller that has worked out the days between. The Outcome of
-// such a run lacks them.
+// MoveTo sets a run to the evening of a day on which it holds storesKg, for a caller
+// that has worked out the days between. FeederKg and SolidKg are the caller's to set,
+// and the Outcome of such a run lacks the days.
 func (r *StoresRun) MoveTo(day int, storesKg float64) {
 	r.StoresKg = storesKg
 	r.day = max(r.day, min(day+1, len(r.f)))
+}
+
+// TakeUp takes up syrup alone, to the evening of a day or until there is none, and
+// returns what came of it, kg of stores. The books of those days are the caller's.
+func (r *StoresRun) TakeUp(day int) float64 {
+	before := r.FeederKg
+	for t := r.day; t <= day && t < len(r.f) && r.FeederKg > 0; t++ {
+		r.FeederKg -= min(r.FeederKg, r.takeUpKg*r.l.Bees[t]*r.f[t].takeUpShare(r.p, r.touching))
+	}
+	return before - r.FeederKg
+}
+
+// Syrup says how syrup in the hive is taken up: of a strength, as litres per kg of the
+// stores it comes to, from a feeder that touches the cluster or not. Give says it as well.
+func (r *StoresRun) Syrup(lPerKg float64, touching bool) {
+	r.touching, r.takeUpKg = touching, r.p.TakeUpMlPerBee*1e-3/lPerKg
 }
 
 // Until runs to the evening of a day, or to the end of the run.
@@ -220,16 +236,15 @@ func (r *StoresRun) Give(fill *Feeding) {
 	if today >= r.nectarDay {
 		return
 	}
-	kg := fill.SyrupKg * r.p.SyrupYield
+	kg, solidKg := fill.Feed(r.p)
 	r.FeederKg += kg
-	solidKg := fill.SolidKg * r.p.SolidKgPerKgSugar
 	r.SolidKg += solidKg
 	r.StoresKg += fill.CombKg
 	whole := fill.SugarKg / sugarInStores
 	r.fedKg += whole + fill.CombKg
 	r.lostKg += whole - kg - solidKg
 	if fill.SyrupKg > 0 {
-		r.touching, r.takeUpKg = fill.Touching, r.p.TakeUpMlPerBee*1e-3/fill.LPerKg
+		r.Syrup(fill.LPerKg, fill.Touching)
 	}
 	if r.holdFrom == math.MaxInt {
 		r.holdFrom = today + settleDays

@@ -59,3 +59,32 @@ func TestStoresRunMoves(t *testing.T) {
 	require.Equal(t, walked.StoresKg, moved.StoresKg)
 	require.Equal(t, walked.Day(), moved.Day())
 }
+
+// TestSyrupIsTakenUpAlone: what is taken up beside the books is what a run takes up.
+func TestSyrupIsTakenUpAlone(t *testing.T) {
+	p := DefaultParams()
+	f := Forcing(inventedSpring(80, 0), &p)
+	sp := Span{PollenDay: 20, BloomDay: 70, NectarDay: 79, ReadDay: -1, Days: 80}
+	var l DailyDemand
+	new(Runner).SimulatePopulation(Spring{&p, f, sp}, InitialState{Bees: 9000, BroodCells: 1500, PollenG: 300, HeatShare: 1}, &Treatment{}, &l, nil)
+	for _, touching := range []bool{false, true} {
+		var run, alone StoresRun
+		run.Begin(Spring{&p, f, sp}, 5, 5, &l, nil)
+		run.Until(20)
+		run.Give(&Feeding{SyrupKg: 4, SugarKg: 3.4, LPerKg: 1.2, Touching: touching})
+		alone.Begin(Spring{&p, f, sp}, 5, 5, &l, nil)
+		alone.MoveTo(20, 5)
+		alone.Syrup(1.2, touching)
+		alone.FeederKg = run.FeederKg
+		given, drunk := run.FeederKg, 0.0
+		for _, day := range []int{30, 45, 60, 99} {
+			run.Until(day)
+			drunk += alone.TakeUp(day)
+			alone.MoveTo(day, 5)
+			require.InDelta(t, run.FeederKg, alone.FeederKg, 1e-12, "touching %v, day %d", touching, day)
+			require.InDelta(t, given-run.FeederKg, drunk, 1e-12)
+		}
+		require.Zero(t, run.FeederKg)
+		require.Zero(t, alone.TakeUp(99))
+	}
+}
