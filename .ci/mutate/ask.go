@@ -29,6 +29,7 @@ type bench struct {
 	work   string
 	jobs   int
 	dirs   map[string]string // of packages
+	rapid  map[string]bool   // packages whose tests write down what failed unless told not to
 	tests  map[string][]test // by package, the quickest first
 }
 
@@ -57,6 +58,9 @@ func (b *bench) run(ctx context.Context, pkg string, names []string, on int, tra
 	}
 	cmd := exec.CommandContext(ctx, b.program(pkg), "-test.short", "-test.failfast", "-test.timeout", longest.String(),
 		"-test.run", "^("+strings.Join(names, "|")+")$")
+	if b.rapid[pkg] {
+		cmd.Args = append(cmd.Args, "-rapid.nofailfile")
+	}
 	cmd.Dir = b.dirs[pkg]
 	cmd.Env = append(os.Environ(), "MUTATE="+strconv.Itoa(on), "MUTATE_TRACE="+trace)
 	cmd.WaitDelay = 5 * time.Second

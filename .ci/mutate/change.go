@@ -102,6 +102,7 @@ type finder struct {
 	name string
 	src  []byte
 	in   *function
+	idle map[*ast.BasicLit]bool // figures that make no difference
 	out  []*change
 }
 
@@ -114,7 +115,7 @@ func ofFile(root, path string) ([]*change, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &finder{fset: token.NewFileSet(), name: name, src: src}
+	f := &finder{fset: token.NewFileSet(), name: name, src: src, idle: map[*ast.BasicLit]bool{}}
 	tree, err := parser.ParseFile(f.fset, path, src, parser.SkipObjectResolution)
 	if err != nil {
 		return nil, err
@@ -168,9 +169,30 @@ func reports(name string, args int) bool {
 	return false
 }
 
+// idle tells that an argument of a call may be any larger figure: the sign of an infinity, the
+// room that is set aside for a slice.
+func idle(call *ast.CallExpr, arg int) bool {
+	switch fun := call.Fun.(type) {
+	case *ast.SelectorExpr:
+		pkg, ok := fun.X.(*ast.Ident)
+		return ok && pkg.Name == "math" && (fun.Sel.Name == "Inf" || fun.Sel.Name == "IsInf" && arg == 1)
+	case *ast.Ident:
+		return fun.Name == "make" && arg == 2
+	}
+	return false
+}
+
 func (f *finder) visit(n ast.Node) bool {
 	switch n := n.(type) {
 	case *ast.CallExpr:
+		for i, arg := range n.Args {
+			if sign, ok := arg.(*ast.UnaryExpr); ok { // the sign itself is changed
+				arg = sign.X
+			}
+			if lit, ok := arg.(*ast.BasicLit); ok && idle(n, i) && lit.Value != "0" {
+				f.idle[lit] = true
+			}
+		}
 		if name, ok := n.Fun.(*ast.Ident); ok {
 			if name.Name == "panic" {
 				return false // a programmer's error
@@ -210,7 +232,7 @@ func (f *finder) visit(n ast.Node) bool {
 	case *ast.IfStmt:
 		f.put(n.Cond.Pos(), n.Cond.End(), "("+f.text(n.Cond)+") && false")
 	case *ast.BasicLit:
-		if n.Kind == token.INT {
+		if n.Kind == token.INT && !f.idle[n] {
 			if v, err := strconv.Atoi(n.Value); err == nil {
 				f.put(n.Pos(), n.End(), strconv.Itoa(v+1))
 			}
