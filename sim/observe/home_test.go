@@ -21,6 +21,8 @@ func TestNoSecondHome(t *testing.T) {
 	elsewhere := map[string]string{
 		"autumnBroodSD": "sim/check/stations.go: brood of the colonies of a published experiment, not of a look",
 		"autumnBeesSD":  "the same, its bees",
+
+		"mostBroodPerSeam": "feed/season/guards.go: from where a keeper is asked whether it is a slip, not what a look is worth",
 	}
 	here := 0
 	root := "../.."
