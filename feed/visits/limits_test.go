@@ -256,6 +256,41 @@ func TestWhatAWorldIsMadeOf(t *testing.T) {
 	w, _, _ = worldsOf(t, record("none.csv"), files)
 	require.NotContains(t, w, name)
 
+	// What lies far off, is long past or lacks days is told of.
+	w, ps, _ = worldsOf(t, func(s *season.Season) { s.Yards[0].ForecastFile = "old.csv" }, files)
+	require.True(t, ps.Has(season.ForecastOld))
+	require.Contains(t, w, name)
+	far, holed := recordTo(2015, today), recordTo(2015, today)
+	far.Station.LatDeg += 3
+	for d := range 40 {
+		holed.Days[holed.Index(time.Date(2020, time.April, 1+d, 0, 0, 0, 0, time.UTC))] = weather.Day{TminC: math.NaN(), TmaxC: math.NaN(), PrecipMm: math.NaN()}
+	}
+	files["far.csv"], files["holed.csv"] = far, holed
+	_, ps, _ = worldsOf(t, record("far.csv"), files)
+	require.True(t, ps.Has(season.FarNote))
+	w, ps, _ = worldsOf(t, record("holed.csv"), files)
+	require.False(t, ps.Has(season.FarNote))
+	require.Contains(t, w[name].Warnings, plan.Note(plan.GapYears{Years: []int{2020}}))
+	require.Equal(t, 10, w[name].Source.PastSprings)
+	w, ps, _ = worldsOf(t, func(s *season.Season) { s.Yards[0].LonDeg = 72.9 }, nil)
+	require.True(t, ps.Has(season.FarGuard))
+	require.NotContains(t, w, name)
+	w, ps, _ = worldsOf(t, func(s *season.Season) { record("ahead.csv")(s); s.Today = on(3, 12) }, files)
+	require.True(t, ps.Has(season.AheadGuard), "17 days ahead")
+	require.Contains(t, w, name)
+	plants := bloom.Default(45.3, -72.9)
+	for file, fine := range map[string]bool{"": false, "mill.csv": true} { // in August of the year before
+		s := seasontest.OneHive(t, map[string]string{"heft": "light"}, nil)
+		s.Today, s.Colonies = time.Date(2026, time.August, 20, 0, 0, 0, 0, time.UTC), nil
+		if file != "" {
+			record(file)(s)
+		}
+		_, _, ps := BloomDates(s, &s.Yards[0], plants[:1], func(paths []string, _ string) (*weather.Record, read.Problems) { return files[paths[0]], nil })
+		require.Equal(t, fine, ps.Err() == nil, "springs of a climate begin in October; %v", ps.Err())
+	}
+	blank := &weather.Record{First: today.AddDate(0, 0, 40), Days: []weather.Day{{TminC: math.NaN(), TmaxC: math.NaN()}}}
+	require.Empty(t, recordAhead(&season.Yard{}, blank, today, read.Problem{}), "it knows no day")
+
 	// A record of two yards is read once; of two places of one file each by itself.
 	_, _, times = worldsOf(t, func(s *season.Season) {
 		record("mill.csv")(s)
@@ -280,8 +315,9 @@ func TestWhatAWorldIsMadeOf(t *testing.T) {
 	w, _, _ = worldsOf(t, func(s *season.Season) { s.Yards[0].BloomDate, s.Yards[0].BloomSpreadDays = on(5, 12), 3 }, nil)
 	require.Equal(t, on(5, 12), w[name].Source.Bloom)
 	require.Equal(t, 3.0, w[name].Source.BloomSDDays)
-	_, ps, _ = worldsOf(t, func(s *season.Season) { s.Yards[0].Climate = "Atlantis" }, nil)
+	w, ps, _ = worldsOf(t, func(s *season.Season) { s.Yards[0].Climate = "Atlantis" }, nil)
 	require.ErrorContains(t, ps.Err(), "Atlantis")
+	require.NotContains(t, w, name)
 	_, ps, _ = worldsOf(t, func(s *season.Season) { record("nine.csv")(s); s.Yards[0].Climate = "Atlantis" }, files)
 	require.ErrorContains(t, ps.Err(), "Atlantis")
 }
