@@ -1,0 +1,347 @@
+package decide
+
+import (
+	"math"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
+	"bloomgap/feed/season"
+	"bloomgap/feed/season/seasontest"
+	"bloomgap/feed/syrup"
+	"bloomgap/feed/visits"
+	"bloomgap/sim/colony"
+	"bloomgap/sim/ensemble"
+)
+
+// TestFillsFollowedAtEveryVisit: how long a filling lasts is counted again day by day at each visit,
+// in the members whose nectar is still to come, for one that is soon gone and one that is not.
+func TestFillsFollowedAtEveryVisit(t *testing.T) {
+	k := opened(t, seasontest.OneHive(t, map[string]string{"heft": "fair"}, nil), 60)
+	y := k.Yard()
+	some, kept := 0, 0
+	for at := range y.Visits {
+		day := y.Visits[at].Day - k.s.first
+		for _, kg := range []float64{0.2, 1.5, 60} {
+			var days []float64
+			open, left := 0, 0
+			for m := range k.a.members {
+				c := &k.a.cases[m]
+				if c.Span.NectarDay <= day {
+					continue
+				}
+				open++
+				var path colony.Path
+				new(colony.Runner).SimulateStores(c.Spring(), c.Start.StoresKg, []colony.Feeding{{Day: day, SolidKg: kg, SugarKg: kg}}, 0, &k.a.demand[m], &path)
+				n := day
+				for n < c.Span.NectarDay && path.SolidKg[n] > emptyKg {
+					n++
+				}
+				if path.SolidKg[n] > emptyKg {
+					left++
+				} else {
+					days = append(days, float64(n-day))
+				}
+			}
+			if open > 0 && open < k.a.members {
+				some++
+			}
+			kept += left
+			got := k.Solid(kg, at)
+			require.InDelta(t, float64(left)/math.Max(1, float64(open)), got.LeftFrac, 1e-12, "%g kg at visit %d", kg, at)
+			if len(days) > 0 {
+				require.Equal(t, plan.RangeOf(days), got.Days, "%g kg at visit %d", kg, at)
+			}
+		}
+	}
+	require.Positive(t, some, "at some visits nectar has come in some springs only")
+	require.Positive(t, kept)
+}
+
+// TestMostPassTheReserve: six of ten are more than half, those of the first day among them.
+func TestMostPassTheReserve(t *testing.T) {
+	w, s := seenOnce(t)
+	w.o.Season.Settings.AcceptRiskFrac = 0.05
+	for days, want := range map[int]plan.Verdict{5: plan.NoFeed, 6: plan.Watch} {
+		a := handMade()
+		a.starve, a.reserve = never(10), never(10)
+		for m := range days {
+			a.reserve[m] = m
+		}
+		var out plan.ColonyPlan
+		w.judge(s, a, &out)
+		require.Equal(t, want, out.Verdict, "%d", days)
+	}
+}
+
+// TestAVisitOnTheDaySeen: what a visit of the evening of the look cannot help is what is lacking on the
+// next day alone.
+func TestAVisitOnTheDaySeen(t *testing.T) {
+	w, s := seenOnce(t)
+	s.y.Visits = []visits.Visit{{Day: s.first - 1}, {Day: s.first + 8}}
+	a := &grown{}
+	s.draw(a, 0, 12)
+	w.grow(a, &colony.Treatment{}, 0, 12)
+	for m := range 12 {
+		a.cases[m].Start.StoresKg = 0.5 * float64(m%3)
+	}
+	w.leave(s, a, 0, 12)
+	for m := range 12 {
+		c := &a.cases[m]
+		var path colony.Path
+		new(colony.Runner).Run(c.Spring(), c.Start, &colony.Treatment{}, s.reserveKg, &path)
+		require.InDelta(t, path.StoresKg[0], a.leastByKg[0][m], 1e-9)
+		require.InDelta(t, c.Params.UnreachableKg*c.Forcing[0].Cold-path.StoresKg[0], a.shortByKg[0][m], 1e-9)
+	}
+}
+
+// TestLinesThatAPlanDoesNotHave: a visit that a plan does not feed at has a line that feeds no one.
+func TestLinesThatAPlanDoesNotHave(t *testing.T) {
+	_, s := seenOnce(t)
+	second := s.y.Visits[1].Date
+	p := s.policyOf([]plan.Feeding{{Date: second, SyrupL: 2, UnderKg: 6}, {Date: second.AddDate(0, 0, 1), SyrupL: 9}})
+	require.Len(t, p, len(s.y.Visits))
+	for k, l := range p {
+		want := schedule.Line{UnderKg: math.Inf(-1)}
+		if k == 1 {
+			want = schedule.Line{UnderKg: 6, Lot: schedule.Lot{SyrupL: 2}}
+		}
+		require.Equal(t, want, l, "visit %d", k)
+	}
+}
+
+// windowAgain finds the window of a date again from the doses of each day that is tried.
+func windowAgain(tc *trialColony, wanted time.Time) window {
+	day := tc.outlook.Day(wanted)
+	read := day - tc.first()
+	type tried struct {
+		on            int
+		share, onHand float64
+	}
+	var all []tried
+	best := tried{}
+	for on := max(0, read-48); on < read; on += 3 {
+		there, reared := 0.0, 0.0
+		for m := range tc.bare {
+			dosed := tc.path(m, colony.Treatment{Supplement: true, SupplementFrom: on, SupplementTo: on + 7})
+			there += dosed.Bees[read] - tc.bare[m].Bees[read]
+			for d := on; d < on+21 && d < len(dosed.Laid); d++ {
+				reared += dosed.Laid[d] - tc.bare[m].Laid[d]
+			}
+		}
+		if reared >= 5*float64(len(tc.bare)) {
+			all = append(all, tried{on, there / reared, there})
+			if there/reared > best.share {
+				best = all[len(all)-1]
+			}
+		}
+	}
+	out, most := window{first: math.MaxInt, last: -1}, 0.0
+	for _, x := range all {
+		if best.share > 0 && x.share >= 0.75*best.share {
+			out.first, out.last = min(out.first, x.on+tc.first()-1), max(out.last, x.on+tc.first()+1)
+			if x.onHand > most {
+				most, out.most = x.onHand, x.on+tc.first()
+			}
+		}
+	}
+	if out.last >= 0 {
+		out.leadDays = plan.Range{P10: float64(day - out.last), P50: float64(read - best.on), P90: float64(day - out.first)}
+	}
+	return out
+}
+
+// TestWindowsOfManyDays: the window of a supplement is that of its doses whatever day bees are wanted
+// on; and where no dose can show any more, none is timed.
+func TestWindowsOfManyDays(t *testing.T) {
+	d := Open(t, seasontest.OneHive(t, map[string]string{"heft": "fair"}, nil), 50, 50)
+	for _, y := range d.yards {
+		some := 0
+		for _, days := range []int{5, 30, 55, 80} {
+			wanted := y.Season.Today.AddDate(0, 0, days)
+			tc, err := y.trialColony(y.drawsOf(t, d), 4, wanted)
+			require.NoError(t, err)
+			require.Len(t, tc.bare, 4)
+			got := tc.windowFor(wanted)
+			require.Equal(t, windowAgain(tc, wanted), got, "in %d days", days)
+			if got.last >= got.first {
+				some++
+			}
+		}
+		require.Greater(t, some, 1)
+		far := *y.Yard
+		far.Visits = []visits.Visit{{Day: 500, Date: y.Outlook.Date(500)}}
+		late := *y
+		late.Yard = &far
+		got, err := late.findTiming(y.drawsOf(t, d), 4)
+		require.NoError(t, err)
+		require.Equal(t, timing{day: 500, leadDays: got.leadDays}, got, "nothing is in the field any more")
+	}
+}
+
+// TestSyrupInTheFeederIsNoStores: of a weight what was found left of the syrup is taken off; where
+// nobody looked into the feeder, it is told apart by the run.
+func TestSyrupInTheFeederIsNoStores(t *testing.T) {
+	_, s := seenOnce(t)
+	p := colony.DefaultParams()
+	first, second := *s.obs, *s.obs
+	second.Date = first.Date.AddDate(0, 0, 10)
+	first.Food, second.Food = season.Food{Kind: season.FoodGross, GrossKg: 25}, season.Food{Kind: season.FoodGross, GrossKg: 27}
+	seen := func(given ...season.Given) *subject {
+		out := *s
+		out.fed, out.given, out.looks, out.seen.Fed = nil, nil, nil, nil
+		out.see([]season.Observation{first, second}, given, &p)
+		return &out
+	}
+	give := func(left float64) season.Given {
+		return season.Given{Date: first.Date.AddDate(0, 0, 5), SyrupL: 3, Strength: syrup.OneToOne(), LeftL: left, LeftSolidKg: math.NaN()}
+	}
+	bare := seen().looks[1]
+	require.False(t, bare.WithFeeder, "nothing was given")
+	left := seen(give(2)).looks[1]
+	require.False(t, left.WithFeeder)
+	require.InDelta(t, bare.StoresKg-2*syrup.DensityKgPerL(0.5), left.StoresKg, 1e-9)
+	unknown := seen(give(math.NaN())).looks[1]
+	require.True(t, unknown.WithFeeder)
+	require.InDelta(t, bare.StoresKg, unknown.StoresKg, 1e-9)
+	require.InDelta(t, bare.StoresKg, seen(give(0)).looks[1].StoresKg, 1e-9, "it was empty")
+	require.InDelta(t, bare.StoresKg, seen(give(2)).looks[0].StoresKg+2, 1e-9, "the first look came before")
+}
+
+// TestFeederBesideASupplement: the picture of a colony that is fed with a supplement only goes by that
+// feeder, the picture of one that is fed in any case by its own.
+func TestFeederBesideASupplement(t *testing.T) {
+	w, s := seenOnce(t)
+	bag := plan.Feeding{Date: s.y.Visits[0].Date, SyrupL: 2, SugarKg: 2}
+	c := &plan.ColonyPlan{Verdict: plan.NoFeed, Strength: syrup.ThreeToTwo(), Supplement: plan.Supplement{Considered: true, From: s.y.Visits[0].Date, Feedings: []plan.Feeding{bag}, Feeder: plan.BagOnBars}}
+	touching := func() (fed, beside *bool) {
+		a := w.armsOf(s, c, 30, 8)
+		require.NotNil(t, a.protein)
+		require.Equal(t, []int{30, 30}, []int{len(a.alone.stores), len(a.protein.dead)})
+		at := func(x *arm) *bool {
+			if x == nil {
+				return nil
+			}
+			for _, given := range x.given {
+				for _, f := range given {
+					require.Equal(t, s.y.Visits[0].Day-s.first, f.Day)
+					return &f.Touching
+				}
+			}
+			return nil
+		}
+		return at(a.fed), at(a.proteinFed)
+	}
+	fed, beside := touching()
+	require.Nil(t, fed, "it is not fed without")
+	require.True(t, *beside, "a bag lies on the cluster")
+	c.Verdict, c.Feedings, c.Choice.Feeder = plan.Feed, []plan.Feeding{bag}, plan.PailOverCover
+	fed, beside = touching()
+	require.False(t, *fed)
+	require.False(t, *beside)
+	c.Supplement.Feedings = nil
+	_, beside = touching()
+	require.Nil(t, beside)
+	c.Supplement.Considered = false
+	a := w.armsOf(s, c, 30, 8)
+	require.Nil(t, a.protein)
+	require.NotNil(t, a.fed)
+	n := 0
+	a.each(func(*arm) { n++ })
+	require.Equal(t, 2, n)
+}
+
+// TestDaysOfAnArm: a picture's arm counts the dead from the day they starve on and shows none of their
+// food; bees, brood and foragers go on as they would.
+func TestDaysOfAnArm(t *testing.T) {
+	a := newArm(colony.Treatment{}, 3, 2)
+	path := &colony.Path{StoresKg: []float64{2, 1, 4}, Bees: []float64{10, 11, 12}, BroodCells: []float64{5, 6, 7}, ForagerNum: []float64{1, 2, 3}}
+	a.add(path, -1)
+	a.add(path, 0)
+	a.add(path, 1)
+	path.StoresKg = []float64{-1, 0.5, 0.2}
+	a.add(path, 2)
+	require.Equal(t, []float64{1, 2, 3}, a.dead)
+	require.Equal(t, [][]float64{{2, 0, 2, 0}, {1, 0, 0, 0.5}, {4, 0, 0, 0}}, a.stores)
+	require.Equal(t, []float64{10, 10, 10, 10}, a.bees[0])
+	require.Equal(t, []float64{7, 7, 7, 7}, a.brood[2])
+	require.Equal(t, []float64{4, 8, 12}, a.forage)
+	require.Equal(t, []float64{0.25, 0.5, 0.75}, over(a.dead, 4))
+	b := band([][]float64{{4, 1, 3, 2}, {8, 8, 8, 8}})
+	require.Equal(t, [][]float64{{1, 8}, {1, 8}, {2, 8}, {3, 8}, {4, 8}}, [][]float64{b.P10, b.P25, b.P50, b.P75, b.P90})
+	require.Equal(t, [][]float64{{1, 2}, {0, -1}}, pairedGain([][]float64{{3, 5}, {1, 1}}, [][]float64{{2, 3}, {1, 2}}))
+}
+
+// TestANeighbourStandsWhereTheColonyDid: a typical neighbour is seen on the day of the last look, in a
+// hive of the same boxes, with nothing known of it but that.
+func TestANeighbourStandsWhereTheColonyDid(t *testing.T) {
+	k := opened(t, seasontest.OneHive(t, map[string]string{"heft": "light", "seams": "3"}, nil), 50)
+	other := k.neighbour(Neighbour{Seams: 8, Heft: season.HeftHeavy})
+	require.Equal(t, k.s.obs.Date, other.obs.Date)
+	require.Equal(t, 8.0, other.obs.SeamsOfBees)
+	require.Equal(t, season.Food{Kind: season.FoodHeft, Heft: season.HeftHeavy}, other.obs.Food)
+	require.Empty(t, other.looks)
+	require.Empty(t, other.fed)
+	require.Nil(t, other.learned)
+	require.Equal(t, k.s.seen.Day, other.seen.Day)
+	require.NotEqual(t, k.s.key, other.key)
+	require.NotEqual(t, k.s.obs.Food, other.obs.Food, "the colony's own look stays as it was")
+
+	// Every member is set beside itself: bees of both, and the chances counted again.
+	u := k.Unite(Neighbour{Seams: 8, Heft: season.HeftHeavy})
+	require.Equal(t, k.a.members, u.Members)
+	lives := [4]float64{}
+	var bees, both []float64
+	var c ensemble.Realization
+	for m := range u.Members {
+		other.drawer.Realize(other.key, &other.seen, m, &c)
+		bees = append(bees, c.Start.Bees)
+		one := unite(k.a.cases[m].Start, c.Start)
+		both = append(both, one.Bees)
+		var r colony.Runner
+		for i, o := range []int{r.Run(c.Spring(), c.Start, &colony.Treatment{}, 0, nil).StarveDay, r.SimulateHungry(c.Spring(), c.Start, &colony.Treatment{}, 0, nil).StarveDay,
+			r.Run(c.Spring(), one, &colony.Treatment{}, 0, nil).StarveDay, r.SimulateHungry(c.Spring(), one, &colony.Treatment{}, 0, nil).StarveDay} {
+			if o < 0 {
+				lives[i] += 1 / float64(u.Members)
+			}
+		}
+	}
+	require.Equal(t, plan.RangeOf(bees), u.NeighbourBees)
+	require.Equal(t, plan.RangeOf(both), u.BothBees)
+	require.InDeltaSlice(t, lives[:], []float64{u.Neighbour.Careful, u.Neighbour.Hungry, u.Both.Careful, u.Both.Hungry}, 1e-9)
+	require.Equal(t, []float64{coldClusterBees, k.Plan.ColdSpell.P90}, []float64{u.CoverBees, u.SpellDays})
+	require.Equal(t, k.Plan.Bees, u.Bees)
+	bare := *k.Plan
+	bare.Feedings = nil
+	plain := *k
+	plain.Plan = &bare
+	require.Zero(t, plain.Unite(Neighbour{Seams: 8, Heft: season.HeftHeavy}).Fed, "it is not fed")
+}
+
+// TestTheHandIsLearnedFromHives: pairs of a weight and a judgement of the same day, of hives and not of
+// tallies.
+func TestTheHandIsLearnedFromHives(t *testing.T) {
+	s := seasontest.OneHive(t, map[string]string{"gross": "26"}, nil)
+	heft := season.Food{Kind: season.FoodHeft, Heft: season.HeftHeavy}
+	col := &s.Colonies[0]
+	col.Observations[0].Also = []season.Food{heft, {Kind: season.FoodFrames, FramesDeep: 2}}
+	learned := LearnHand(s, s.Settings.Masses())
+	require.Equal(t, []int{1, 1, 0}, []int{learned.Pairs(season.FoodHeft), learned.Pairs(season.FoodFrames), learned.Pairs(season.FoodLiftBack)})
+	more := *col
+	more.Observations = slices.Clone(col.Observations)
+	alone := more.Observations[0]
+	alone.Also = nil
+	judged := more.Observations[0]
+	judged.Food, judged.Also = heft, []season.Food{{Kind: season.FoodFrames, FramesDeep: 1}}
+	more.Observations = append([]season.Observation{alone, judged}, more.Observations...)
+	s.Colonies = append(s.Colonies, more)
+	learned = LearnHand(s, s.Settings.Masses())
+	require.Equal(t, []int{2, 2}, []int{learned.Pairs(season.FoodHeft), learned.Pairs(season.FoodFrames)}, "a look without a pair, or without a weight, tells nothing")
+	s.Colonies[0].Tally = &season.Tally{LookedAt: 3}
+	learned = LearnHand(s, s.Settings.Masses())
+	require.Equal(t, 1, learned.Pairs(season.FoodHeft), "no reading of one hive")
+}
