@@ -1,6 +1,7 @@
 package decide
 
 import (
+	"context"
 	"math"
 	"slices"
 	"testing"
@@ -344,4 +345,83 @@ func TestTheHandIsLearnedFromHives(t *testing.T) {
 	s.Colonies[0].Tally = &season.Tally{LookedAt: 3}
 	learned = LearnHand(s, s.Settings.Masses())
 	require.Equal(t, 1, learned.Pairs(season.FoodHeft), "no reading of one hive")
+}
+
+// TestTheContextIsLookedAtInTurn: at every 64th member and no sooner.
+func TestTheContextIsLookedAtInTurn(t *testing.T) {
+	w := NewWorker(&Options{})
+	over, stop := context.WithCancel(t.Context())
+	stop()
+	n := 0
+	for range 3 {
+		err := w.until(over, func() {
+			for n = 0; ; n++ {
+				w.step()
+			}
+		})
+		require.ErrorIs(t, err, context.Canceled)
+		require.Equal(t, lookEvery-1, n)
+	}
+	require.PanicsWithValue(t, "a fault", func() { _ = w.until(t.Context(), func() { panic("a fault") }) }, "other faults are no end")
+	require.NoError(t, w.until(t.Context(), func() {}))
+}
+
+// TestSolidFeedIsChosenByTheFirstDays: the reason for solid feed is how cold the days after the first
+// visit are.
+func TestSolidFeedIsChosenByTheFirstDays(t *testing.T) {
+	_, y, s := feederYard(t, 15, 20)
+	y.Visits[0].MaxC, y.Visits[1].MaxC = 4, 8
+	choice := solidChoice(y, s)
+	require.Equal(t, plan.FeederSolid{MaxC: 4}, choice.Reason)
+	require.Equal(t, []plan.Feeder{plan.SolidOverCluster, plan.BagOnBars}, []plan.Feeder{choice.Feeder, choice.RunnerUp})
+	require.InDelta(t, 40, daysToNectar(y, 0), 1e-9)
+	require.InDelta(t, 0.5, stillFrac(y, s), 1e-9)
+	y.Facts.NonFlying.P50 = 90
+	require.Equal(t, 1.0, stillFrac(y, s), "a share")
+	y.Facts.Nectar.P50, y.Facts.NonFlying.P50 = s.Today, 0.5
+	require.Equal(t, 0.5, stillFrac(y, s), "nectar is there: a day is counted")
+}
+
+// TestFedWithASupplementToo: a colony that is fed in any case is given by the same lines beside a
+// supplement, in as many springs as it then needs them; its picture ends with the risks of its plan.
+func TestFedWithASupplementToo(t *testing.T) {
+	s := seasontest.OneHive(t, map[string]string{"gross": "18.5", "confirmed": "yes"}, nil)
+	d := Open(t, s, 60, 60)
+	d.options.Supplement = true
+	for _, open := range d.yards {
+		y, err := NewYard(open.Yard, &d.options, open.drawsOf(t, d))
+		require.NoError(t, err)
+		w := NewWorker(&d.options)
+		made, err := w.Decide(t.Context(), y, y.Colonies[0])
+		require.NoError(t, err)
+		p := &made.Plan
+		require.Equal(t, plan.Feed, p.Verdict)
+		require.Len(t, p.Supplement.Feedings, len(p.Feedings))
+		for i, f := range p.Supplement.Feedings {
+			want := p.Feedings[i]
+			require.Equal(t, []any{want.Date, want.SyrupL, want.SolidKg, want.UnderKg, want.SugarKg}, []any{f.Date, f.SyrupL, f.SolidKg, f.UnderKg, f.SugarKg})
+			require.True(t, f.NeededFrac >= 0 && f.NeededFrac <= 1)
+		}
+		require.LessOrEqual(t, p.Supplement.RiskFed.Frac, p.Supplement.Risk.Frac)
+		det, ok, err := NewWorker(&d.options).Detail(t.Context(), y, y.Colonies[0], p)
+		require.NoError(t, err)
+		require.True(t, ok)
+		require.Equal(t, &plan.Ends{Alone: p.Risk.Frac, Fed: p.RiskFed.Frac, Supplement: p.Supplement.Risk.Frac, SupplementFed: p.Supplement.RiskFed.Frac}, det.Starves)
+		require.Equal(t, p.ReserveFrac, det.Reserve.Fed)
+		require.Equal(t, p.Feedings, det.Feedings)
+		require.Equal(t, y.Dates(), det.Visits)
+		require.Equal(t, []any{p.Yard, p.Colony, d.options.Season.Settings.ReserveKg}, []any{det.Yard, det.Colony, det.ReserveKg})
+		last := len(det.Dates) - 1
+		require.InDelta(t, p.Risk.Frac, det.RiskAlone[last], 1e-9)
+		require.InDelta(t, p.Supplement.Risk.Frac, det.RiskSupplement[last], 1e-9)
+		require.InDelta(t, p.Supplement.RiskFed.Frac, det.RiskSupplementFed[last], 1e-9)
+		require.NotEmpty(t, det.BySugar)
+		require.Equal(t, p.Feedings[0].Date, det.ByStart[0].Start)
+		for i, trade := range det.BySugar {
+			require.Equal(t, sugarShares[i] == 1, trade.Planned)
+			require.InDelta(t, sugarShares[i]*det.ByStart[0].SugarKg, trade.SugarKg, 1e-9)
+		}
+		require.Equal(t, det.RiskFed[last], det.ByStart[0].Risk.Frac, "as planned")
+		require.InDelta(t, p.Risk.Frac, det.BySugar[0].Risk.Frac, 1e-9, "without any sugar it is left alone")
+	}
 }

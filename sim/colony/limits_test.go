@@ -1,0 +1,104 @@
+package colony
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestHungerByHand: on the first day a hungry queen lays all from hungry_from_kg on, nothing at
+// hungry_stop_kg, and evenly less between; what was given the evening before counts, wherever it lies.
+func TestHungerByHand(t *testing.T) {
+	p := DefaultParams()
+	f := Forcing(inventedSpring(60, 6), &p)
+	in := Spring{Params: &p, Forcing: f, Span: Span{PollenDay: 0, BloomDay: 50, NectarDay: 55, ReadDay: -1, Days: 60}}
+	stop, from := p.HungryStopKg, p.HungryFromKg
+	require.Greater(t, from, stop)
+	first := func(kg float64, fills ...Feeding) float64 {
+		var r Runner
+		var hungry, grown Path
+		s := InitialState{Bees: 9000, BroodCells: 1500, StoresKg: kg, PollenG: 900, HeatShare: 1}
+		r.SimulateHungry(in, s, &Treatment{Feedings: fills}, 2, &hungry)
+		r.Run(in, s, &Treatment{Feedings: fills}, 2, &grown)
+		require.Positive(t, grown.Laid[0])
+		return hungry.Laid[0] / grown.Laid[0]
+	}
+	for kg, want := range map[float64]float64{0: 0, stop: 0, stop + 0.25*(from-stop): 0.25, (stop + from) / 2: 0.5, from: 1, from + 3: 1} {
+		require.InDelta(t, want, first(kg), 1e-9, "%g kg", kg)
+	}
+	half := (from - stop) / 2
+	require.InDelta(t, 0.5, first(stop, Feeding{Day: -1, CombKg: half}), 1e-9)
+	require.InDelta(t, 0.5, first(stop, Feeding{Day: -1, SolidKg: half / p.SolidKgPerKgSugar, SugarKg: half}), 1e-9, "over the cluster")
+	require.InDelta(t, 0.5, first(stop, Feeding{Day: -1, SyrupKg: half / p.SyrupYield, SugarKg: half, LPerKg: 1.1}), 1e-9, "in the feeder")
+	require.Zero(t, first(stop, Feeding{Day: 0, CombKg: half}), "what comes on the evening of the day is for the next")
+}
+
+// TestHungerAndWhatWasGiven: with food enough both readings are one, also with what was given before the
+// question and with what nobody wrote down.
+func TestHungerAndWhatWasGiven(t *testing.T) {
+	p := DefaultParams()
+	f := Forcing(inventedSpring(80, 3), &p)
+	s := InitialState{Bees: 9000, BroodCells: 1500, StoresKg: 40, PollenG: 900, HeatShare: 1}
+	in := Spring{Params: &p, Forcing: f, Span: Span{PollenDay: 20, BloomDay: 60, NectarDay: 70, ReadDay: -1, Days: 80,
+		Fed:   []Feeding{{Day: -1, SyrupKg: 2, SugarKg: 2, LPerKg: 1.1, Touching: true}, {Day: 12, SolidKg: 1, SugarKg: 1}, {Day: 30, CombKg: 2}},
+		Gifts: []Gift{{Day: 5, Kg: 1.5}}}}
+	care := &Treatment{Feedings: []Feeding{{Day: 3, SyrupKg: 1, SugarKg: 1, LPerKg: 1.1}, {Day: 79, CombKg: 1}}}
+	var r Runner
+	var grown, hungry Path
+	careful := r.Run(in, s, care, 2, &grown)
+	require.Equal(t, careful, r.SimulateHungry(in, s, care, 2, &hungry))
+	require.Equal(t, grown, hungry)
+	bare := in
+	bare.Span.Fed, bare.Span.Gifts = nil, nil
+	require.NotEqual(t, careful, r.Run(bare, s, care, 2, nil), "it shows")
+}
+
+// TestFedUpToTheLastDay: a run's last evening is still one to feed on, the next is not.
+func TestFedUpToTheLastDay(t *testing.T) {
+	p := DefaultParams()
+	f := make([]ForceDay, 6)
+	l := &DailyDemand{}
+	l.Resize(6)
+	in := Spring{Params: &p, Forcing: f, Span: Span{NectarDay: 90, Days: 6, ReadDay: -1}}
+	var r Runner
+	for day, used := range map[int]int{-1: 1, 0: 1, 4: 1, 5: 1, 6: 0, 7: 0, 8: 0} {
+		out := r.SimulateStores(in, 2, []Feeding{{Day: day, CombKg: 1}}, 0, l, nil)
+		require.Equal(t, used, out.FeedingsUsed, "day %d", day)
+		require.InDelta(t, 2+float64(used), out.NectarKg, 1e-12)
+	}
+	in.Span.Days = 4 // the table is longer than the run
+	require.Zero(t, r.SimulateStores(in, 2, []Feeding{{Day: 4, CombKg: 1}}, 0, l, nil).FeedingsUsed)
+	in.Span.Days = 99
+	require.Equal(t, 1, r.SimulateStores(in, 2, []Feeding{{Day: 5, CombKg: 1}, {Day: 6, CombKg: 1}}, 0, l, nil).FeedingsUsed)
+}
+
+// TestNamesThatAreNear: for a slip the two names that share most letters of its words are suggested,
+// the nearer first.
+func TestNamesThatAreNear(t *testing.T) {
+	shared := func(name, with string) (n int) {
+		for _, word := range strings.Split(with, "_") {
+			if word != "" && strings.Contains(name, word) {
+				n += len(word)
+			}
+		}
+		return n
+	}
+	for _, slip := range []string{"heat_los", "nectar_day", "wrap", "brood__cold", "honey_mg", "winter_loss", "zzz", ""} {
+		near := nearNames(slip)
+		require.Len(t, near, 2)
+		require.NotEqual(t, near[0], near[1], "%q", slip)
+		first, second := 0, 0
+		for _, c := range Catalogue() {
+			switch n := shared(c.Name, slip); {
+			case n > first:
+				first, second = n, first
+			case n > second:
+				second = n
+			}
+		}
+		require.Equal(t, []int{first, second}, []int{shared(near[0], slip), shared(near[1], slip)}, "%q: %v", slip, near)
+	}
+	p := DefaultParams()
+	require.ErrorContains(t, p.Set("bee_mas_g", 0.1), "bee_mass_g")
+}
