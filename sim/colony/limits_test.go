@@ -1,10 +1,13 @@
 package colony
 
 import (
+	"math"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"bloomgap/forage/flight"
 )
 
 // TestHungerByHand: on the first day a hungry queen lays all from hungry_from_kg on, nothing at
@@ -101,4 +104,36 @@ func TestNamesThatAreNear(t *testing.T) {
 	}
 	p := DefaultParams()
 	require.ErrorContains(t, p.Set("bee_mas_g", 0.1), "bee_mass_g")
+}
+
+// TestCoolHoursGatherHalf: pollen is gathered in all hours of foraging and in half of those in which
+// bees fly but do not forage.
+func TestCoolHoursGatherHalf(t *testing.T) {
+	p := DefaultParams()
+	days := inventedSpring(90, 2)
+	cool := 0
+	for i, f := range Forcing(days, &p) {
+		d := &days[i]
+		flying := d.CleansingH * flight.SunShare(d.TminC, d.TmaxC)
+		require.InDelta(t, f.FlightH+0.5*math.Max(0, flying-f.FlightH), f.PollenH, 1e-9, "day %d", i)
+		if flying > f.FlightH+0.1 {
+			cool++
+		}
+	}
+	require.Greater(t, cool, 10)
+}
+
+// TestAReserveIsPassedOnce: on the first evening that holds less than it, be it the very first.
+func TestAReserveIsPassedOnce(t *testing.T) {
+	p := DefaultParams()
+	l := &DailyDemand{}
+	l.Resize(5)
+	for i := range 5 {
+		l.NeedKg[i] = 1
+	}
+	in := Spring{Params: &p, Forcing: make([]ForceDay, 5), Span: Span{NectarDay: 9, Days: 5, ReadDay: -1}}
+	var r Runner
+	for reserve, day := range map[float64]int{9: 0, 4.5: 0, 4: 1, 3.5: 1, 2.5: 2, 0.5: 4, 0: -1} {
+		require.Equal(t, day, r.SimulateStores(in, 5, nil, reserve, l, nil).ReserveDay, "%g kg; evenings hold 4, 3, 2, 1 and 0", reserve)
+	}
 }
