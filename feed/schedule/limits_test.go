@@ -148,13 +148,10 @@ func TestAVisitOnTheDayOfTheLook(t *testing.T) {
 // however much of one is there.
 func TestFullWithOneFeedThereIsRoomForTheOther(t *testing.T) {
 	s := Set{Terms: Terms{Feeder: Feeder{HoldsL: 4, AtATime: 1, Blocks: 1}, Rules: testRules()}}
-	run := colony.StoresRun{}
-	run.SolidKg = 9
-	require.Equal(t, Lot{SyrupL: 2}, s.room(Lot{SyrupL: 2}, &run, 1.5))
-	require.Equal(t, Lot{}, s.room(Lot{SolidKg: 1}, &run, 1.5))
-	run.SolidKg, run.FeederKg = 0, 9
-	require.Equal(t, Lot{SolidKg: 1}, s.room(Lot{SolidKg: 1}, &run, 1.5))
-	require.Equal(t, Lot{}, s.room(Lot{SyrupL: 2}, &run, 1.5))
+	require.Equal(t, Lot{SyrupL: 2}, s.room(Lot{SyrupL: 2}, 0, 9, 1.5))
+	require.Equal(t, Lot{}, s.room(Lot{SolidKg: 1}, 0, 9, 1.5))
+	require.Equal(t, Lot{SolidKg: 1}, s.room(Lot{SolidKg: 1}, 9, 0, 1.5))
+	require.Equal(t, Lot{}, s.room(Lot{SyrupL: 2}, 9, 0, 1.5))
 }
 
 // TestASmallReserveIsAReserve: under a kilogram too: the line lies that much higher, and so does the fill.
