@@ -162,7 +162,7 @@ func TestWindowsOfManyDays(t *testing.T) {
 	d := Open(t, seasontest.OneHive(t, map[string]string{"heft": "fair"}, nil), 50, 50)
 	for _, y := range d.yards {
 		some := 0
-		for _, days := range []int{5, 30, 55, 80} {
+		for _, days := range []int{-50, -35, -20, 5, 30, 55, 80} {
 			wanted := y.Season.Today.AddDate(0, 0, days)
 			tc, err := y.trialColony(y.drawsOf(t, d), 4, wanted)
 			require.NoError(t, err)

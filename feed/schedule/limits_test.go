@@ -253,3 +253,87 @@ func TestTheSearchIsMadeOnTheFirstOfMany(t *testing.T) {
 	require.Equal(t, b.levels, a.levels)
 	require.Equal(t, []float64{b.RiskFrac, b.HeldFrac, b.SugarKg, b.Given}, []float64{a.RiskFrac, a.HeldFrac, a.SugarKg, a.Given})
 }
+
+// TestTwoFeedersForAReserve: where one visit must do, two feeders at a time are tried for the sake of the
+// reserve, however few the feedings; without a reserve, or with room for one, they are not.
+func TestTwoFeedersForAReserve(t *testing.T) {
+	p := colony.DefaultParams()
+	var members []Member
+	for range 30 {
+		members = append(members, eater(mildDays(61), &p, 5, 0.1, 60))
+	}
+	for _, c := range []struct {
+		reserveKg float64
+		most      int
+		want      int
+	}{{5, 2, 2}, {5, 1, 1}, {0, 2, 1}} {
+		rules := testRules()
+		rules.ReserveKg = c.reserveKg
+		r, s := NewRunner(), &Set{}
+		r.Prepare(s, 1, members, Terms{Visits: []Visit{{Day: 0, MaxC: 15}}, Feeder: Feeder{HoldsL: 4, AtATime: 1, Blocks: 1}, Rules: rules})
+		one := r.find(s, levels{risk: rules.AcceptRiskFrac, reserve: 1 - rules.ReserveFrac, last: firstLast})
+		got := r.Find(s, c.most, c.most, new(Result))
+		require.Equal(t, c.want, got.Feeder.AtATime, "%+v", c)
+		if c.want == 2 {
+			require.Equal(t, 1.0, got.HeldFrac, "5 kg, and 8 L for the 6 kg that are eaten")
+			require.Zero(t, one.HeldFrac)
+			require.Greater(t, got.Tries, one.Tries)
+		} else {
+			require.Equal(t, one.Tries, got.Tries, "nothing else is tried: %+v", c)
+		}
+	}
+}
+
+// TestWithoutAReserveNoFoodOutOfReachIsCounted: a fill is to leave what is out of reach on cold days; with a
+// reserve it is the reserve that is to be left.
+func TestWithoutAReserveNoFoodOutOfReachIsCounted(t *testing.T) {
+	r, s, members := oneSet(5, 5, 5)
+	params := *members[0].Spring.Params
+	params.UnreachableKg = 3
+	for m := range members {
+		members[m].Spring.Params = &params
+		cold := slices.Clone(members[m].Spring.Forcing)
+		cold[45].Cold = 1
+		members[m].Spring.Forcing = cold
+	}
+	terms := s.Terms
+	terms.Feeder.HoldsL = 20
+	kgPerL := terms.Rules.Strength.StoresKgPerL()
+	for reserve, owed := range map[float64]float64{0: 2.5 + 3 - 1.2, 4: 3.9 + 4 - 1.2} { // cold on the 25th day after the visit; 39 days to nectar
+		terms.Rules.ReserveKg = reserve
+		r.Prepare(s, 1, members, terms)
+		g := group{members: []int{0, 1, 2}, read: []float64{1.2, 1.2, 1.2}, there: []float64{1.2, 1.2, 1.2}}
+		got := r.line(s, 2, &g, levels{risk: 0.05, reserve: 0.5, last: 0.7})
+		require.True(t, math.IsInf(got.UnderKg, 1))
+		require.InDelta(t, math.Ceil(owed/kgPerL/0.5-1e-9)*0.5, got.Lot.SyrupL, 1e-9, "%g kg of reserve", reserve)
+	}
+}
+
+// TestResultsAddUp: what a member is given is the sum of its lots, whatever was given.
+func TestResultsAddUp(t *testing.T) {
+	p := colony.DefaultParams()
+	members := []Member{eater(mildDays(61), &p, 9, 0.1, 60), eater(mildDays(61), &p, 3, 0.1, 60), eater(mildDays(61), &p, 6, 0.1, 25)}
+	visits := []Visit{{Day: 0, MaxC: 2}, {Day: 10, MaxC: 15}, {Day: 20, MaxC: 3}, {Day: 40, MaxC: 15}}
+	r, s := NewRunner(), &Set{}
+	r.Prepare(s, 1, members, Terms{Visits: visits, Feeder: Feeder{HoldsL: 4, AtATime: 1, Blocks: 1}, Rules: testRules()})
+	var res Result
+	r.Judge(s, Policy{{UnderKg: math.Inf(1), Lot: Lot{SolidKg: 1.5}}, {UnderKg: 5, Lot: Lot{SyrupL: 2}}, {UnderKg: math.Inf(1), Lot: Lot{SolidKg: 2}}, {UnderKg: 99, Lot: Lot{SyrupL: 3}}}, &res)
+	sugarPerL := s.Rules.Strength.SugarKgPerL()
+	for m := range members {
+		var sum Lot
+		n := 0
+		for k := range visits {
+			l := res.Lots[k][m]
+			sum.SyrupL, sum.SolidKg = sum.SyrupL+l.SyrupL, sum.SolidKg+l.SolidKg
+			if !l.None() {
+				n++
+			}
+		}
+		require.Equal(t, []float64{sum.SyrupL, sum.SolidKg}, []float64{res.SyrupL[m], res.SolidKg[m]})
+		require.InDelta(t, sum.SyrupL*sugarPerL+sum.SolidKg, res.SugarKg[m], 1e-9)
+		require.Equal(t, n, res.Given[m])
+	}
+	require.Equal(t, []float64{3.5, 3.5, 3.5}, res.SolidKg)
+	require.Equal(t, []float64{3, 5, 0}, res.SyrupL)
+	require.Equal(t, []int{3, 1, 3, 2}, res.ByVisit)
+}
