@@ -337,3 +337,11 @@ func TestResultsAddUp(t *testing.T) {
 	require.Equal(t, []float64{3, 5, 0}, res.SyrupL)
 	require.Equal(t, []int{3, 1, 3, 2}, res.ByVisit)
 }
+
+// TestTheLeastWorthATrip: it is that, and not a step more, also where a trip is worth little.
+func TestTheLeastWorthATrip(t *testing.T) {
+	s := Set{Terms: Terms{Visits: []Visit{{MaxC: 2}, {MaxC: 15}}, Feeder: Feeder{HoldsL: 4, AtATime: 1, Blocks: 1}, Rules: testRules()}}
+	s.Rules.LeastSyrupL, s.Rules.LeastSolidKg = 0.5, 0.25
+	require.Equal(t, Line{UnderKg: math.Inf(1), Lot: Lot{SolidKg: 0.25}}, s.Least(0))
+	require.Equal(t, Line{UnderKg: math.Inf(1), Lot: Lot{SyrupL: 0.5}}, s.Least(1))
+}

@@ -506,3 +506,22 @@ func TestLooksByKind(t *testing.T) {
 	_, ok := ParseHeft("not hefted")
 	require.False(t, ok)
 }
+
+// TestDrawsFarOffCountForNothing: a draw a thousand deviations off has no weight beside one that agrees, and
+// shares are shares however little all of them agree.
+func TestDrawsFarOffCountForNothing(t *testing.T) {
+	zero := []float64{0, 0, 0}
+	for _, shift := range []float64{0, -5000, 5000} {
+		l := &learner{logW: []float64{shift, shift - 2000, shift}, alive: zero, prior: zero}
+		require.InDelta(t, 2, l.weights(1), 1e-9)
+		require.InDeltaSlice(t, []float64{0.5, 0, 0.5}, l.w, 1e-12)
+		require.InDelta(t, shift+math.Log(2.0/3), logMean(l.logW), 1e-9)
+	}
+	l := learnerOf(t)
+	l.evidence, l.ess, l.widened = []float64{-4000, -9000, -4000}, zero, zero
+	l.useAll, l.usePicked, l.storesKg, l.lastBees = zero, zero, zero, zero
+	r := l.report(3, nil, nil)
+	require.InDeltaSlice(t, []float64{0.5, 0, 0.5}, r.MemberWeight, 1e-12)
+	require.InDelta(t, 2, r.MemberESS, 1e-9)
+	require.Len(t, l.untold(nil), 0)
+}
