@@ -51,6 +51,7 @@ type options struct {
 	ownTests bool
 	budget   time.Duration
 	only     string
+	again    bool
 }
 
 func run(ctx context.Context) error {
@@ -70,6 +71,7 @@ func run(ctx context.Context) error {
 	flag.BoolVar(&o.ownTests, "own", false, "ask only the tests of the changed package itself")
 	flag.DurationVar(&o.budget, "budget", 30*time.Second, "time of tests asked about one change, the quickest of each package first")
 	flag.StringVar(&o.only, "only", "", "only changes whose description holds this text")
+	flag.BoolVar(&o.again, "again", false, "only changes that survivors.md holds as open")
 	flag.Parse()
 	root, err := filepath.Abs(o.root)
 	if err != nil {
@@ -89,7 +91,9 @@ func run(ctx context.Context) error {
 	}
 	rng := rand.New(rand.NewPCG(o.seed, 0))
 	rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
-	all = slices.DeleteFunc(all, func(c *change) bool { return !strings.Contains(c.String(), o.only) })
+	all = slices.DeleteFunc(all, func(c *change) bool {
+		return !strings.Contains(c.String(), o.only) || o.again && !strings.HasPrefix(known[c.key()], "open")
+	})
 	check := newTypeChecker(rooms, compiled)
 	for _, name := range strings.Split(o.rooms, ",") {
 		check.findTies("bloomgap/" + name)

@@ -259,6 +259,9 @@ func TestEachMemberStopsWhenItHasEnough(t *testing.T) {
 		start := startAt(seen[0].StoresKg, seen[0].StoresSDKg)
 		l, err := newLearner(pl, key, start, seen, opt)
 		require.NoError(t, err)
+		if name == "surprising" {
+			l.gaps = []gap{{day: -1, seen: 29, lowKg: 1, highKg: 5, frac: 0.3}}
+		}
 		draws, widened := 0, 0
 		for m := range 40 {
 			pick := int(l.member(m)) - m*opt.Most
