@@ -352,7 +352,7 @@ func TestAYardWithoutWeatherBefore(t *testing.T) {
 		require.NoError(t, err, "no supplement is asked about")
 		d.options.Supplement = true
 		_, err = NewYard(&blind, &d.options, y.drawsOf(t, d))
-		require.Error(t, err)
+		require.ErrorContains(t, err, "give a weather record")
 		require.ErrorAs(t, err, new(read.InputError))
 	}
 }

@@ -90,7 +90,7 @@ func TestLooksThatCannotBeLearnedFrom(t *testing.T) {
 		wrong.looks = slices.Clone(sub.looks)
 		wrong.looks[1].StoresSDKg = 0
 		got := wrong.learn(50)
-		require.Error(t, got.trouble)
+		require.ErrorContains(t, got.trouble, "is not known")
 		require.Nil(t, got.looks)
 		require.Nil(t, got.learned)
 		twice := *sub

@@ -74,7 +74,7 @@ func TestPartsAreMergedByHand(t *testing.T) {
 	all.NowG = []int64{900, 1800, 3200}
 	require.True(t, Of(all).LaterBy.IsZero(), "all of it is needed at once")
 	_, err = MergeSums(nil)
-	require.Error(t, err)
+	require.ErrorContains(t, err, "nothing to merge")
 	a.Source = " a.json "
 	require.Equal(t, []string{"a.json", "part 3"}, []string{partName(&a, 7), partName(&b, 2)})
 }

@@ -33,7 +33,7 @@ func TestWordsOfStrengths(t *testing.T) {
 	require.NoError(t, err, "the strongest there is")
 	_, err = syrup.Parse("80.1%")
 	require.ErrorContains(t, err, "80.1 %")
-	require.Error(t, syrup.Strength{}.Validate(), "none is none")
+	require.ErrorContains(t, syrup.Strength{}.Validate(), "cannot be mixed", "none is none")
 	require.True(t, syrup.Strength{}.IsZero())
 	require.False(t, syrup.TwoToOne().IsZero())
 }
@@ -49,7 +49,7 @@ func TestStrengthsAsText(t *testing.T) {
 		require.InDelta(t, s.MassFrac, got.MassFrac, 1e-12)
 	}
 	was := syrup.TwoToOne()
-	require.Error(t, was.UnmarshalText([]byte("thick")))
+	require.ErrorContains(t, was.UnmarshalText([]byte("thick")), "thick")
 	require.Equal(t, syrup.TwoToOne(), was)
 }
 

@@ -309,7 +309,7 @@ func TestWhatAWorldIsMadeOf(t *testing.T) {
 		require.Equal(t, fine, len(w) == 1)
 	}
 	w, ps, _ = worldsOf(t, func(s *season.Season) { s.Today = on(6, 20) }, nil)
-	require.Error(t, ps.Err())
+	require.ErrorContains(t, ps.Err(), "20 June")
 	require.Empty(t, w)
 
 	w, _, _ = worldsOf(t, func(s *season.Season) { s.Yards[0].BloomDate, s.Yards[0].BloomSpreadDays = on(5, 12), 3 }, nil)
@@ -512,7 +512,7 @@ func TestYardsThatCannotBePlanned(t *testing.T) {
 	_, err = Open(s, &s.Yards[0], nil, Weather{}, Options{Draws: ensemble.NewSharedDraws(base, 10, 1, false), Base: &base, Members: 10})
 	require.ErrorContains(t, err, "weather record")
 	_, err = Weather{}.UnknownOutlook(on(3, 1))
-	require.Error(t, err)
+	require.ErrorContains(t, err, "no spring can be made")
 }
 
 // TestDatesOfSomeSprings: springs that reach the sum carry the whole weight; the others are told.

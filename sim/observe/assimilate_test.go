@@ -164,7 +164,7 @@ func forecast(t *testing.T, pl *ensemble.SpringEnsemble, hives []hive, w way, da
 func TestSecondAndThirdLook(t *testing.T) {
 	o := outlook(t, 40)
 	hives := truths(o, 200, prior(), 77)
-	pl := ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(colony.DefaultParams(), 150, 1, false), ensemble.SpringEnsembleOptions{Today: 49, ReadDay: -1})
+	pl := ensemble.NewSpringEnsemble(o, ensemble.NewSharedDraws(colony.DefaultParams(), 70, 1, false), ensemble.SpringEnsembleOptions{Today: 49, ReadDay: -1})
 	for _, w := range []way{{"heft by hand", 3, 2}, {"scale, tare not known", 1.5, 1.4}} {
 		last := forecast(t, pl, hives, w, []int{49})
 		t.Logf("%s, last look alone: %+v", w.name, last)

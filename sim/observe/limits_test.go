@@ -375,9 +375,9 @@ func TestErrorsThatAreNotKnown(t *testing.T) {
 	_, err = learn(0, func(o *Observation) { whole(o); o.Way = 1 })
 	require.NoError(t, err, "two ways have nothing in common")
 	_, err = learn(0.05, func(o *Observation) { whole(o); o.CommonSDKg = -0.1 })
-	require.Error(t, err)
+	require.ErrorContains(t, err, "is not known")
 	_, err = learn(0.05, func(o *Observation) { whole(o); o.CommonSDKg = 1.01 })
-	require.Error(t, err)
+	require.ErrorContains(t, err, "is not known")
 }
 
 // TestWhatAReadingHolds: a weight holds what is in the feeder, combs counted do not hold what lies
