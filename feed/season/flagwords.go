@@ -16,7 +16,8 @@ var (
 	underColumn = regexp.MustCompile(`\bunder (` + flagColumns + `)\b`)
 	longColumn  = regexp.MustCompile(`(^|[ (])((?:` + flagColumns + `))([ ,;:)]|$)`)
 	namesOfOne  = strings.NewReplacer(
-		", or other dates under visits", "",
+		", or other dates under visits", "", "or the day named in "+settingsFile, "or name that day with --today",
+		`the hive of colony "this hive"`, "the hive",
 		`row 2 of the table of colonies: colony this hive of this yard`, "the hive",
 		`the colony "this hive"`, "the hive", `colony "this hive"`, "the hive", `colony this hive of this yard`, "the hive",
 		`the yard "this yard"`, "the place", `yard "this yard"`, "the place", `yard this yard: `, "", `yard this yard`, "the place",

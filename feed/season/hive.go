@@ -18,8 +18,8 @@ func DayAsked(clock time.Time, today, seen string) (time.Time, error) {
 	if strings.TrimSpace(today) != "" {
 		return ParseDay("--today", strings.TrimSpace(today))
 	}
-	if d, err := time.Parse(time.DateOnly, strings.TrimSpace(seen)); err == nil && d.After(clock) {
-		return d, nil
+	if d, err := read.ParseDate(seen, read.YearLast); err == nil && d.Day.After(clock) {
+		return d.Day, nil
 	}
 	return clock, nil
 }
@@ -67,12 +67,15 @@ func placeOf(yard map[string]string) {
 // typed is a number as one types it.
 func typed(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-// ParseDay reads a day as year-month-day. what is the flag or field that it was
+// ParseDay reads a day in any way of writing that has one reading. what is the flag or field that it was
 // written in, for the error.
 func ParseDay(what, text string) (time.Time, error) {
-	d, err := time.Parse(time.DateOnly, text)
-	if err != nil {
-		return time.Time{}, fmt.Errorf("%s %q is not a day; write it as 2027-03-20", what, text)
+	d, err := read.ParseDate(text, read.YearLast)
+	switch {
+	case err == nil:
+		return d.Day, nil
+	case err.Code == read.CellDateOrder:
+		return time.Time{}, fmt.Errorf("%s %s; %s", what, err.Message, err.Fix)
 	}
-	return d, nil
+	return time.Time{}, fmt.Errorf("%s %q is not a day; write it as 2027-03-20", what, text)
 }
