@@ -30,7 +30,7 @@ func (p *Page) Heading(format string, args ...any) {
 	if p.out.Len() > 0 {
 		p.out.WriteByte('\n')
 	}
-	p.out.WriteString(text.WrapSoft(words.Clean(fmt.Sprintf(format, args...)), MinWidth) + "\n")
+	p.out.WriteString(wrapLines(words.Clean(fmt.Sprintf(format, args...)), MinWidth) + "\n")
 }
 
 // Line prints text, wrapped.
@@ -43,7 +43,7 @@ func (p *Page) Item(format string, args ...any) { p.hang("  ", fmt.Sprintf(forma
 func (p *Page) Exact(s string) { p.out.WriteString("  " + words.Clean(s) + "\n") }
 
 func (p *Page) hang(lead, s string) {
-	for line := range strings.SplitSeq(text.WrapSoft(words.Clean(s), MinWidth-len(lead)), "\n") {
+	for line := range strings.SplitSeq(wrapLines(words.Clean(s), MinWidth-len(lead)), "\n") {
 		p.out.WriteString(strings.TrimRight(lead+line, " ") + "\n")
 	}
 }
@@ -77,7 +77,7 @@ func (p *Page) Grid(cols []Column, rows [][]string) {
 			clean[i] = append(clean[i], words.Clean(cell))
 		}
 	}
-	writeTable(&p.out, inner, widths, clean, text.WrapSoft)
+	writeTable(&p.out, inner, widths, clean, wrapLines)
 }
 
 // writeTable prints a table whose columns have these widths at most; 0 sets no

@@ -3,6 +3,7 @@ package terminal
 import (
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 
 	"github.com/jedib0t/go-pretty/v6/text"
@@ -172,7 +173,7 @@ func wrap(s string, width int) []string {
 		line.Reset()
 		used = 0
 	}
-	for _, word := range strings.Fields(s) {
+	for _, word := range parcels(s, width) {
 		w := text.StringWidthWithoutEscSequences(word)
 		if used > 0 {
 			if used+1+w <= width {
@@ -192,6 +193,34 @@ func wrap(s string, width int) []string {
 	}
 	return append(lines, line.String())
 }
+
+// parcels are the words of a text, with what is read at one glance left together where it
+// fits a line: a figure and its unit, a day and its month, with the weekday before it.
+func parcels(s string, width int) []string {
+	var out []string
+	last := ""
+	for _, word := range strings.Fields(s) {
+		if n := len(out); n > 0 && oneGlance(last, word) && text.StringWidthWithoutEscSequences(out[n-1])+1+text.StringWidthWithoutEscSequences(word) <= width {
+			out[n-1] += " " + word
+		} else {
+			out = append(out, word)
+		}
+		last = word
+	}
+	return out
+}
+
+// oneGlance tells that a word belongs to the one before it.
+func oneGlance(before, word string) bool {
+	word = strings.TrimRight(word, ".,;:)")
+	return figure.MatchString(before) && unit.MatchString(word) || weekday.MatchString(before) && figure.MatchString(word)
+}
+
+var (
+	figure  = regexp.MustCompile(`^[(±+-]*[0-9][0-9.,]*$`)
+	unit    = regexp.MustCompile(`^(%|kg|g|L|lb|lbs|oz|gal|qt|C|F|km|m|ft|mi|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec|(Janu|Febru)ary|March|April|June|July|August|(Septem|Octo|Novem|Decem)ber)$`)
+	weekday = regexp.MustCompile(`^\(?(Mon|Tue|Wed|Thu|Fri|Sat|Sun)$`)
+)
 
 func dash(s string) string {
 	if s == "" {
