@@ -265,6 +265,7 @@ func (u Style) nextLine(pl *plan.Plan, c *plan.ColonyPlan) string {
 
 func (u Style) feedingLines(c *plan.ColonyPlan) []FeedingLine {
 	var out []FeedingLine
+	solid, syrup := false, false // given before
 	for _, f := range c.Feedings {
 		l := FeedingLine{When: u.Day(f.Date)}
 		if f.SyrupL > 0 {
@@ -274,13 +275,26 @@ func (u Style) feedingLines(c *plan.ColonyPlan) []FeedingLine {
 			l.Solid = u.Mass(f.SolidKg)
 		}
 		if f.UnderKg > 0 {
-			l.Note = fmt.Sprintf("only if %s: %s of springs", u.Under(f.UnderKg, f.UnderGrossKg, f.UnderHeft), Share(f.NeededFrac))
+			l.Note = fmt.Sprintf("only if %s%s: %s of springs", u.Under(f.UnderKg, f.UnderGrossKg, f.UnderHeft), roomFor(&f, solid, syrup), Share(f.NeededFrac))
 		} else if f.OnlyIfLow {
 			l.Note = fmt.Sprintf("only if no nectar has come: %s of springs", Share(f.NeededFrac))
 		}
+		solid, syrup = solid || f.SolidKg > 0, syrup || f.SyrupL > 0
 		out = append(out, l)
 	}
 	return out
+}
+
+// roomFor says what must be gone of an earlier feed before the next of its kind is given;
+// "" where there was none.
+func roomFor(f *plan.Feeding, solid, syrup bool) string {
+	switch {
+	case f.SyrupL > 0 && syrup:
+		return " and the feeder is half empty"
+	case f.SolidKg > 0 && solid:
+		return " and what lies over the cluster is half gone"
+	}
+	return ""
 }
 
 func (u Style) feederLines(c *plan.ColonyPlan) []string {
