@@ -331,3 +331,51 @@ func TestWhatAWorkerHeldBeforeCountsForNothing(t *testing.T) {
 	require.Equal(t, gain, gotGain)
 	require.Equal(t, off, gotOff)
 }
+
+// TestDaysAsWarmAsTheRuleAsks: days that just reach it are days for syrup, a visit that just enough springs
+// need is one to reckon with, and one piece on hand is on hand.
+func TestDaysAsWarmAsTheRuleAsks(t *testing.T) {
+	perL := syrup.ThreeToTwo().StoresKgPerL()
+	need := []float64{4 * perL, 4 * perL, 4 * perL}
+	for _, c := range []struct {
+		maxC, needed float64
+		jar          float64
+	}{{10, 1, 6*0.5 + 2*3 + pointsTooFar}, {9.99, 1, 6*0.5 + pointsBig}, {10, 0.05, 6*0.5 + 2*3 + pointsTooFar}, {10, 0.049, 6*0.5 + pointsBig}} {
+		_, y, s := feederYard(t, c.maxC, 20)
+		require.Equal(t, 10.0, s.Settings.Rules.TouchingOnlyBelowC)
+		for k := range y.Visits {
+			y.Visits[k].NeededFrac = c.needed
+		}
+		require.InDelta(t, c.jar, pointsOf(ranked(y, need, 0, s))[plan.EntranceJar], 1e-9, "%+v", c)
+	}
+	_, y, s := feederYard(t, 15, 20)
+	for count, onHand := range map[int]bool{0: false, 1: true, 2: true} {
+		s.Equipment = []season.Equipment{{Item: season.Tray, Count: count, HoldsL: math.NaN()}, {Item: season.Pail, Count: 5, HoldsL: math.NaN()}}
+		for _, x := range ranked(y, need, 0, s) {
+			if x.way.feeder == plan.TrayUnderLid {
+				require.Equal(t, onHand, x.onHand, "%d trays", count)
+			}
+		}
+	}
+}
+
+// TestSplicedOnTheEvening: a wrap that comes off in the evening of a day is missed from the next day on.
+func TestSplicedOnTheEvening(t *testing.T) {
+	k := opened(t, seasontest.OneHive(t, map[string]string{"heft": "light", "wrapped": "yes"}, nil), 50)
+	on := k.Yard().Today + 6
+	k.Unwrap(k.Yard().Outlook.Date(on), 0.5)
+	x, differ := &k.w.wraps, 0
+	for m := range x.members {
+		for d, kg := range x.spliced[m].NeedKg {
+			want := x.on[m].NeedKg[d]
+			if d+k.s.first > on {
+				want = x.off[m].NeedKg[d]
+			}
+			require.Equal(t, want, kg, "member %d, day %d", m, d)
+			if x.on[m].NeedKg[d] != x.off[m].NeedKg[d] {
+				differ++
+			}
+		}
+	}
+	require.Positive(t, differ)
+}

@@ -48,6 +48,8 @@ func TestPartsAreMergedByHand(t *testing.T) {
 		require.Equal(t, plan.Amount{P10: 1.8, P50: 3.6, P90: 6.4}, o.SugarKg)
 		require.InDeltaSlice(t, []float64{0, 0, 2.4}, []float64{o.LaterSugarKg.P10, o.LaterSugarKg.P50, o.LaterSugarKg.P90}, 1e-9)
 		require.Equal(t, plan.Amount{P10: 1, P50: 1, P90: 1}, o.SugarBags)
+		require.Equal(t, plan.Amount{P10: 0.8, P50: 1.6, P90: 2.4}, o.WaterL)
+		require.Equal(t, plan.Amount{P10: 2, P50: 4, P90: 6}, o.SyrupL)
 		require.Equal(t, 4, o.Colonies)
 		for _, line := range o.Gear {
 			switch line.Item {

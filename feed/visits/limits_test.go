@@ -278,6 +278,9 @@ func TestWhatAWorldIsMadeOf(t *testing.T) {
 	w, ps, _ = worldsOf(t, func(s *season.Season) { record("ahead.csv")(s); s.Today = on(3, 12) }, files)
 	require.True(t, ps.Has(season.AheadGuard), "17 days ahead")
 	require.Contains(t, w, name)
+	w, ps, _ = worldsOf(t, func(s *season.Season) { record("nine.csv")(s); s.Yards[0].Climate, s.Yards[0].LonDeg = "auto", 140 }, files)
+	require.True(t, ps.Has(season.FarGuard), "the springs beside a short record lie an ocean away")
+	require.NotContains(t, w, name)
 	plants := bloom.Default(45.3, -72.9)
 	for file, fine := range map[string]bool{"": false, "mill.csv": true} { // in August of the year before
 		s := seasontest.OneHive(t, map[string]string{"heft": "light"}, nil)

@@ -2,10 +2,13 @@ package colony
 
 import (
 	"math"
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"bloomgap/forage/flight"
 )
@@ -135,5 +138,121 @@ func TestAReserveIsPassedOnce(t *testing.T) {
 	var r Runner
 	for reserve, day := range map[float64]int{9: 0, 4.5: 0, 4: 1, 3.5: 1, 2.5: 2, 0.5: 4, 0: -1} {
 		require.Equal(t, day, r.SimulateStores(in, 5, nil, reserve, l, nil).ReserveDay, "%g kg; evenings hold 4, 3, 2, 1 and 0", reserve)
+	}
+}
+
+// TestStoresAreThePlainOnes follows the stores day by day in plain steps, whatever is eaten, brought in and
+// given, with feed that is gone before nectar and feed that is not.
+func TestStoresAreThePlainOnes(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		const days = 40
+		p := DefaultParams()
+		rnd := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
+		f, l := make([]ForceDay, days), &DailyDemand{}
+		l.Resize(days)
+		most := rapid.Float64Range(0, 0.4).Draw(t, "need")
+		for i := range f {
+			f[i] = ForceDay{Cold: float64(rnd.IntN(3)) / 2, Chill: float64(rnd.IntN(3)) / 2, Mild: float64(rnd.IntN(3)) / 2}
+			l.NeedKg[i], l.IncomeKg[i], l.Bees[i] = most*float64(rnd.IntN(4))/3, 0.3*float64(rnd.IntN(3)/2), 4000+1000*float64(rnd.IntN(9))
+		}
+		in := Spring{Params: &p, Forcing: f, Span: Span{NectarDay: rapid.IntRange(0, 45).Draw(t, "nectar"), Days: days, ReadDay: -1}}
+		startKg, reserveKg := rapid.Float64Range(0, 6).Draw(t, "start"), rapid.SampledFrom([]float64{0, 2, 4}).Draw(t, "reserve")
+		var fills []Feeding
+		for range rapid.IntRange(0, 4).Draw(t, "feedings") {
+			fills = append(fills, Feeding{Day: rnd.IntN(days), SyrupKg: 3 * float64(rnd.IntN(2)), SolidKg: 2 * float64(rnd.IntN(2)), CombKg: float64(rnd.IntN(2)), SugarKg: 2, LPerKg: 1.1, Touching: rnd.IntN(2) == 0})
+		}
+		slices.SortStableFunc(fills, func(a, b Feeding) int { return a.Day - b.Day })
+
+		want := Outcome{StarveDay: -1, ReserveDay: -1, ShortKg: math.Inf(-1), LeastKg: math.Inf(1), LeastFedKg: math.Inf(1)}
+		stores, feeder, solid, takeUp, needed, hold := startKg, 0.0, 0.0, 0.0, 0.0, math.MaxInt
+		touching := false
+		var path Path
+		for d := range days {
+			stores += l.IncomeKg[d]
+			want.Balance.NectarKg += l.IncomeKg[d]
+			taken := math.Min(feeder, takeUp*l.Bees[d]*f[d].takeUpShare(&p, touching))
+			feeder, stores = feeder-taken, stores+taken
+			fromSolid := math.Min(solid, l.NeedKg[d])
+			rest := l.NeedKg[d] - fromSolid
+			solid, stores = solid-fromSolid, stores-rest
+			want.Balance.EatenKg += l.NeedKg[d]
+			there := stores + solid
+			if d < in.Span.NectarDay {
+				if short := p.UnreachableKg*f[d].Cold - stores; rest > 0 {
+					want.ShortKg = math.Max(want.ShortKg, short)
+					if short > 0 && want.StarveDay < 0 {
+						want.StarveDay = d
+					}
+				}
+				want.LeastKg = math.Min(want.LeastKg, there)
+				if d >= hold {
+					want.LeastFedKg = math.Min(want.LeastFedKg, there)
+				}
+				if there < reserveKg && want.ReserveDay < 0 {
+					want.ReserveDay = d
+				}
+				needed += l.NeedKg[d]
+			}
+			if d == in.Span.NectarDay {
+				want.NectarKg = there
+			}
+			for _, g := range fills {
+				if g.Day != d || d >= in.Span.NectarDay {
+					continue
+				}
+				want.FeedingsUsed++
+				feeder, solid, stores = feeder+g.SyrupKg*p.SyrupYield, solid+g.SolidKg*p.SolidKgPerKgSugar, stores+g.CombKg
+				want.Balance.FedKg += g.SugarKg/0.8 + g.CombKg
+				want.Balance.LostKg += g.SugarKg/0.8 - g.SyrupKg*p.SyrupYield - g.SolidKg*p.SolidKgPerKgSugar
+				if g.SyrupKg > 0 {
+					touching, takeUp = g.Touching, p.TakeUpMlPerBee/1000/g.LPerKg
+				}
+				hold = min(hold, d+14)
+			}
+			path.StoresKg, path.FeederKg, path.SolidKg = append(path.StoresKg, stores+solid), append(path.FeederKg, feeder), append(path.SolidKg, solid)
+		}
+		if in.Span.NectarDay >= days {
+			want.NectarKg = stores + solid
+		}
+		want.FeederKg, want.NeedKgPerDay = feeder, needed/math.Max(1, math.Min(days, float64(in.Span.NectarDay)))
+		want.Balance.StartKg, want.Balance.OwedKg, want.Balance.ThereKg = startKg, math.Max(0, -stores), math.Max(0, stores)+solid+feeder
+
+		var r Runner
+		var got Path
+		for _, of := range []*Path{nil, &got} {
+			out := r.SimulateStores(in, startKg, fills, reserveKg, l, of)
+			require.Equal(t, []int{want.StarveDay, want.ReserveDay, want.FeedingsUsed}, []int{out.StarveDay, out.ReserveDay, out.FeedingsUsed})
+			for name, pair := range map[string][2]float64{"short": {want.ShortKg, out.ShortKg}, "least": {want.LeastKg, out.LeastKg}, "least fed": {want.LeastFedKg, out.LeastFedKg}} {
+				require.True(t, pair[0] == pair[1] || math.Abs(pair[0]-pair[1]) < 1e-9, "%s: %v", name, pair)
+			}
+			a, b := want.Balance, out.Balance
+			require.InDeltaSlice(t, []float64{want.NectarKg, want.FeederKg, want.NeedKgPerDay, a.StartKg, a.FedKg, a.NectarKg, a.EatenKg, a.OwedKg, a.LostKg, a.ThereKg},
+				[]float64{out.NectarKg, out.FeederKg, out.NeedKgPerDay, b.StartKg, b.FedKg, b.NectarKg, b.EatenKg, b.OwedKg, b.LostKg, b.ThereKg}, 1e-9)
+		}
+		require.InDeltaSlice(t, path.StoresKg, got.StoresKg, 1e-9)
+		require.InDeltaSlice(t, path.FeederKg, got.FeederKg, 1e-9)
+		require.InDeltaSlice(t, path.SolidKg, got.SolidKg, 1e-9)
+	})
+}
+
+// TestWhatAHiveWeighs: stores, feed, bee bread, brood and bees, each once.
+func TestWhatAHiveWeighs(t *testing.T) {
+	p := DefaultParams()
+	path := Path{StoresKg: []float64{0, 9}, FeederKg: []float64{0, 2}, PollenG: []float64{0, 500}, BroodCells: []float64{0, 3000}, Bees: []float64{0, 8000}}
+	require.InDelta(t, 9+2+0.5+3*p.BroodCellMassG+8*p.BeeMassG, path.WeightKg(1, &p), 1e-9)
+	require.Zero(t, path.WeightKg(0, &p))
+	l := &DailyDemand{}
+	for _, days := range []int{9, 4, 6, 12, 0} {
+		l.Resize(days)
+		require.Equal(t, []int{days, days, days, days}, []int{len(l.NeedKg), len(l.HeatKg), len(l.IncomeKg), len(l.Bees)})
+	}
+}
+
+// TestARowWithoutAName: is told of once, and changes nothing.
+func TestARowWithoutAName(t *testing.T) {
+	for _, text := range []string{"name,value\n,0.3\n", "name,value\nheat_loss_w,\n"} {
+		p, ps := ReadOverrides("set.csv", strings.NewReader(text), DefaultParams())
+		require.Len(t, ps, 1, "%q: %v", text, ps)
+		require.Equal(t, DefaultParams(), p)
 	}
 }

@@ -31,3 +31,19 @@ func TestASiteThatAsksMore(t *testing.T) {
 	require.Less(t, need(0), need(1))
 	require.Less(t, need(1), need(2))
 }
+
+// TestGiftsOfEachMember: what nobody wrote down is given to each member by itself.
+func TestGiftsOfEachMember(t *testing.T) {
+	pl := inventedYard("north", colony.EarlySome)
+	seen := InitialSpread{Day: 1, BeesLogMu: 9, BroodCells: 1, StoresKg: 7, StoresMax: 30}
+	for m := range pl.Members {
+		seen.Gifts = append(seen.Gifts, []colony.Gift{{Day: m, Kg: 1}})
+	}
+	d := NewSampler(pl)
+	var c Realization
+	for _, m := range []int{3, 0, 17} {
+		d.Realize(KeyOf("hive"), &seen, m, &c)
+		require.Equal(t, m, c.Member)
+		require.Equal(t, seen.Gifts[m], c.Span.Gifts)
+	}
+}

@@ -478,6 +478,17 @@ func TestAScaleHasNoHand(t *testing.T) {
 	}
 }
 
+// TestAHandIsLearnedAfresh: what was known of a keeper before counts for nothing in what his pairs tell.
+func TestAHandIsLearnedAfresh(t *testing.T) {
+	h := single()
+	look := Look{SeamsOfBees: 6, CountTempC: 5, BroodFrames: 2, Food: Food{Kind: FoodGross, GrossKg: 28}}
+	knows := *h
+	knows.Hand.of[FoodHeft] = hand{pairs: 9, shift: 1, sdLeft: 0.1}
+	for _, other := range []Food{{Kind: FoodHeft, Heft: HeftHeavy}, {Kind: FoodFrames, FramesDeep: 2}, {Kind: FoodLiftBack, LiftBackKg: 14}} {
+		require.Equal(t, LearnHand([]Pair{{h, look, other}}), LearnHand([]Pair{{&knows, look, other}}))
+	}
+}
+
 // TestLooksByKind: what a look starts from and is conditioned on, by how the food was judged.
 func TestLooksByKind(t *testing.T) {
 	h := double()
