@@ -3,6 +3,7 @@ package decide
 import (
 	"context"
 	"math"
+	"slices"
 
 	"bloomgap/feed/plan"
 	"bloomgap/feed/schedule"
@@ -258,7 +259,11 @@ func (w *Worker) decide(s *subject) Decision {
 		out.Policy.Prices = w.compare(s, found)
 	}
 	out.Reason = w.reason(s, alone, &out)
-	out.Warnings = append(out.Warnings, s.warnings(&out)...)
+	var dwindles plan.Risk
+	if out.Bees.P50 < coldClusterBees {
+		dwindles = s.dwindles(alone)
+	}
+	out.Warnings = append(out.Warnings, s.warnings(&out, dwindles)...)
 	d.Plan = out
 	return d
 }
@@ -503,8 +508,26 @@ const (
 	ColdClusterDays = 5
 )
 
+// dwindles is the risk that the bees left alone fall under plan.FewestBees on some day
+// from when they were last seen until nectar. Feed changes nothing in it: the bees of a
+// run do not hang on its stores. It is rather too low, since winter takes a larger share
+// of the bees of a small cluster (Jeffree & Allen 1956, from memory), and dying of cold
+// beside food is not in it: nobody has published how often that happens by size and date.
+func (s *subject) dwindles(a *grown) plan.Risk {
+	n := 0
+	for m := range a.members {
+		bees := a.demand[m].Bees
+		to := max(0, min(len(bees), a.cases[m].Span.NectarDay))
+		from := min(to, max(0, s.lastDay+1-s.first))
+		if slices.ContainsFunc(bees[from:to], func(b float64) bool { return b < plan.FewestBees }) {
+			n++
+		}
+	}
+	return plan.RiskOf(n, a.members)
+}
+
 // warnings are what can be lived with but should be known.
-func (s *subject) warnings(out *plan.ColonyPlan) []plan.Note {
+func (s *subject) warnings(out *plan.ColonyPlan, dwindles plan.Risk) []plan.Note {
 	var ws []plan.Note
 	if t := out.Tally; t.Sampled() {
 		ws = append(ws, plan.SampledTally{Colonies: t.Colonies, LookedAt: t.LookedAt, FromColonies: int(t.Range.P10), ToColonies: int(math.Ceil(t.Range.P90))})
@@ -512,7 +535,7 @@ func (s *subject) warnings(out *plan.ColonyPlan) []plan.Note {
 	if out.Bees.P50 < plan.FewestBees {
 		ws = append(ws, plan.SmallCluster{Bees: out.Bees.P50})
 	} else if out.Bees.P50 < coldClusterBees && out.ColdSpell.P90 >= ColdClusterDays {
-		ws = append(ws, plan.ColdCluster{Bees: out.Bees.P50, ColdSpellDays: out.ColdSpell.P90})
+		ws = append(ws, plan.ColdCluster{Bees: out.Bees.P50, ColdSpellDays: out.ColdSpell.P90, UnderBees: plan.FewestBees, Dwindles: dwindles})
 	}
 	if math.IsNaN(s.obs.BroodFrames) {
 		ws = append(ws, plan.BroodNotSeen{})

@@ -217,14 +217,31 @@ func TestASupplementChangesNoOtherPrice(t *testing.T) {
 }
 
 // TestColdNotHunger: of a heavy hive with few bees the plan says that cold may be its
-// danger, not hunger; of one with many bees it does not.
+// danger, not hunger; of one with many bees it does not. The smaller the cluster, the
+// sooner it dwindles, and food does not change that.
 func TestColdNotHunger(t *testing.T) {
-	told := func(seams string) bool {
-		s := seasontest.OneHive(t, map[string]string{"seams": seams, "heft": "heavy"}, nil)
+	told := func(seams, heft string) (n plan.ColdCluster, found bool) {
+		s := seasontest.OneHive(t, map[string]string{"seams": seams, "heft": heft}, nil)
 		pl := planOf(t, s, func(o *feed.Options) { o.Members = 80 })
-		require.NotEqual(t, plan.Feed, pl.Colonies[0].Verdict)
-		return slices.ContainsFunc(pl.Colonies[0].Warnings, func(n plan.Note) bool { return n.Code() == plan.ColdCluster{}.Code() })
+		if heft == "heavy" {
+			require.NotEqual(t, plan.Feed, pl.Colonies[0].Verdict)
+		}
+		for _, w := range pl.Colonies[0].Warnings {
+			if x, ok := w.(plan.ColdCluster); ok {
+				return x, true
+			}
+		}
+		return n, false
 	}
-	require.True(t, told("3"))
-	require.False(t, told("8"))
+	three, found := told("3", "heavy")
+	require.True(t, found)
+	two, found := told("2", "heavy")
+	require.True(t, found)
+	require.Greater(t, two.Dwindles.Frac, three.Dwindles.Frac)
+	require.Less(t, three.Dwindles.Frac, 0.5, "three seams mostly come through")
+	light, found := told("2", "light")
+	require.True(t, found)
+	require.Equal(t, two.Dwindles, light.Dwindles)
+	_, found = told("8", "heavy")
+	require.False(t, found)
 }

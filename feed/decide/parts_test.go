@@ -341,12 +341,13 @@ func TestWarningsAndTheirLimits(t *testing.T) {
 	obs := *s.obs
 	obs.BroodFrames, obs.SeamsOfBees, obs.Food = 1, 5, season.Food{Kind: season.FoodHeft, Heft: season.HeftFair}
 	s.obs, s.learned, s.trouble = &obs, nil, nil
+	dwindles := plan.Risk{Frac: 0.25, ErrFrac: 0.02}
 	of := func(bees, spell float64) []plan.Note {
-		return s.warnings(&plan.ColonyPlan{Bees: plan.Range{P50: bees}, ColdSpell: plan.Range{P90: spell}})
+		return s.warnings(&plan.ColonyPlan{Bees: plan.Range{P50: bees}, ColdSpell: plan.Range{P90: spell}}, dwindles)
 	}
 	require.Equal(t, []plan.Note{plan.SmallCluster{Bees: 1999}}, of(1999, 9))
-	require.Equal(t, []plan.Note{plan.ColdCluster{Bees: 2000, ColdSpellDays: 5}}, of(2000, 5))
-	require.Equal(t, []plan.Note{plan.ColdCluster{Bees: 5999, ColdSpellDays: 9}}, of(5999, 9))
+	require.Equal(t, []plan.Note{plan.ColdCluster{Bees: 2000, ColdSpellDays: 5, UnderBees: 2000, Dwindles: dwindles}}, of(2000, 5))
+	require.Equal(t, []plan.Note{plan.ColdCluster{Bees: 5999, ColdSpellDays: 9, UnderBees: 2000, Dwindles: dwindles}}, of(5999, 9))
 	require.Empty(t, of(6000, 9))
 	require.Empty(t, of(5999, 4.9))
 	obs.BroodFrames = math.NaN()
@@ -359,7 +360,7 @@ func TestWarningsAndTheirLimits(t *testing.T) {
 	s.trouble = errors.New("crossed looks")
 	require.Equal(t, []plan.Note{plan.LooksUnused{Problem: "crossed looks"}}, of(9000, 0))
 	s.trouble = nil
-	require.Equal(t, []plan.Note{plan.GoSooner{Before: s.y.Visits[0].Date}}, s.warnings(&plan.ColonyPlan{Bees: plan.Range{P50: 9000}, TooLate: true}))
+	require.Equal(t, []plan.Note{plan.GoSooner{Before: s.y.Visits[0].Date}}, s.warnings(&plan.ColonyPlan{Bees: plan.Range{P50: 9000}, TooLate: true}, plan.Risk{}))
 
 	day := s.first + 10
 	learned := func(z float64, frac, widenedFor float64, seen bool) []plan.Note {

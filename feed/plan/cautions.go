@@ -64,7 +64,10 @@ func Cautions() []Note {
 	return []Note{LookForDisease{}, WhiteSugar{}, HotSyrup{}, HeavyBoxes{FullDeepKg[0], FullDeepKg[1]}, FeedInside{}, NoSyrupWithSupers{}, StoresOfDead{}}
 }
 
-// FewestBees are those under which the figures behind the model end, bees.
+// FewestBees are those under which the figures behind the model end and a cluster
+// hardly keeps warm in early spring, bees, 1,000-3,500, own judgement: about one seam. The
+// least that is advised to winter is 5,000 bees at the end of October (Liebig, from
+// memory), of which 3,500 are alive in early March (0.70, Liebig).
 const FewestBees = 2000
 
 // Limits are what every plan's model leaves out.

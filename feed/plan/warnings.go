@@ -10,11 +10,13 @@ import (
 type (
 	// SmallCluster is for a cluster under what the model's figures cover.
 	SmallCluster struct{ Bees float64 }
-	// ColdCluster is for a cluster that cold may keep from the food it has; the risk
-	// of starving does not count that.
+	// ColdCluster is for a cluster that cold may end, or keep from the food it has; the
+	// risk of starving counts neither, and feed helps with neither.
 	ColdCluster struct {
 		Bees          float64
 		ColdSpellDays float64 // longest run of days without flight that one spring in ten passes
+		UnderBees     float64 // so few hardly keep warm
+		Dwindles      Risk    // of falling under that before nectar, however well it is fed
 	}
 	// BroodNotSeen says that brood is estimated from the date.
 	BroodNotSeen struct{}

@@ -182,7 +182,7 @@ func (u Style) doLines(c *plan.ColonyPlan) []string {
 	if len(c.Feedings) > 0 {
 		risk += fmt.Sprintf("; fed as planned: %s", Risk(c.RiskFed))
 	}
-	out = append(out, risk+".")
+	out = append(out, risk+"."+besideHunger(c))
 	if why := u.oneReason(c); why != "" {
 		out = append(out, "Why: "+stop(why))
 	}
@@ -190,6 +190,21 @@ func (u Style) doLines(c *plan.ColonyPlan) []string {
 		out = append(out, sure)
 	}
 	return out
+}
+
+// leastDwindleFrac is the risk of dwindling that is told beside that of starving, 0.02-0.1, own
+// judgement: the risk that is accepted of a colony.
+const leastDwindleFrac = 0.05
+
+// besideHunger says how likely a small cluster dwindles, which no feed helps; "" where
+// that is unlikely or the cluster is not small.
+func besideHunger(c *plan.ColonyPlan) string {
+	for _, n := range c.Warnings {
+		if x, ok := n.(plan.ColdCluster); ok && x.Dwindles.Frac >= leastDwindleFrac {
+			return fmt.Sprintf(" Not counted in it: cold. Fed or not, it shrinks under %s bees in %s of springs.", hundreds(x.UnderBees), Risk(x.Dwindles))
+		}
+	}
+	return ""
 }
 
 // looksAgain tells whether later feedings are given only to a hive that is low.

@@ -63,9 +63,10 @@ func colonyWarning(u Style, n plan.Note) (string, bool) {
 		return fmt.Sprintf("about %s bees is a very small cluster, smaller than the model is made for: cold rather than hunger may decide; think of "+
 			"uniting it once you know it is healthy", hundreds(x.Bees)), true
 	case plan.ColdCluster:
-		return fmt.Sprintf("about %s bees is a small cluster, and up to %.0f days in a row may be too cold to fly: it can die of cold within reach of "+
-			"food, which the risk here does not count. See that food touches the cluster and that the hive is closed down to what they cover; unite it "+
-			"only with a colony once both are known to be healthy", hundreds(x.Bees), x.ColdSpellDays), true
+		return fmt.Sprintf("about %s bees is a small cluster, and up to %.0f days in a row may be too cold to fly. In %s of springs it shrinks under %s bees, about "+
+			"one seam, before nectar, and so few hardly keep warm; it can also die of cold within reach of food, for which there is no figure. The risk "+
+			"of starving counts neither, and more feed helps with neither: set its food next to the bees, close the hive down to the combs they cover (divider, smaller box, insulation), "+
+			"and unite it once both colonies are known to be healthy", hundreds(x.Bees), x.ColdSpellDays, Risk(x.Dwindles), hundreds(x.UnderBees)), true
 	case plan.BroodNotSeen:
 		return "brood was not looked at; it is estimated from the date", true
 	case plan.SeamsNotSeen:
@@ -194,6 +195,9 @@ func shortWarning(u Style, n plan.Note) (string, bool) {
 	case plan.SmallCluster:
 		return fmt.Sprintf("very small cluster, about %s bees: cold rather than hunger may decide", hundreds(x.Bees)), true
 	case plan.ColdCluster:
+		if x.Dwindles.Frac >= leastDwindleFrac {
+			return fmt.Sprintf("small cluster: under %s bees by nectar in %s of springs, fed or not; food must touch it", hundreds(x.UnderBees), Risk(x.Dwindles)), true
+		}
 		return fmt.Sprintf("small cluster, about %s bees: it can die of cold beside its food: see that food touches it", hundreds(x.Bees)), true
 	case plan.SeamsNotSeen:
 		return "no seams of bees given: any size is taken as possible", true
