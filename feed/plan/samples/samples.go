@@ -90,7 +90,8 @@ func taskSamples() []plan.Note {
 
 func warningSamples() []plan.Note {
 	return []plan.Note{
-		plan.SampledTally{Colonies: 13, LookedAt: 5, FromColonies: 9, ToColonies: 17}, plan.SmallCluster{Bees: 1400}, plan.ColdCluster{Bees: 3900, ColdSpellDays: 12, UnderBees: 2000, Dwindles: plan.Risk{Frac: 0.23, ErrFrac: 0.02}},
+		plan.SampledTally{Colonies: 13, LookedAt: 5, FromColonies: 9, ToColonies: 17}, plan.SmallCluster{Bees: 1400},
+		plan.ColdCluster{Bees: 3900, ColdSpellDays: 12, UnderBees: 2000, Dwindles: plan.Risk{Frac: 0.23, ErrFrac: 0.02}},
 		plan.BroodNotSeen{}, plan.SeamsNotSeen{}, plan.FoodNotKnown{}, plan.NothingSeen{},
 		plan.LooksUnused{Problem: "a colony was seen after the last day looked at"},
 		plan.LookUnexpected{
