@@ -83,7 +83,10 @@
 // late April, when both scales fell faster. With full work from 12 to 14 C in 300
 // W/m2 of sun instead (Vicens & Bosch 2000), or a share of 0.2, and all fitted anew, the
 // hive left out is met worse or no better: Wuerzburg 0.77, 0.82, 0.81 and
-// 0.76, 0.80, 0.74, Schwartau 0.91, 1.19, 1.78 and 0.93, 1.23, 1.85. Both were dropped.
+// 0.76, 0.80, 0.74, Schwartau 0.91, 1.19, 1.78 and 0.93, 1.23, 1.85. Nectar by hours of
+// foraging alone, which rise with warmth to 20 C themselves, without the rise by the day's
+// maximum besides, would give the gains of cool days at Wuerzburg (0.71, 0.72, 0.68) and
+// lose as much at Schwartau (0.91, 1.20, 1.84). All three were dropped.
 //
 // # What remains wrong
 //
