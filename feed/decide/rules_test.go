@@ -146,7 +146,7 @@ func TestASampleIsTold(t *testing.T) {
 	obs.BroodFrames, obs.SeamsOfBees, obs.Food = 1, 5, season.Food{Kind: season.FoodHeft, Heft: season.HeftFair}
 	s.obs, s.learned, s.trouble = &obs, nil, nil
 	of := func(tally *plan.Tally) []plan.Note {
-		return s.warnings(&plan.ColonyPlan{Bees: plan.Range{P50: 9000}, Tally: tally})
+		return s.warnings(&plan.ColonyPlan{Bees: plan.Range{P50: 9000}, Tally: tally}, plan.Risk{})
 	}
 	require.Equal(t, []plan.Note{plan.SampledTally{Colonies: 12, LookedAt: 5, FromColonies: 9, ToColonies: 16}},
 		of(&plan.Tally{Colonies: 12, LookedAt: 5, Range: plan.Range{P10: 9.7, P50: 12, P90: 15.2}}))
