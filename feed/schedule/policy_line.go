@@ -8,22 +8,20 @@ import "math"
 // the scatter about it is taken as the members show it.
 func (r *Runner) line(s *Set, k int, g *group, at levels) Line {
 	none := Line{UnderKg: math.Inf(-1)}
-	r.risk, r.reserve, r.all = r.risk[:0], r.reserve[:0], r.all[:0]
+	reserveKg, n := s.Rules.ReserveKg, len(g.members)
+	r.risk, r.reserve, r.all = Sized(r.risk, n), Sized(r.reserve, n), Sized(r.all, n)
 	for i, m := range g.members {
-		a := &s.asks[k][m]
-		r.risk = append(r.risk, g.there[i]-a.short)
-		r.reserve = append(r.reserve, g.there[i]-a.least-s.Rules.ReserveKg)
-		if s.Rules.ReserveKg > 0 {
-			r.all = append(r.all, g.there[i]-a.leastAll-s.Rules.ReserveKg)
-		} else {
-			r.all = append(r.all, g.there[i]-a.shortAll)
+		a, there := &s.asks[k][m], g.there[i]
+		r.risk[i], r.reserve[i], r.all[i] = there-a.short, there-a.least-reserveKg, there-a.leastAll-reserveKg
+		if reserveKg <= 0 {
+			r.all[i] = there - a.shortAll
 		}
 	}
 	spread := newSpread(g.read)
 	risk := spread.fit(r.risk, at.risk, &r.sorted)
 	under := risk.zero()
 	var reserve margin
-	if s.Rules.ReserveKg > 0 {
+	if reserveKg > 0 {
 		reserve = spread.fit(r.reserve, at.reserve, &r.sorted)
 		under = math.Max(under, reserve.zero())
 	}
@@ -34,19 +32,19 @@ func (r *Runner) line(s *Set, k int, g *group, at levels) Line {
 	if k == 0 && !s.LookFirst && !math.IsInf(under, 0) {
 		panic("schedule: the first visit has nothing read yet")
 	}
-	n, sum := 0, 0.0
+	fed, sum := 0, 0.0
 	for _, kg := range g.read {
 		if kg < under {
-			n++
+			fed++
 			sum += kg
 		}
 	}
-	if n == 0 {
+	if fed == 0 {
 		return none
 	}
-	typical := sum / float64(n) // reading of a hive that is fed
+	typical := sum / float64(fed) // reading of a hive that is fed
 	owed := math.Max(-spread.fit(r.all, 1-at.last, &r.sorted).at(typical), -risk.at(typical))
-	if s.Rules.ReserveKg > 0 {
+	if reserveKg > 0 {
 		owed = math.Max(owed, -reserve.at(typical))
 	}
 	return Line{UnderKg: under, Lot: s.lot(k, owed)}
@@ -127,9 +125,9 @@ func (s *spread) fit(margins []float64, p float64, scratch *[]float64) margin {
 			m.slope = math.Min(1, b)
 		}
 	}
-	rest := (*scratch)[:0]
+	rest := Sized(*scratch, len(margins))
 	for i, x := range margins {
-		rest = append(rest, x-m.slope*(s.read[i]-s.mean))
+		rest[i] = x - m.slope*(s.read[i]-s.mean)
 	}
 	*scratch = rest
 	m.base = Quantile(rest, p)

@@ -1,6 +1,9 @@
 package schedule
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Quantile reorders x and returns its empirical quantile, the least value with
 // at least the share p of x at or below it; NaN for an empty x. It is what
@@ -13,38 +16,56 @@ func Quantile(x []float64, p float64) float64 {
 	return nth(x, min(max(k, 0), len(x)-1))
 }
 
-// nth is the k-th smallest value of x, counted from 0, by Hoare's quickselect
-// with the median of three as pivot. It reorders x.
+// sortedFew are the values that are sorted rather than parted further, 8-64, own choice.
+const sortedFew = 24
+
+// nth is the k-th smallest value of x, counted from 0, by quickselect. It reorders x.
 func nth(x []float64, k int) float64 {
-	low, high := 0, len(x)-1
-	for low < high {
-		pivot := median3(x[low], x[(low+high)/2], x[high])
-		i, j := low, high
-		for i <= j {
-			for x[i] < pivot {
-				i++
-			}
-			for x[j] > pivot {
-				j--
-			}
-			if i <= j {
-				x[i], x[j] = x[j], x[i]
-				i++
-				j--
-			}
+	for len(x) > sortedFew {
+		pivot := pivotOf(x, k)
+		below := part(x, pivot)
+		if k < below {
+			x = x[:below]
+			continue
 		}
-		switch {
-		case k <= j:
-			high = j
-		case k >= i:
-			low = i
-		default:
-			return x[k]
+		x, k = x[below:], k-below
+		same := part(x, math.Nextafter(pivot, math.Inf(1)))
+		if k < same || same == 0 { // 0: all that are left are infinite
+			return pivot
 		}
+		x, k = x[same:], k-same
 	}
+	slices.Sort(x)
 	return x[k]
 }
 
-func median3(a, b, c float64) float64 {
-	return max(min(a, b), min(max(a, b), c))
+// part puts the values of x under a pivot first and counts them. Its steps do not
+// branch on a value: of values in no order half the branches would be foreseen wrongly,
+// which costs more than all else in it.
+func part(x []float64, pivot float64) int {
+	n := 0
+	for i, v := range x {
+		x[i], x[n] = x[n], v
+		n += one(v < pivot)
+	}
+	return n
+}
+
+// one is 1 for yes, without a branch.
+func one(yes bool) int {
+	n := 0
+	if yes {
+		n = 1
+	}
+	return n
+}
+
+// pivotOf is a value of x near its k-th smallest, out of a few.
+func pivotOf(x []float64, k int) float64 {
+	var few [7]float64
+	for i := range few {
+		few[i] = x[(2*i+1)*len(x)/(2*len(few))]
+	}
+	slices.Sort(few[:])
+	return few[k*len(few)/len(x)]
 }
