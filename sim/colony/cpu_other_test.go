@@ -1,0 +1,7 @@
+//go:build !unix
+
+package colony
+
+import "time"
+
+var cpuTime func() time.Duration
