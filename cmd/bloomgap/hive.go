@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"runtime/debug"
 	"strings"
 	"time"
 
@@ -188,8 +189,15 @@ func hiveGroups(cells []*hiveFlag) []flagGroup {
 		flagGroup{groupShow, nil}) // all others
 }
 
+// oneHiveGC is the heap, as a percentage on top of what is in use, at which memory is
+// gathered up while one hive is answered: the answer needs some 30 MB and is over at once.
+const oneHiveGC = 400
+
 // runHive answers for one hive.
 func runHive(ctx context.Context, c *console, o *hiveOptions) error {
+	if c.getenv("GOGC") == "" {
+		defer debug.SetGCPercent(debug.SetGCPercent(oneHiveGC))
+	}
 	if err := bareNumbers(o.cells, o.units, o.inputUnits); err != nil {
 		return err
 	}
