@@ -178,7 +178,7 @@ func TestASmallReserveIsAReserve(t *testing.T) {
 // TestNthOfAnything: the k-th smallest is that of the sorted list, also of few, alike or turned figures.
 func TestNthOfAnything(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		x := rapid.SliceOfN(rapid.Float64Range(-3, 3), 1, 40).Draw(t, "x")
+		x := rapid.SliceOfN(rapid.Float64Range(-3, 3), 1, 90).Draw(t, "x")
 		for i := range x {
 			x[i] = math.Round(4*x[i]) / 4 // many are alike
 		}
@@ -201,7 +201,6 @@ func TestNthOfAnything(t *testing.T) {
 		require.True(t, float64(under) < p*float64(len(x))+1e-9 || v == sorted[0])
 	})
 	require.True(t, math.IsNaN(Quantile(nil, 0.5)))
-	require.Equal(t, 2.0, median3(3, 1, 2))
 }
 
 // TestLinesKeepToTheirGroup: each half of the members is fed by the lines of the other half: were it
