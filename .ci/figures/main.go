@@ -143,7 +143,7 @@ func programs(work string) ([]row, error) {
 		runs int
 		call []string
 	}{
-		{"`bloomgap --version`: what any start costs", 25, []string{"--version"}},
+		{"what any start costs (`bloomgap --version`)", 25, []string{"--version"}},
 		{"one hive, as in the example above, start-up included", 25, hive},
 		{"the demo: 36 colonies in 4 yards", 9, []string{"demo"}},
 		{fmt.Sprintf("a plan of %d colonies in %d yards", yards*inYard, yards), 3, []string{"plan", many}},
