@@ -190,14 +190,21 @@ func hiveGroups(cells []*hiveFlag) []flagGroup {
 }
 
 // oneHiveGC is the heap, as a percentage on top of what is in use, at which memory is
-// gathered up while one hive is answered: the answer needs some 30 MB and is over at once.
+// gathered up while one hive at a time is answered: an answer needs some 30 MB and is over at once.
 const oneHiveGC = 400
+
+// forOneHive sets that, where the caller has not set another, and returns what undoes it.
+func (c *console) forOneHive() (undo func()) {
+	if c.getenv("GOGC") != "" {
+		return func() {}
+	}
+	before := debug.SetGCPercent(oneHiveGC)
+	return func() { debug.SetGCPercent(before) }
+}
 
 // runHive answers for one hive.
 func runHive(ctx context.Context, c *console, o *hiveOptions) error {
-	if c.getenv("GOGC") == "" {
-		defer debug.SetGCPercent(debug.SetGCPercent(oneHiveGC))
-	}
+	defer c.forOneHive()()
 	if err := bareNumbers(o.cells, o.units, o.inputUnits); err != nil {
 		return err
 	}

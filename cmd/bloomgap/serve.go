@@ -58,6 +58,9 @@ func serve(ctx context.Context, c *console, addr, folder string) error {
 	if err != nil {
 		return err
 	}
+	if folder == "" {
+		defer c.forOneHive()()
+	}
 	fmt.Fprintf(c.out, "The page is at http://%s/ - for this machine only. Stop it with Ctrl-C.\n", opt.Addr)
 	if err := web.Serve(ctx, ln, page); err != nil {
 		return err
