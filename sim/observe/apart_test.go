@@ -46,7 +46,7 @@ func readHonestly(rnd *rand.Rand) honest {
 // asked about, while readings that were swapped between a light and a heavy hive are, and so
 // are a heavy heft on a starving weight, a light one on a full hive, a lift of the whole hive.
 func TestHowFarHonestReadingsLieApart(t *testing.T) {
-	const n = 4000
+	const n = 2000
 	rnd := rand.New(rand.NewPCG(13, 1))
 	limits := []float64{0.8, 1, 1.2, 1.4} // of Contradict
 	beyond := map[string][]int{}
