@@ -27,11 +27,13 @@ func TestMembersNearTheLine(t *testing.T) {
 			if s == nil || !c.Alive {
 				continue
 			}
-			a, s := w.leftAlone(s)
+			a, s, _ := w.leftAlone(s)
 			sizes[a.members] = true
 			for n := 60; n <= a.members; n *= 2 {
-				r := plan.RiskOf(count(a.starve[:n]), n)
-				near := math.Abs(r.Frac-d.options.Season.Settings.AcceptRiskFrac) <= nearLineErrors*r.ErrFrac
+				first := *a
+				first.members = n
+				r := oddsOf(s, &first).starving()
+				near := r.errFrac > knownFrac && math.Abs(r.frac-d.options.Season.Settings.AcceptRiskFrac) <= nearLineErrors*r.errFrac
 				if s.learned == nil { // looks are learned from anew with each size
 					require.Equal(t, near && n < 480, n < a.members, "%s %s at %d", y.Site.Name, c.Name, n)
 				}
@@ -63,7 +65,7 @@ func TestPricesAreThoseOfOtherRules(t *testing.T) {
 			}
 			done++
 			s := w.subject(y, c)
-			alone, s := w.leftAlone(s)
+			alone, s, _ := w.leftAlone(s)
 			out := got.Plan
 			s = s.learn(2 * alone.members)
 			f := w.schedule(s, alone, &out)
@@ -161,7 +163,7 @@ func TestTradesByHand(t *testing.T) {
 	}
 	var det plan.Detail
 	first := time.Date(2027, time.April, 1, 0, 0, 0, 0, time.UTC)
-	x.put(&det, first)
+	x.put(&det, 0.5, first)
 	require.Len(t, det.BySugar, 7)
 	require.Len(t, det.ByStart, 5)
 	for i, p := range det.BySugar {
@@ -178,8 +180,6 @@ func TestTradesByHand(t *testing.T) {
 			require.GreaterOrEqual(t, p.Risk.Frac, det.ByStart[i-1].Risk.Frac, "later food never starves less")
 		}
 	}
-	require.Equal(t, plan.RiskOf(dead, 20), det.BySugar[4].Risk)
-	require.Equal(t, plan.RiskOf(dead, 20), det.ByStart[0].Risk)
 	alone := 0
 	for m := range 20 {
 		c := &w.alone.cases[m]
@@ -187,9 +187,12 @@ func TestTradesByHand(t *testing.T) {
 			alone++
 		}
 	}
-	require.Equal(t, plan.RiskOf(alone, 20), det.BySugar[0].Risk)
+	require.Equal(t, 0.5, det.BySugar[0].Risk.Frac, "the risk left alone, as it is known")
+	require.InDelta(t, 0.5*float64(dead)/float64(alone), det.BySugar[4].Risk.Frac, 1e-12)
+	require.Equal(t, plan.RiskOf(dead, 20).ErrFrac, det.BySugar[4].Risk.ErrFrac)
+	require.Equal(t, det.BySugar[4].Risk, det.ByStart[0].Risk)
 	require.Greater(t, alone, dead)
 	empty := plan.Detail{}
-	newTrades().put(&empty, first)
+	newTrades().put(&empty, 0.5, first)
 	require.Empty(t, empty.BySugar)
 }

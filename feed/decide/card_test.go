@@ -59,10 +59,10 @@ func (c came) String() string {
 
 // byPlan lives the springs that a colony is judged on by its plan.
 func (w *Worker) byPlan(s *subject) (on schedule.Result, of *subject) {
-	alone, s := w.leftAlone(s)
+	alone, s, odds := w.leftAlone(s)
 	out, n := w.unseen(s.y, s.col), alone.members
 	out.Members = n
-	w.judge(s, alone, &out)
+	w.judge(odds, &out)
 	if out.Verdict == plan.Feed {
 		return w.schedule(s, alone, &out).others.on, s
 	}

@@ -89,10 +89,11 @@ type grown struct {
 	needKgPerDay         []float64
 	supplementG          []float64
 	shortByKg, leastByKg [][]float64 // by day to last to, then member: most that was missing, least that was there
+	needByKg, holdByKg   [][]float64 // by week, then member: least to start with so as not to have starved, nor passed the reserve, by then
 }
 
 // resize makes room for members, with what is known of those that are there.
-func (a *grown) resize(members, checks int) {
+func (a *grown) resize(members, checks, weeks int) {
 	a.cases, a.demand = schedule.Sized(a.cases, members), schedule.Sized(a.demand, members)
 	a.starve, a.reserve = schedule.Sized(a.starve, members), schedule.Sized(a.reserve, members)
 	for _, s := range []*[]float64{&a.shortKg, &a.bloomBees, &a.readBees, &a.startKg, &a.startBees, &a.needKgPerDay, &a.supplementG} {
@@ -101,6 +102,10 @@ func (a *grown) resize(members, checks int) {
 	a.shortByKg, a.leastByKg = schedule.Sized(a.shortByKg, checks), schedule.Sized(a.leastByKg, checks)
 	for k := range checks {
 		a.shortByKg[k], a.leastByKg[k] = schedule.Sized(a.shortByKg[k], members), schedule.Sized(a.leastByKg[k], members)
+	}
+	a.needByKg, a.holdByKg = schedule.Sized(a.needByKg, weeks), schedule.Sized(a.holdByKg, weeks)
+	for k := range weeks {
+		a.needByKg[k], a.holdByKg[k] = schedule.Sized(a.needByKg[k], members), schedule.Sized(a.holdByKg[k], members)
 	}
 }
 
@@ -142,7 +147,7 @@ func (s *subject) seenBees(a *grown) []float64 {
 
 // draw draws members [from, to) of a colony.
 func (s *subject) draw(a *grown, from, to int) {
-	a.resize(to, len(s.y.Visits)+1)
+	a.resize(to, len(s.y.Visits)+1, len(s.y.Weeks))
 	for m := from; m < to; m++ {
 		s.step()
 		c := &a.cases[m]
@@ -164,19 +169,34 @@ func (w *Worker) grow(a *grown, care *colony.Treatment, from, to int) {
 
 // leave follows the stores of members [from, to) that have grown and are not fed.
 func (w *Worker) leave(s *subject, a *grown, from, to int) {
-	lastTo := s.lastTo()
+	lastTo, weeks := s.lastTo(), s.y.Weeks
 	run := &w.stores
 	for m := from; m < to; m++ {
 		w.step()
 		c := &a.cases[m]
 		run.Begin(c.Spring(), c.Start.StoresKg, s.reserveKg, &a.demand[m], nil)
-		for k, day := range lastTo {
-			run.Until(max(0, day-s.first))
-			a.shortByKg[k][m], a.leastByKg[k][m] = run.ShortKg, run.LeastKg
+		k, i := 0, 0
+		for k < len(lastTo) || i < len(weeks) {
+			if i == len(weeks) || k < len(lastTo) && lastTo[k] <= weeks[i] {
+				run.Until(max(0, lastTo[k]-s.first))
+				a.shortByKg[k][m], a.leastByKg[k][m] = run.ShortKg, run.LeastKg
+				k++
+			} else {
+				run.Until(weeks[i] - s.first)
+				a.needByKg[i][m], a.holdByKg[i][m] = s.leastToStart(c, run)
+				i++
+			}
 		}
 		o := run.Outcome()
 		a.starve[m], a.reserve[m], a.shortKg[m], a.needKgPerDay[m] = o.StarveDay, o.ReserveDay, o.ShortKg, o.NeedKgPerDay
 	}
+}
+
+// leastToStart is the least that a colony left alone must hold on the first day so as not
+// to have starved by the day that its run has reached, and not to have passed the
+// reserve, kg.
+func (s *subject) leastToStart(c *ensemble.Realization, run *colony.StoresRun) (needKg, holdKg float64) {
+	return c.Start.StoresKg + run.ShortKg, c.Start.StoresKg - run.LeastKg + s.reserveKg
 }
 
 // takeUpLagDays is how long a fill may take to become stores the colony lives
@@ -237,10 +257,10 @@ func (w *Worker) plan(y *Yard, col *season.Colony) Decision {
 // decide plans a colony that was looked at.
 func (w *Worker) decide(s *subject) Decision {
 	out := w.unseen(s.y, s.col)
-	alone, s := w.leftAlone(s)
+	alone, s, odds := w.leftAlone(s)
 	out.Members = alone.members
-	w.judge(s, alone, &out)
-	out.Hungry = w.hungry(alone)
+	w.judge(odds, &out)
+	out.Hungry = w.hungry(alone, out.Risk)
 	d := Decision{Key: s.key, Shares: s.y.shares[s.col]}
 	var found *fed
 	if out.Verdict == plan.Feed {
@@ -254,7 +274,7 @@ func (w *Worker) decide(s *subject) Decision {
 		with := w.supplement(s, alone, found, &out)
 		out.Supplement, out.Strength, d.SupplementG = with.plan, with.strength, with.eatenG
 	}
-	out.Confidence = w.confidence(s, alone, &out)
+	out.Confidence = w.confidence(odds, &out)
 	if found != nil && s.y.compared[s.col] {
 		out.Policy.Prices = w.compare(s, found)
 	}
@@ -340,45 +360,58 @@ func (s *subject) lastTo() []int {
 }
 
 // leftAlone runs a colony that nobody feeds, on more members when its risk lies
-// near the line, and returns it with its draws conditioned for as many.
-func (w *Worker) leftAlone(s *subject) (*grown, *subject) {
+// near the line, and returns it with its draws conditioned for as many, and its chances.
+func (w *Worker) leftAlone(s *subject) (*grown, *subject, *odds) {
 	many := s.y.numbers[s.col] > 1 // a tally: one decision for many hives, whose chance errors do not even out
-	return w.leftAloneTo(s, func(r plan.Risk) bool {
+	return w.leftAloneTo(s, func(c chance) bool {
 		if many {
 			return false
 		}
-		return math.Abs(r.Frac-w.o.Season.Settings.AcceptRiskFrac) > nearLineErrors*r.ErrFrac
+		return c.errFrac <= knownFrac || math.Abs(c.frac-w.o.Season.Settings.AcceptRiskFrac) > nearLineErrors*c.errFrac
 	})
 }
 
 // leftAloneTo is leftAlone on ever more members until enough says that their risk is
 // known well enough, or there are as many as there may be.
-func (w *Worker) leftAloneTo(s *subject, enough func(plan.Risk) bool) (*grown, *subject) {
+func (w *Worker) leftAloneTo(s *subject, enough func(chance) bool) (*grown, *subject, *odds) {
 	a, most := &w.alone, w.o.MostMembers
-	run := func(from, to int) {
+	run := func(from, to int) *odds {
 		s = s.learn(to)
 		s.draw(a, from, to)
 		w.grow(a, &colony.Treatment{}, from, to)
 		w.leave(s, a, from, to)
 		a.members = to
+		return oddsOf(s, a)
 	}
-	run(0, w.o.Members)
-	for a.members < most {
-		if enough(plan.RiskOf(count(a.starve[:a.members]), a.members)) {
-			break
-		}
-		run(a.members, min(2*a.members, most))
+	o := run(0, w.o.Members)
+	for a.members < most && !enough(o.starving()) {
+		o = run(a.members, min(2*a.members, most))
 	}
-	return a, s
+	return a, s, o
+}
+
+// needKg is the least that each member must hold on the first day to reach nectar.
+func (a *grown) needKg() []float64 {
+	kg := make([]float64, a.members)
+	for m := range kg {
+		kg[m] = a.startKg[m] + a.shortKg[m]
+	}
+	return kg
 }
 
 // EnoughMembers are the members beyond which none are added near the line,
-// 1000-10000, own judgement: they leave a risk of 5 % an error of 0.45 %.
+// 1000-10000, own judgement: where draws are counted they leave a risk of 5 % an error of
+// 0.45 %.
 const EnoughMembers = 2400
 
-// nearLineErrors is how many standard errors from the accepted risk a colony is
-// settled, 1, 2-4, own judgement.
-const nearLineErrors = 3
+const (
+	// nearLineErrors is how many standard errors from the accepted risk a colony is
+	// settled, 1, 2-4, own judgement.
+	nearLineErrors = 3
+	// knownFrac is the error of a risk with which it is settled wherever it lies, 0..1,
+	// 0.003-0.01, own judgement: what EnoughMembers leave a risk that is counted.
+	knownFrac = 0.0045
+)
 
 func count(days []int) int {
 	n := 0
@@ -391,44 +424,24 @@ func count(days []int) int {
 }
 
 // judge fills in what the run left alone says.
-func (w *Worker) judge(s *subject, a *grown, out *plan.ColonyPlan) {
-	members := a.members
-	set := &w.o.Season.Settings
+func (w *Worker) judge(odds *odds, out *plan.ColonyPlan) {
+	s, a, set := odds.s, odds.a, &w.o.Season.Settings
 	o := s.y.Outlook
 	out.StoresKg = w.rangeOf(s.seenKg(a))
 	out.Bees = w.rangeOf(s.seenBees(a))
-	out.Risk = plan.RiskOf(count(a.starve[:members]), members)
-
-	out.RiskByWeek = make([]float64, len(s.y.Weeks))
-	for i, day := range s.y.Weeks {
-		n := 0
-		for _, d := range a.starve[:members] {
-			if d >= 0 && d+s.first <= day {
-				n++
-			}
-		}
-		out.RiskByWeek[i] = float64(n) / float64(members)
+	out.Risk = odds.starving().risk()
+	out.RiskByWeek = odds.starvedBy(out.Risk.Frac)
+	passed, day, ok := odds.passing(w)
+	if ok {
+		out.ReserveDate = o.Date(max(day, s.lastDay))
 	}
-	passed := 0
-	w.sorted = w.sorted[:0]
-	for _, d := range a.reserve[:members] {
-		w.sorted = append(w.sorted, neverAsInf(d))
-		if d >= 0 {
-			passed++
+	if out.Risk.Frac > set.AcceptRiskFrac {
+		if day, ok := odds.starveDay(w, out.Risk.Frac, set.AcceptRiskFrac); ok {
+			out.StarveDate = o.Date(day)
 		}
 	}
-	if day := schedule.Quantile(w.sorted, 0.5); !math.IsInf(day, 1) {
-		out.ReserveDate = o.Date(max(int(day)+s.first, s.lastDay))
-	}
 	w.sorted = w.sorted[:0]
-	for _, d := range a.starve[:members] {
-		w.sorted = append(w.sorted, neverAsInf(d))
-	}
-	if day := schedule.Quantile(w.sorted, set.AcceptRiskFrac); out.Risk.Frac > set.AcceptRiskFrac && !math.IsInf(day, 1) {
-		out.StarveDate = o.Date(int(day) + s.first)
-	}
-	w.sorted = w.sorted[:0]
-	for m, b := range a.bloomBees[:members] {
+	for m, b := range a.bloomBees[:a.members] {
 		if a.starve[m] < 0 {
 			w.sorted = append(w.sorted, b)
 		}
@@ -437,7 +450,7 @@ func (w *Worker) judge(s *subject, a *grown, out *plan.ColonyPlan) {
 	switch {
 	case out.Risk.Frac > set.AcceptRiskFrac:
 		out.Verdict = plan.Feed
-	case out.Risk.Frac > set.AcceptRiskFrac*watchShare || 2*passed > members:
+	case out.Risk.Frac > set.AcceptRiskFrac*watchShare || passed > 0.5:
 		out.Verdict = plan.Watch
 	default:
 		out.Verdict = plan.NoFeed
@@ -463,32 +476,13 @@ func (w *Worker) rangeOf(x []float64) plan.Range {
 
 // confidence tells whether a scale would change the verdict: what the risk would be
 // if the hive held what the lightest and the heaviest third of its spread hold.
-func (w *Worker) confidence(s *subject, a *grown, out *plan.ColonyPlan) plan.Confidence {
-	accept, members := w.o.Season.Settings.AcceptRiskFrac, a.members
+func (w *Worker) confidence(o *odds, out *plan.ColonyPlan) plan.Confidence {
+	accept, s, a := w.o.Season.Settings.AcceptRiskFrac, o.s, o.a
 	var u plan.Confidence
+	u.RiskIfLightFrac, u.RiskIfHeavyFrac = o.thirds(w.sorted[:0])
 	kg := s.seenKg(a)
-	w.sorted = append(w.sorted[:0], kg...)
-	low, high := schedule.Quantile(w.sorted, 1.0/3), schedule.Quantile(w.sorted, 2.0/3)
-	var n, starved [2]int
-	for m := range members {
-		i := -1
-		if kg[m] <= low {
-			i = 0
-		} else if kg[m] > high {
-			i = 1
-		}
-		if i >= 0 {
-			n[i]++
-			if a.starve[m] >= 0 {
-				starved[i]++
-			}
-		}
-	}
-	share := func(i int) float64 { return float64(starved[i]) / math.Max(1, float64(n[i])) }
-	u.RiskIfLightFrac, u.RiskIfHeavyFrac = share(0), share(1)
-
 	w.sorted = w.sorted[:0]
-	for m := range members {
+	for m := range o.n {
 		w.sorted = append(w.sorted, kg[m]+a.shortKg[m])
 	}
 	u.NeedStoresKg = math.Max(0, schedule.Quantile(w.sorted, 1-accept))

@@ -24,6 +24,7 @@ type arm struct {
 	brood  [][]float64
 	forage []float64 // sum over members
 	dead   []float64 // members starved by that day
+	died   float64   // members starved in all
 }
 
 func newArm(care colony.Treatment, days, members int) *arm {
@@ -83,7 +84,7 @@ func (w *Worker) armsOf(s *subject, c *plan.ColonyPlan, days, n int) *arms {
 	if len(c.Supplement.Feedings) > 0 {
 		with := &w.supplemented
 		with.members, with.cases = n, bare.cases[:n]
-		with.resize(n, 0)
+		with.resize(n, 0, 0)
 		w.grow(with, &care, 0, n)
 		again := *c
 		again.Feedings = c.Supplement.Feedings
@@ -146,7 +147,7 @@ func (w *Worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 		det.Dates = append(det.Dates, o.Date(s.first+d))
 	}
 	if a.fed != nil {
-		other.put(&det, c.Feedings[0].Date)
+		other.put(&det, c.Risk.Frac, c.Feedings[0].Date)
 		det.Reserve.Fed = c.ReserveFrac
 	}
 	a.show(&det, n)
@@ -159,7 +160,7 @@ func (a *arms) show(det *plan.Detail, n int) {
 	if a.protein != nil {
 		gain = pairedGain(a.protein.bees, a.alone.bees)
 	}
-	det.StoresAlone, det.RiskAlone = band(a.alone.stores), over(a.alone.dead, n)
+	det.StoresAlone, det.RiskAlone = band(a.alone.stores), a.alone.starvedBy(det.Starves.Alone)
 	det.Bees, det.Brood = band(a.alone.bees), band(a.alone.brood)
 	if a.fed != nil {
 		det.StoresFed, det.RiskFed = band(a.fed.stores), over(a.fed.dead, n)
@@ -182,15 +183,28 @@ func pairedGain(with, without [][]float64) [][]float64 {
 	return gain
 }
 
+// starvedBy is the chance to have starved by each day, out of a risk of all: members tell how
+// it is spread over the days.
+func (a *arm) starvedBy(risk float64) []float64 {
+	out := make([]float64, len(a.dead))
+	for d, n := range a.dead {
+		out[d] = risk * (n / math.Max(1, a.died))
+	}
+	return out
+}
+
 // compare writes what a supplement changes against the colony left alone.
 func (a *arm) compare(alone *arm, gain [][]float64, det *plan.Detail, n int) {
-	det.RiskSupplement = over(a.dead, n)
+	det.RiskSupplement = a.starvedBy(det.Starves.Supplement)
 	det.BeesSupplement, det.BroodSupplement = band(a.bees), band(a.brood)
 	det.BeesGain = band(gain)
 	det.ForagersExtra = over(difference(a.forage, alone.forage), n)
 }
 
 func (a *arm) add(p *colony.Path, starve int) {
+	if starve >= 0 {
+		a.died++
+	}
 	for d := range p.StoresKg {
 		// A colony that has starved gathers nothing more. Its bees are shown as if it
 		// had been fed: what is compared there is the supplement.

@@ -86,8 +86,16 @@ func TestDetailDayByDay(t *testing.T) {
 			}
 			require.InDeltaSlice(t, bloom, det.BloomFrac, 1e-9)
 			require.InDeltaSlice(t, nectar, det.NectarFrac, 1e-9)
-			require.InDeltaSlice(t, dead, det.RiskAlone, 1e-9)
-			require.InDeltaSlice(t, deadWith, det.RiskSupplement, 1e-9)
+			// Over the days as the members starve, in all as the plan says.
+			for by, got := range map[*[]float64][]float64{&dead: det.RiskAlone, &deadWith: det.RiskSupplement} {
+				whole, all := (*by)[days-1], got[days-1]
+				require.Equal(t, whole > 0, all > 0)
+				for day := range days {
+					require.InDelta(t, (*by)[day]*all, got[day]*whole, 1e-9)
+				}
+			}
+			require.InDelta(t, p.Risk.Frac, det.RiskAlone[days-1], 0.005)
+			require.InDelta(t, p.Supplement.Risk.Frac, det.RiskSupplement[days-1], 0.005)
 			require.InDeltaSlice(t, extra, det.ForagersExtra, 1e-6)
 			require.Equal(t, len(p.Supplement.Feedings) > 0, len(det.RiskSupplementFed) > 0)
 			require.InDelta(t, float64(held)/float64(n), det.Reserve.Alone, 1e-9)

@@ -43,12 +43,38 @@ func TestGearByHand(t *testing.T) {
 	}
 }
 
-// TestStarvedByADay: springs in which it has starved before a day of the outlook, of those that
-// the plan ran on.
+// TestStarvedByADay: the chance that a colony left alone has starved before a day, from its members'
+// evenings one by one; members that several looks have picked are counted.
 func TestStarvedByADay(t *testing.T) {
-	k := &Case{s: &subject{first: 10}, a: &grown{members: 4, starve: []int{-1, 0, 5, 9, 1, 1}}}
-	for day, want := range map[int]float64{9: 0, 10: 0, 11: 0.25, 15: 0.25, 16: 0.5, 19: 0.5, 20: 0.75, 90: 0.75} {
-		require.Equal(t, want, k.StarvedBy(day), "day %d", day)
+	once := seasontest.OneHive(t, map[string]string{"heft": "light"}, nil)
+	twice := seasontest.OneHive(t, map[string]string{"gross": "20"}, nil)
+	first := *twice.Colonies[0].Last()
+	first.Date = first.Date.AddDate(0, 0, -12)
+	twice.Colonies[0].Observations = []season.Observation{first, *twice.Colonies[0].Last()}
+	for _, s := range []*season.Season{once, twice} {
+		k := opened(t, s, 60)
+		for _, ahead := range []int{-3, 0, 1, 20, 45, 60, 200} {
+			want, day := 0.0, k.s.first+ahead
+			for m := range k.a.members {
+				c := &k.a.cases[m]
+				var path colony.Path
+				out := new(colony.Runner).Run(c.Spring(), c.Start, &colony.Treatment{}, 0, &path)
+				least := math.Inf(-1)
+				for d := 0; d < min(ahead, c.Span.NectarDay, len(path.StoresKg)); d++ {
+					least = math.Max(least, c.Start.StoresKg-path.StoresKg[d]+c.Params.UnreachableKg*c.Forcing[d].Cold)
+				}
+				switch {
+				case k.s.learned == nil:
+					want += k.s.seen.StoresUnder(least) / float64(k.a.members)
+				case out.StarveDay >= 0 && out.StarveDay < ahead:
+					want += 1 / float64(k.a.members)
+				}
+			}
+			require.InDelta(t, want, k.StarvedBy(day), 1e-9, "%d days ahead", ahead)
+			if ahead <= 0 || ahead > 40 {
+				require.Equal(t, ahead > 0, want > 0.05, "%d days ahead", ahead)
+			}
+		}
 	}
 }
 
@@ -83,22 +109,21 @@ func TestAFedCaseIsCountedAgain(t *testing.T) {
 		got     Third
 		members []int
 	}{"early": {early, order[:n2/3]}, "late": {late, order[n2-n2/3:]}} {
-		died, alone, sum, trips := 0, 0, 0.0, 0
+		died, alone, sum, trips := 0, 0.0, 0.0, 0
 		var days []float64
 		for _, m := range third.members {
 			if starves[m] {
 				died++
 			}
-			if k.a.starve[m] >= 0 {
-				alone++
-			}
+			alone += k.s.seen.StoresUnder(k.a.startKg[m] + k.a.shortKg[m])
 			sum, trips = sum+sugar[m], trips+given[m]
 			days = append(days, float64(k.a.cases[m].Span.NectarDay+k.s.first))
 		}
 		sort.Float64s(days)
 		count := float64(len(third.members))
 		require.Equal(t, plan.RiskOf(died, len(third.members)), third.got.Fed.Risk, name)
-		require.Equal(t, plan.RiskOf(alone, len(third.members)), third.got.Risk, name)
+		require.InDelta(t, alone/count, third.got.Risk.Frac, 1e-9, name)
+		require.InDelta(t, plan.RiskOf(int(math.Round(alone)), len(third.members)).ErrFrac, third.got.Risk.ErrFrac, 1e-12, name)
 		require.InDelta(t, sum/count, third.got.Fed.SugarKg, 1e-9, name)
 		require.InDelta(t, float64(trips)/count, third.got.Fed.Trips, 1e-9, name)
 		require.Equal(t, days[int(math.Ceil(count/2))-1], third.got.NectarDay, name)
@@ -107,7 +132,8 @@ func TestAFedCaseIsCountedAgain(t *testing.T) {
 
 	// The wrap as it stands: fed and alone as in the plan.
 	u := k.Unwrap(k.Yard().Season.Today.AddDate(0, 0, 5), 0.5)
-	require.Equal(t, plan.RiskOf(died, n2), u.FedOn)
+	require.Equal(t, k.Plan.RiskFed, u.FedOn)
+	require.Equal(t, k.Plan.Risk, u.RiskOn)
 	require.GreaterOrEqual(t, u.FedOff.Frac, u.FedOn.Frac)
 	require.Greater(t, u.RiskOn.Frac, u.FedOn.Frac)
 	bare := *k.Plan

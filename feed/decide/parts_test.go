@@ -63,6 +63,13 @@ func handMade() *grown {
 		needKgPerDay: numbers(10, func(i int) float64 { return 0.1 * float64(i+1) })}
 }
 
+// seenOf are the chances of a colony whose members are counted, as several looks left them.
+func seenOf(s *subject, a *grown) *odds {
+	of := *s
+	of.learned = &observe.Report{StoresKg: a.startKg, Bees: a.startBees}
+	return oddsOf(&of, a)
+}
+
 // TestJudgeByHand: the risk, its weeks, the days of reserve and starving, the bees at bloom and
 // the verdict are counted again by hand.
 func TestJudgeByHand(t *testing.T) {
@@ -91,7 +98,7 @@ func TestJudgeByHand(t *testing.T) {
 		a := handMade()
 		c.change(a)
 		var out plan.ColonyPlan
-		w.judge(s, a, &out)
+		w.judge(seenOf(s, a), &out)
 		require.Equal(t, c.verdict, out.Verdict, c.name)
 		day := func(d time.Time) int {
 			if d.IsZero() {
@@ -105,18 +112,18 @@ func TestJudgeByHand(t *testing.T) {
 	}
 	set.AcceptRiskFrac = 0.05
 	var out plan.ColonyPlan
-	w.judge(s, handMade(), &out)
+	w.judge(seenOf(s, handMade()), &out)
 	require.Equal(t, []float64{0, 0.1, 0.2, 0.3}, out.RiskByWeek, "a member counts from the day it starves on")
 	require.Equal(t, plan.Range{P10: 4000, P50: 7000, P90: 10000}, out.BloomBees, "of the seven that live")
 	first := handMade()
 	first.starve = never(10, 0, 5, 20)
-	w.judge(s, first, &out)
+	w.judge(seenOf(s, first), &out)
 	require.Equal(t, plan.Range{P10: 4000, P50: 7000, P90: 10000}, out.BloomBees, "one that starves on the first day is dead at bloom too")
 	require.Equal(t, plan.Range{P10: 1, P50: 5, P90: 9}, out.StoresKg)
 	require.Equal(t, plan.Range{P10: 100, P50: 500, P90: 900}, out.Bees)
 	// What was passed before the last look is told for its day.
 	s.lastDay = s.first + 9
-	w.judge(s, handMade(), &out)
+	w.judge(seenOf(s, handMade()), &out)
 	require.Equal(t, o.Date(s.first+9), out.ReserveDate)
 }
 
@@ -128,7 +135,7 @@ func TestConfidenceByHand(t *testing.T) {
 	a.members, a.startKg = 9, []float64{9, 1, 2, 8, 3, 4, 5, 6, 7}
 	a.starve = []int{-1, 5, 5, -1, -1, 3, -1, -1, -1}
 	out := &plan.ColonyPlan{Bees: plan.Range{P50: 8000}}
-	u := w.confidence(s, a, out)
+	u := w.confidence(seenOf(s, a), out)
 	require.InDelta(t, 2.0/3, u.RiskIfLightFrac, 1e-12, "two of the three with 1, 2 and 3 kg starve")
 	require.Zero(t, u.RiskIfHeavyFrac, "none of those with 7, 8 and 9 kg")
 	require.True(t, u.WeighFirst, "a scale would tell them apart")
@@ -138,7 +145,7 @@ func TestConfidenceByHand(t *testing.T) {
 	notFood, _ := s.hive.NotFoodKg(8000, s.obs.BroodFrames)
 	require.InDelta(t, 8+notFood, u.NeedGrossKg, 1e-12)
 	a.starve = []int{2, 5, 5, 2, 1, 3, -1, -1, -1}
-	u = w.confidence(s, a, out)
+	u = w.confidence(seenOf(s, a), out)
 	require.InDelta(t, 1, u.RiskIfLightFrac, 1e-12)
 	require.InDelta(t, 2.0/3, u.RiskIfHeavyFrac, 1e-12)
 	require.False(t, u.WeighFirst, "fed in any case")
@@ -147,7 +154,7 @@ func TestConfidenceByHand(t *testing.T) {
 	weighed.Food = season.Food{Kind: season.FoodGross, GrossKg: 25}
 	s.obs = &weighed
 	a.starve = []int{-1, 5, 5, -1, -1, 3, -1, -1, -1}
-	u = w.confidence(s, a, out)
+	u = w.confidence(seenOf(s, a), out)
 	require.False(t, u.WeighFirst, "it was weighed")
 	require.IsType(t, plan.WasWeighed{}, u.Note)
 }

@@ -27,7 +27,7 @@ func TestThePlanIsNotMoreThanNeeded(t *testing.T) {
 		}
 		all++
 		_, s, w := d.subject(t, c)
-		alone, s := w.leftAlone(s)
+		alone, s, _ := w.leftAlone(s)
 		require.Equal(t, c.Members, alone.members)
 		fed := *c
 		less := slices.Clone(c.Feedings)
@@ -110,7 +110,7 @@ func TestFedRiskIsThatOfOthers(t *testing.T) {
 		}
 		_, s, w := d.subject(t, c)
 		again := plan.ColonyPlan{Bees: c.Bees, StarveDate: c.StarveDate, Members: c.Members}
-		alone, s := w.leftAlone(s)
+		alone, s, _ := w.leftAlone(s)
 		members := alone.members
 		f := w.schedule(s.learn(2*members), alone, &again)
 		require.Equal(t, c.RiskFed, again.RiskFed, "%s %s", c.Yard, c.Colony)

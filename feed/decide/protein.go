@@ -238,7 +238,7 @@ func (w *Worker) supplement(s *subject, alone *grown, found *fed, out *plan.Colo
 	on := t.day
 	b := &w.supplemented
 	b.members, b.cases = members, alone.cases[:members]
-	b.resize(members, len(y.Visits)+1)
+	b.resize(members, len(y.Visits)+1, len(y.Weeks))
 	w.grow(b, &colony.Treatment{Supplement: true, SupplementFrom: on - s.first}, 0, members)
 	w.leave(s, b, 0, members)
 

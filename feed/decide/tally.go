@@ -166,7 +166,7 @@ func (w *Worker) twin(y *Yard, col *season.Colony, d *Decision, number int) Deci
 	if d.SupplementG != nil {
 		b := &w.supplemented
 		b.members, b.cases = a.members, a.cases[:a.members]
-		b.resize(a.members, len(y.Visits)+1)
+		b.resize(a.members, len(y.Visits)+1, len(y.Weeks))
 		w.grow(b, &colony.Treatment{Supplement: true, SupplementFrom: y.timing.day - s.first}, 0, a.members)
 		out.SupplementG = b.supplementG[:a.members]
 	}

@@ -29,16 +29,14 @@ func (k *Case) Thirds() (early, late Third) {
 	if len(k.Plan.Feedings) > 0 {
 		on = &k.w.tryPlan(k.s, k.a, k.Plan).on
 	}
+	starves := oddsOf(k.s, k.a).byMember()
 	of := func(members []int) Third {
-		days := make([]float64, 0, len(members))
-		starved := 0
+		days, alone := make([]float64, 0, len(members)), make([]float64, 0, len(members))
 		var fed Fed
 		died := 0
 		for _, m := range members {
 			days = append(days, float64(nectar(m)+k.s.first))
-			if k.a.starve[m] >= 0 {
-				starved++
-			}
+			alone = append(alone, starves[m])
 			if on == nil {
 				continue
 			}
@@ -53,7 +51,7 @@ func (k *Case) Thirds() (early, late Third) {
 		if on != nil {
 			fed.Risk = plan.RiskOf(died, len(members))
 		}
-		return Third{schedule.Quantile(days, 0.5), plan.RiskOf(starved, len(members)), fed}
+		return Third{schedule.Quantile(days, 0.5), riskOver(alone), fed}
 	}
 	return of(order[:n/3]), of(order[n-n/3:])
 }

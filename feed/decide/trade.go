@@ -60,17 +60,26 @@ func (t *trades) add(r *colony.Runner, cs *ensemble.Realization, reserveKg float
 	}
 }
 
-// put writes what was found for a plan whose first feeding is on a day.
-func (t *trades) put(d *plan.Detail, first time.Time) {
+// put writes what was found for a plan whose first feeding is on a day, of a colony whose risk
+// is known when it is left alone: what members show too much or too little of that, they
+// show too much or too little of the others.
+func (t *trades) put(d *plan.Detail, alone float64, first time.Time) {
 	if t.members == 0 {
 		return
 	}
+	risk := func(dead int) plan.Risk {
+		r := plan.RiskOf(dead, t.members)
+		if all := t.sugarDead[0]; all > 0 {
+			r.Frac = alone * (float64(dead) / float64(all))
+		}
+		return r
+	}
 	meanKg := t.sugarKg / float64(t.members)
 	for i, share := range sugarShares {
-		d.BySugar = append(d.BySugar, plan.Trade{SugarKg: meanKg * share, Risk: plan.RiskOf(t.sugarDead[i], t.members), Planned: share == 1})
+		d.BySugar = append(d.BySugar, plan.Trade{SugarKg: meanKg * share, Risk: risk(t.sugarDead[i]), Planned: share == 1})
 	}
 	for i, delay := range startDelays {
 		d.ByStart = append(d.ByStart, plan.Trade{SugarKg: meanKg, Start: first.AddDate(0, 0, delay),
-			Risk: plan.RiskOf(t.startDead[i], t.members), Planned: delay == 0})
+			Risk: risk(t.startDead[i]), Planned: delay == 0})
 	}
 }

@@ -1,6 +1,8 @@
 package decide
 
 import (
+	"math"
+
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/sim/colony"
@@ -31,44 +33,57 @@ type United struct {
 
 // Unite works out what becomes of a colony unfed, fed and united, on the same draws.
 // Uniting adds bees, brood, stores and pollen; the queen and what is peculiar to a colony
-// are the neighbour's.
+// are the neighbour's. The chances by itself are those of the plan; what the neighbour may
+// hold is not drawn (see odds), and what cutting the brood changes is told by each
+// member against itself.
 func (k *Case) Unite(with Neighbour) United {
 	s2 := k.neighbour(with)
-	n := min(mostHungry, k.a.members)
+	n := min(mostUnited, k.a.members)
 	out := United{Members: n, Bees: k.Plan.Bees, CoverBees: coldClusterBees, SpellDays: k.Plan.ColdSpell.P90}
+	out.Unfed = Chances{1 - k.Plan.Risk.Frac, 1 - k.Plan.Risk.Frac}
+	if k.Plan.Hungry.Members > 0 {
+		out.Unfed.Hungry = 1 - k.Plan.Hungry.Risk.Frac
+	}
 	var given [][]colony.Feeding
 	if len(k.Plan.Feedings) > 0 {
 		given = k.w.givenTo(k.s, k.a, k.Plan)
+		out.Fed = Chances{1 - k.Plan.RiskFed.Frac, 1 - k.Plan.RiskFed.Frac}
 	}
 	var both, bees []float64
 	var other ensemble.Realization
-	live := func(at *float64, lives bool) {
-		if lives {
-			*at += 1 / float64(n)
-		}
+	add := func(to *float64, frac float64) { *to += frac / float64(n) }
+	gain := func(in colony.Spring, start colony.InitialState, given []colony.Feeding) float64 {
+		return k.lives(in, start, given, true) - k.lives(in, start, given, false)
 	}
 	for m := range n {
+		k.w.step()
 		c := &k.a.cases[m]
 		s2.drawer.Realize(s2.key, &s2.seen, m, &other)
-		live(&out.Unfed.Careful, k.a.starve[m] < 0)
-		live(&out.Unfed.Hungry, k.lives(c.Spring(), c.Start, nil, true))
 		if given != nil {
-			live(&out.Fed.Careful, k.lives(c.Spring(), c.Start, given[m], false))
-			live(&out.Fed.Hungry, k.lives(c.Spring(), c.Start, given[m], true))
+			add(&out.Fed.Hungry, gain(c.Spring(), c.Start, given[m]))
 		}
 		bees = append(bees, other.Start.Bees)
-		live(&out.Neighbour.Careful, k.lives(other.Spring(), other.Start, nil, false))
-		live(&out.Neighbour.Hungry, k.lives(other.Spring(), other.Start, nil, true))
+		add(&out.Neighbour.Careful, 1-s2.seen.StoresUnder(k.leastKg(other.Spring(), other.Start)))
+		add(&out.Neighbour.Hungry, gain(other.Spring(), other.Start, nil))
 		weak := c.Start
 		weak.StoresKg, weak.Bees = k.s.seenKg(k.a)[m], k.s.seenBees(k.a)[m] // on the neighbour's day
 		one := unite(weak, other.Start)
 		both = append(both, one.Bees)
-		live(&out.Both.Careful, k.lives(other.Spring(), one, nil, false))
-		live(&out.Both.Hungry, k.lives(other.Spring(), one, nil, true))
+		add(&out.Both.Careful, 1-s2.seen.StoresUnder(k.leastKg(other.Spring(), one)-weak.StoresKg))
+		add(&out.Both.Hungry, gain(other.Spring(), one, nil))
+	}
+	out.Neighbour.Hungry += out.Neighbour.Careful
+	out.Both.Hungry += out.Both.Careful
+	for _, c := range []*Chances{&out.Fed, &out.Neighbour, &out.Both} {
+		c.Hungry = math.Max(0, math.Min(1, c.Hungry))
 	}
 	out.BothBees, out.NeighbourBees = plan.RangeOf(both), plan.RangeOf(bees)
 	return out
 }
+
+// mostUnited are the members that uniting is weighed on, 100-1000, own judgement: a
+// chance is then good to 2 %.
+const mostUnited = 300
 
 // unite is two colonies as one, in the neighbour's hive.
 func unite(weak, neighbour colony.InitialState) colony.InitialState {
@@ -80,13 +95,23 @@ func unite(weak, neighbour colony.InitialState) colony.InitialState {
 	return one
 }
 
-// lives tells whether a colony reaches nectar.
-func (k *Case) lives(in colony.Spring, start colony.InitialState, given []colony.Feeding, hungry bool) bool {
-	care := colony.Treatment{Feedings: given}
+// lives is 1 for a colony that reaches nectar and 0 for another.
+func (k *Case) lives(in colony.Spring, start colony.InitialState, given []colony.Feeding, hungry bool) float64 {
+	care, day := colony.Treatment{Feedings: given}, 0
 	if hungry {
-		return k.w.runner.SimulateHungry(in, start, &care, 0, nil).StarveDay < 0
+		day = k.w.runner.SimulateHungry(in, start, &care, 0, nil).StarveDay
+	} else {
+		day = k.w.runner.Run(in, start, &care, 0, nil).StarveDay
 	}
-	return k.w.runner.Run(in, start, &care, 0, nil).StarveDay < 0
+	if day < 0 {
+		return 1
+	}
+	return 0
+}
+
+// leastKg is the least stores with which the same colony reaches nectar unfed.
+func (k *Case) leastKg(in colony.Spring, start colony.InitialState) float64 {
+	return start.StoresKg + k.w.runner.Run(in, start, &colony.Treatment{}, 0, nil).ShortKg
 }
 
 // neighbour is a hive of the same yard, seen on the day that this one was: one of the same

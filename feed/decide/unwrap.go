@@ -11,8 +11,9 @@ import (
 
 const (
 	// mostUnwrapped is how many members a wrap is weighed on, 100-1000, own judgement: a
-	// cost is then good to a few per cent.
-	mostUnwrapped = 300
+	// cost is then good to some per cent, and what it changes of a risk to under 1 %, each
+	// member being set against itself.
+	mostUnwrapped = 120
 	// UnwrapKg is what taking a wrap off may cost before it is said to cost nothing worth
 	// having, kg of stores, 0.2-1, own judgement: no more than a hand can tell by lifting.
 	UnwrapKg = 0.5
@@ -58,9 +59,16 @@ func (w *Worker) unwrap(s *subject, a *grown, out *plan.ColonyPlan, q unwrapAske
 
 	x.splice(q.day - s.first + 1)
 	on, off := func(m int) *colony.DailyDemand { return x.on[m] }, func(m int) *colony.DailyDemand { return &x.spliced[m] }
-	u.RiskOn, u.RiskOff = w.riskAlone(s, a, on), w.riskAlone(s, a, off)
+	alone := w.starvesAlone(s, a, func(m int) *colony.DailyDemand { return &a.demand[m] })
+	u.RiskOn = changed(out.Risk, difference(w.starvesAlone(s, a, on), alone))
+	u.RiskOff = changed(out.Risk, difference(w.starvesAlone(s, a, off), alone))
 	if len(out.Feedings) > 0 {
-		u.FedOn, u.FedOff = w.riskFed(s, a, out, on), w.riskFed(s, a, out, off)
+		fed := w.starvesFed(s, a, out, func(m int) *colony.DailyDemand { return &a.demand[m] })
+		u.FedOn = out.RiskFed // as it stands
+		if !s.col.Insulated {
+			u.FedOn = changed(out.RiskFed, difference(w.starvesFed(s, a, out, on), fed))
+		}
+		u.FedOff = changed(out.RiskFed, difference(w.starvesFed(s, a, out, off), fed))
 	}
 	u.CoolNights = plan.RangeOf(s.coolNights(q.day, x.members, w.sorted[:0]))
 	return u
@@ -117,23 +125,28 @@ func (x *wraps) splice(day int) {
 	}
 }
 
-// riskAlone is the risk of a colony that asks this of its stores and is not fed.
-func (w *Worker) riskAlone(s *subject, a *grown, demand func(m int) *colony.DailyDemand) plan.Risk {
-	n, starved := w.wraps.members, 0
+// starvesAlone is the chance to starve of each member of a colony that asks this of its stores
+// and is not fed.
+func (w *Worker) starvesAlone(s *subject, a *grown, demand func(m int) *colony.DailyDemand) []float64 {
+	out := make([]float64, w.wraps.members)
 	run := &w.stores
-	for m := range n {
+	for m := range out {
 		c := &a.cases[m]
 		run.Begin(c.Spring(), c.Start.StoresKg, s.reserveKg, demand(m), nil)
 		run.Until(run.Days() - 1)
-		if run.StarveDay >= 0 {
-			starved++
+		needKg, _ := s.leastToStart(c, run)
+		switch {
+		case s.learned == nil:
+			out[m] = s.seen.StoresUnder(needKg)
+		case run.StarveDay >= 0:
+			out[m] = 1
 		}
 	}
-	return plan.RiskOf(starved, n)
+	return out
 }
 
-// riskFed is the same of one that is fed by the lines of its plan.
-func (w *Worker) riskFed(s *subject, a *grown, out *plan.ColonyPlan, demand func(m int) *colony.DailyDemand) plan.Risk {
+// starvesFed tells which members starve, as 1 and 0, that are fed by the lines of a plan.
+func (w *Worker) starvesFed(s *subject, a *grown, out *plan.ColonyPlan, demand func(m int) *colony.DailyDemand) []float64 {
 	n, on := w.wraps.members, &w.again
 	on.members = s.membersFor(a, 0, n, on.members)
 	for m := range n {
@@ -141,7 +154,18 @@ func (w *Worker) riskFed(s *subject, a *grown, out *plan.ColonyPlan, demand func
 	}
 	w.engine.Prepare(&on.set, uint64(s.key), on.members, w.termsOf(s, out))
 	w.engine.Judge(&on.set, s.policyOf(out.Feedings), &on.on)
-	return plan.RiskOf(on.on.Starved, n)
+	return ones(on.on.Starves[:n])
+}
+
+// ones are 1 for what is so and 0 for what is not.
+func ones(is []bool) []float64 {
+	out := make([]float64, len(is))
+	for i := range is {
+		if is[i] {
+			out[i] = 1
+		}
+	}
+	return out
 }
 
 // coolNights counts, in each member, the nights after a day of the outlook and before

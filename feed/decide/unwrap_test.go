@@ -69,10 +69,11 @@ func TestAWarmerWrapSparesMore(t *testing.T) {
 		for _, y := range d.yards {
 			w := NewWorker(&d.options)
 			sub := w.subject(y, &s.Colonies[0])
-			a, sub := w.leftAlone(sub)
+			a, sub, odds := w.leftAlone(sub)
 			out := w.unseen(y, &s.Colonies[0])
+			out.Risk = odds.starving().risk()
 			u = w.unwrap(sub, a, &out, unwrapAsked{y.Visits[0].Day, UnwrapKg})
-			alone = plan.RiskOf(count(a.starve[:a.members]), a.members)
+			alone = out.Risk
 		}
 		require.Greater(t, u.CostKg.P50, before, "heat share %g", share)
 		require.LessOrEqual(t, alone.Frac, riskBefore)

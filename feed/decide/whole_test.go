@@ -49,7 +49,7 @@ func putTogether(t *testing.T, accept float64, seen map[string]int) {
 			}
 			own := NewWorker(&d.options)
 			s := own.subject(y, col)
-			a, s := own.leftAlone(s)
+			a, s, _ := own.leftAlone(s)
 			need, first := own.required(s, a)
 			start := min(first.risk, first.reserve, len(y.Visits)-1)
 			syrup := slices.ContainsFunc(p.Feedings, func(f plan.Feeding) bool { return f.SyrupL > 0 })
@@ -121,7 +121,7 @@ func supplemented(t *testing.T, y *Yard, s *subject, a *grown, p *plan.ColonyPla
 	require.Less(t, q.RiskFed.Frac, q.Risk.Frac)
 	b := &own.supplemented
 	b.members, b.cases = n, a.cases[:n]
-	b.resize(n, len(y.Visits)+1)
+	b.resize(n, len(y.Visits)+1, len(y.Weeks))
 	own.grow(b, care, 0, n)
 	again := *p
 	again.Feedings, again.Choice.Feeder, again.Policy = q.Feedings, q.Feeder, plan.Policy{AtATime: 1, Blocks: 1}

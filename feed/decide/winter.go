@@ -23,14 +23,6 @@ func (k *Case) NeedKg(times, exceptFrac float64) float64 {
 	return schedule.Quantile(kg, 1-exceptFrac)
 }
 
-// StarvedBy is the share of springs in which the colony left alone has starved before a
-// day of the outlook.
-func (k *Case) StarvedBy(day int) float64 {
-	n := 0
-	for _, d := range k.a.starve[:k.a.members] {
-		if d >= 0 && d+k.s.first < day {
-			n++
-		}
-	}
-	return float64(n) / float64(k.a.members)
-}
+// StarvedBy is the chance that the colony left alone has starved before a day of the
+// outlook.
+func (k *Case) StarvedBy(day int) float64 { return oddsOf(k.s, k.a).starvedBefore(k.w, day) }

@@ -17,6 +17,7 @@ type SpringEnsemble struct {
 
 	base    *colony.Params
 	varying []*colony.Parameter // differ from colony to colony; none when every parameter is fixed
+	leads   []int               // where each of them stands among the Leads; -1 nowhere
 	early   colony.EarlyForage
 	seed    Key
 	readDay int
@@ -32,6 +33,8 @@ type Member struct {
 	NectarDay int
 	EarlyZ    float64 // standard normal of the yard's early forage, where its class is unknown
 	SiteZ     float64 // standard normal of what the yard makes of the need of its colonies
+
+	leads Leads // of what all colonies of the yard share
 }
 
 // SharedDraws are what the members of every place share: one set of parameters each.
@@ -43,6 +46,7 @@ type SharedDraws struct {
 	params []colony.Params
 	bloom  []float64 // standard normal error of the bloom day
 	pollen []float64
+	leads  []Leads
 }
 
 // NewSharedDraws draws the parameters of a number of members. Member i is the same
@@ -55,8 +59,9 @@ func NewSharedDraws(base colony.Params, members int, seed uint64, fixed bool) *S
 // priors are its entries with another SD, for studies of what a fit is worth.
 func NewSharedDrawsOf(priors []colony.Parameter, base colony.Params, members int, seed uint64, fixed bool) *SharedDraws {
 	d := &SharedDraws{Base: base, Seed: seed, Fixed: fixed, priors: priors,
-		params: make([]colony.Params, members), bloom: make([]float64, members), pollen: make([]float64, members)}
+		params: make([]colony.Params, members), bloom: make([]float64, members), pollen: make([]float64, members), leads: make([]Leads, members)}
 	shared := varying(priors, colony.AmongSprings)
+	leads := leadsOf(shared, sharedLeads[:], leadShared)
 	rnd := newStream()
 	for i := range members {
 		d.params[i] = base
@@ -65,8 +70,13 @@ func NewSharedDrawsOf(priors []colony.Parameter, base colony.Params, members int
 		}
 		rnd.reseed(KeyOf("member").with(seed).with(uint64(i)))
 		d.bloom[i], d.pollen[i] = rnd.normal(), rnd.normal()
-		for _, parameter := range shared {
-			parameter.SetAt(&d.params[i], &d.Base, rnd.normal())
+		d.leads[i][leadBloom], d.leads[i][leadPollen] = d.bloom[i], d.pollen[i]
+		for k, parameter := range shared {
+			z := rnd.normal()
+			parameter.SetAt(&d.params[i], &d.Base, z)
+			if at := leads[k]; at >= 0 {
+				d.leads[i][at] = z
+			}
 		}
 	}
 	return d
@@ -113,6 +123,7 @@ func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOpti
 	}
 	if !d.Fixed {
 		pl.varying = varying(d.priors, colony.AmongColonies)
+		pl.leads = leadsOf(pl.varying, ownLeads[:], leadOwn)
 	}
 	pl.Members = make([]Member, d.Members())
 	shift := KeyOf("spring").with(d.Seed).unit()
@@ -133,6 +144,8 @@ func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOpti
 			rnd.reseed(site.with(uint64(i)))
 			m.SiteZ = rnd.normal()
 		}
+		m.leads = d.leads[i]
+		m.leads[leadEarly], m.leads[leadSite] = m.EarlyZ, m.SiteZ
 		m.NectarDay = colony.FlowDay(pl.Forcing[m.Spring], m.BloomDay, m.Params)
 	}
 	return pl
@@ -211,6 +224,7 @@ type Realization struct {
 	Start   colony.InitialState
 	Span    colony.Span // days of Forcing
 	Member  int
+	Leads   Leads
 }
 
 // Spring is what it lives through.
@@ -244,8 +258,12 @@ func (d *Sampler) Realize(key Key, seen *InitialSpread, m int, c *Realization) {
 	zBrood := d.rnd.normal()
 	zStores := normalAt(even(draw, evenStores, own.unit()))
 	zBees := normalAt(even(draw, evenBees, own.with(1).unit()))
-	for _, parameter := range pl.varying {
+	c.Leads = mem.leads
+	for k, parameter := range pl.varying {
 		z := d.rnd.normal()
+		if at := pl.leads[k]; at >= 0 {
+			c.Leads[at] = z
+		}
 		if parameter.Name == siteParameter {
 			z = math.Sqrt(siteFrac)*mem.SiteZ + math.Sqrt(1-siteFrac)*z
 		}
@@ -258,10 +276,46 @@ func (d *Sampler) Realize(key Key, seen *InitialSpread, m int, c *Realization) {
 	if len(pl.varying) == 0 { // fixed: the middle of what was seen
 		zBees, zBrood, zStores = 0, 0, 0
 	}
+	c.Leads[leadBees], c.Leads[leadBrood] = zBees, zBrood
 	c.Params.InLandscape(pl.early, mem.EarlyZ)
 	c.begin(pl.Forcing[mem.Spring], seen, zBees, zBrood, zStores)
 	c.cover(seen, mem.PollenDay, mem.BloomDay, mem.NectarDay, pl.readDay)
 }
+
+// StoresUnder is the chance that a colony holds less than so much, 0..1: the share of the
+// draws of its stores that lie under it.
+func (s *InitialSpread) StoresUnder(kg float64) float64 {
+	switch {
+	case kg <= s.StoresMin:
+		return 0
+	case kg > s.StoresMax:
+		return 1
+	case !(s.StoresSDKg > 0):
+		if math.Min(s.StoresMax, s.StoresKg) < kg {
+			return 1
+		}
+		return 0
+	}
+	low, high, x := (s.StoresMin-s.StoresKg)/s.StoresSDKg, (s.StoresMax-s.StoresKg)/s.StoresSDKg, (kg-s.StoresKg)/s.StoresSDKg
+	if low > 0 { // in the lower tail, where small shares keep their digits
+		return 1 - shareBetween(-high, -low, -x)
+	}
+	return shareBetween(low, high, x)
+}
+
+// shareBetween is the share of a standard normal cut to low and high that lies under x,
+// which lies between them; 0 when both lie so far out that no digits are left, where
+// storesAt takes the higher.
+func shareBetween(low, high, x float64) float64 {
+	from, to := ShareUnder(low), ShareUnder(high)
+	if to > from {
+		return (ShareUnder(x) - from) / (to - from)
+	}
+	return 0
+}
+
+// ShareUnder is the share of a standard normal under x, 0..1.
+func ShareUnder(x float64) float64 { return math.Erfc(-x/math.Sqrt2) / 2 }
 
 // storesAt is the stores of a draw with the standard normal z, kg: the normal of
 // what was seen cut to its limits, at the share of it that z stands for. A share of
@@ -276,11 +330,10 @@ func (s *InitialSpread) storesAt(z float64) float64 {
 		low, high, sign = -high, -low, -1
 		z = -z
 	}
-	below := func(x float64) float64 { return math.Erfc(-x/math.Sqrt2) / 2 }
-	from, to := below(low), below(high)
+	from, to := ShareUnder(low), ShareUnder(high)
 	x := high // when both limits lie so far out that no digits are left
 	if to > from {
-		x = math.Max(low, math.Min(high, -math.Sqrt2*math.Erfcinv(2*(from+below(z)*(to-from)))))
+		x = math.Max(low, math.Min(high, -math.Sqrt2*math.Erfcinv(2*(from+ShareUnder(z)*(to-from)))))
 	}
 	return math.Max(s.StoresMin, math.Min(s.StoresMax, s.StoresKg+sign*s.StoresSDKg*x))
 }
