@@ -202,7 +202,7 @@ func TestTheRightYardIsLookedAt(t *testing.T) {
 		d, ok, err := p.Detail(t.Context(), c)
 		require.NoError(t, err)
 		require.True(t, ok)
-		require.InDelta(t, c.Risk.Frac, d.RiskAlone[len(d.RiskAlone)-1], 1e-6, c.Yard)
+		require.InDelta(t, c.Risk.Frac, d.RiskAlone[len(d.RiskAlone)-1], 1e-4, c.Yard)
 		_, ok, err = p.Ask(t.Context(), c, plan.AskCandy, asked.DefaultOptions())
 		require.NoError(t, err)
 		require.True(t, ok)

@@ -155,7 +155,7 @@ func (w *Worker) cardLines(y *Yard, like season.Colony, h cardHives) cardLines {
 
 	// As many members as there may be: one row decides for many hives, and draws that
 	// happen to be hard or easy would feed them all by some 8 % more or less.
-	alone, s, _ := w.leftAloneTo(s, func(chance) bool { return false })
+	alone, s, _ := w.leftAloneTo(s, unsure, unsure)
 	need, first := w.required(s, alone)
 	start := min(first.risk, first.reserve, len(y.Visits)-1)
 	way, choice := choose(y, need, start, w.o.Season)
@@ -175,6 +175,8 @@ func (w *Worker) cardLines(y *Yard, like season.Colony, h cardHives) cardLines {
 	out.policy, out.members = found.Policy.Without(rareFrac, &on.on), on.members
 	return out
 }
+
+func unsure(chance) bool { return false }
 
 // cardRow shows lines as a keeper reads a hive.
 func (w *Worker) cardRow(c *cardLines, seams [2]int, visits int) plan.CardRow {

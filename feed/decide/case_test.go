@@ -97,13 +97,14 @@ func TestCaseByHand(t *testing.T) {
 
 	// The thirds with the earliest and the latest nectar.
 	early, late := k.Thirds()
+	held := k.s.seen.Held()
 	require.Less(t, early.NectarDay, late.NectarDay)
 	for _, third := range []struct {
 		got  Third
 		from float64
 		sign float64
 	}{{early, 0, 1}, {late, 0, -1}} {
-		starved, members := 0, 0
+		starved, members := 0.0, 0
 		var bounds []float64
 		for m := range n {
 			bounds = append(bounds, third.sign*float64(k.a.cases[m].Span.NectarDay))
@@ -112,14 +113,12 @@ func TestCaseByHand(t *testing.T) {
 		for m := range n {
 			if bounds[m] < limit {
 				members++
-				if k.a.starve[m] >= 0 {
-					starved++
-				}
+				starved += held.Under(k.a.startKg[m] + k.a.shortKg[m])
 			}
 		}
 		require.LessOrEqual(t, members, n/3)
-		require.GreaterOrEqual(t, third.got.Risk.Frac*float64(n/3)+1e-9, float64(starved))
-		require.LessOrEqual(t, third.got.Risk.Frac*float64(n/3)-1e-9, float64(starved+n/3-members))
+		require.GreaterOrEqual(t, third.got.Risk.Frac*float64(n/3)+1e-9, starved)
+		require.LessOrEqual(t, third.got.Risk.Frac*float64(n/3)-1e-9, starved+float64(n/3-members))
 	}
 	if len(made.Plan.Feedings) > 0 {
 		both := k.FedAsPlanned()

@@ -360,7 +360,8 @@ func (s *subject) lastTo() []int {
 }
 
 // leftAlone runs a colony that nobody feeds, on more members when its risk lies
-// near the line, and returns it with its draws conditioned for as many, and its chances.
+// near the line and on fewer where it surely needs no feed, and returns it with its draws
+// conditioned for as many, and its chances.
 func (w *Worker) leftAlone(s *subject) (*grown, *subject, *odds) {
 	many := s.y.numbers[s.col] > 1 // a tally: one decision for many hives, whose chance errors do not even out
 	return w.leftAloneTo(s, func(c chance) bool {
@@ -368,12 +369,14 @@ func (w *Worker) leftAlone(s *subject) (*grown, *subject, *odds) {
 			return false
 		}
 		return c.errFrac <= knownFrac || math.Abs(c.frac-w.o.Season.Settings.AcceptRiskFrac) > nearLineErrors*c.errFrac
+	}, func(c chance) bool {
+		return !many && c.frac < w.o.Season.Settings.AcceptRiskFrac-nearLineErrors*c.errFrac
 	})
 }
 
 // leftAloneTo is leftAlone on ever more members until enough says that their risk is
-// known well enough, or there are as many as there may be.
-func (w *Worker) leftAloneTo(s *subject, enough func(chance) bool) (*grown, *subject, *odds) {
+// known well enough, or there are as many as there may be; safe says that of the first few.
+func (w *Worker) leftAloneTo(s *subject, enough, safe func(chance) bool) (*grown, *subject, *odds) {
 	a, most := &w.alone, w.o.MostMembers
 	run := func(from, to int) *odds {
 		s = s.learn(to)
@@ -383,7 +386,17 @@ func (w *Worker) leftAloneTo(s *subject, enough func(chance) bool) (*grown, *sub
 		a.members = to
 		return oddsOf(s, a)
 	}
-	o := run(0, w.o.Members)
+	first := min(fewestAlone, w.o.Members)
+	if len(s.looks) > 1 || w.o.MostMembers == w.o.Members { // looks are learned from anew with each size; or all run on as many
+		first = w.o.Members
+	}
+	o := run(0, first)
+	if a.members < w.o.Members {
+		if safe(o.starving()) {
+			return a, s, o
+		}
+		o = run(a.members, w.o.Members)
+	}
 	for a.members < most && !enough(o.starving()) {
 		o = run(a.members, min(2*a.members, most))
 	}
@@ -405,6 +418,10 @@ func (a *grown) needKg() []float64 {
 const EnoughMembers = 2400
 
 const (
+	// fewestAlone are the members that a colony runs on at least, 100-300, own judgement: those
+	// of one that needs no feed, whose bees and stores are told from them. A policy is
+	// searched on as many as every colony runs on.
+	fewestAlone = 150
 	// nearLineErrors is how many standard errors from the accepted risk a colony is
 	// settled, 1, 2-4, own judgement.
 	nearLineErrors = 3

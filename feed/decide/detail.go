@@ -169,7 +169,7 @@ func (a *arms) show(det *plan.Detail, n int) {
 		a.protein.compare(a.alone, gain, det, n)
 	}
 	if a.proteinFed != nil {
-		det.RiskSupplementFed = over(a.proteinFed.dead, n)
+		det.RiskSupplementFed = a.proteinFed.starvedBy(det.Starves.SupplementFed)
 	}
 }
 

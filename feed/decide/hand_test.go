@@ -53,6 +53,7 @@ func TestStarvedByADay(t *testing.T) {
 	twice.Colonies[0].Observations = []season.Observation{first, *twice.Colonies[0].Last()}
 	for _, s := range []*season.Season{once, twice} {
 		k := opened(t, s, 60)
+		held := k.s.seen.Held()
 		for _, ahead := range []int{-3, 0, 1, 20, 45, 60, 200} {
 			want, day := 0.0, k.s.first+ahead
 			for m := range k.a.members {
@@ -65,7 +66,7 @@ func TestStarvedByADay(t *testing.T) {
 				}
 				switch {
 				case k.s.learned == nil:
-					want += k.s.seen.StoresUnder(least) / float64(k.a.members)
+					want += held.Under(least) / float64(k.a.members)
 				case out.StarveDay >= 0 && out.StarveDay < ahead:
 					want += 1 / float64(k.a.members)
 				}
@@ -105,6 +106,7 @@ func TestAFedCaseIsCountedAgain(t *testing.T) {
 	}
 	sort.SliceStable(order, func(i, j int) bool { return k.a.cases[order[i]].Span.NectarDay < k.a.cases[order[j]].Span.NectarDay })
 	early, late := k.Thirds()
+	held := k.s.seen.Held()
 	for name, third := range map[string]struct {
 		got     Third
 		members []int
@@ -115,7 +117,7 @@ func TestAFedCaseIsCountedAgain(t *testing.T) {
 			if starves[m] {
 				died++
 			}
-			alone += k.s.seen.StoresUnder(k.a.startKg[m] + k.a.shortKg[m])
+			alone += held.Under(k.a.startKg[m] + k.a.shortKg[m])
 			sum, trips = sum+sugar[m], trips+given[m]
 			days = append(days, float64(k.a.cases[m].Span.NectarDay+k.s.first))
 		}

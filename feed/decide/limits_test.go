@@ -71,7 +71,7 @@ func TestThirdsByHand(t *testing.T) {
 	for _, day := range []int{30, 12, 44, 18, 25, 51, 39, 21, 60} {
 		a.cases = append(a.cases, ensemble.Realization{Span: colony.Span{NectarDay: day}})
 	}
-	k := &Case{Plan: &plan.ColonyPlan{}, s: &subject{first: 10}, a: a}
+	k := &Case{Plan: &plan.ColonyPlan{}, s: &subject{first: 10, learned: &observe.Report{}}, a: a}
 	early, late := k.Thirds() // 12, 18, 21 and 44, 51, 60
 	require.Equal(t, Third{NectarDay: 28, Risk: plan.RiskOf(2, 3)}, early)
 	require.Equal(t, Third{NectarDay: 61, Risk: plan.RiskOf(1, 3)}, late)
@@ -218,13 +218,13 @@ func TestThirdsOfWhatAHiveMayHold(t *testing.T) {
 	w.o.Season.Settings.AcceptRiskFrac = 0.05
 	a := &grown{members: 12, startKg: numbers(12, func(i int) float64 { return float64(12 - i) }), shortKg: numbers(12, func(int) float64 { return -2 }), starve: never(12)}
 	a.starve[11], a.starve[8], a.starve[7], a.starve[3] = 0, 9, 9, 9 // 1, 4, 5 and 9 kg
-	u := w.confidence(s, a, &plan.ColonyPlan{Bees: plan.Range{P50: 9000}})
+	u := w.confidence(seenOf(s, a), &plan.ColonyPlan{Bees: plan.Range{P50: 9000}})
 	require.Equal(t, []float64{0.5, 0.25}, []float64{u.RiskIfLightFrac, u.RiskIfHeavyFrac}, "1 to 4 kg are light, 9 to 12 heavy")
 	a.members, a.startKg, a.starve = 3, []float64{7, 1, 4}, []int{-1, 0, 6}
-	u = w.confidence(s, a, &plan.ColonyPlan{Bees: plan.Range{P50: 9000}})
+	u = w.confidence(seenOf(s, a), &plan.ColonyPlan{Bees: plan.Range{P50: 9000}})
 	require.Equal(t, []float64{1, 0}, []float64{u.RiskIfLightFrac, u.RiskIfHeavyFrac}, "one hive each")
 	a.shortKg = []float64{-9, -9, -9}
-	require.Zero(t, w.confidence(s, a, &plan.ColonyPlan{}).NeedStoresKg, "it needs nothing")
+	require.Zero(t, w.confidence(seenOf(s, a), &plan.ColonyPlan{}).NeedStoresKg, "it needs nothing")
 }
 
 // TestWrapsByHand: what a wrap saves day by day, from the day it comes off to nectar, and the cool
@@ -278,11 +278,13 @@ func TestRiskWithoutFeedCountsTheFirstDay(t *testing.T) {
 			starved++
 		}
 	}
-	require.Equal(t, plan.RiskOf(5, 10), w.riskAlone(s, a, demand))
+	counted := *s
+	counted.learned = &observe.Report{}
+	require.Equal(t, []float64{1, 0, 1, 0, 1, 0, 1, 0, 1, 0}, w.starvesAlone(&counted, a, demand))
 	require.Equal(t, 5, starved)
 	w.leave(s, a, 0, 10)
 	require.Equal(t, 5, count(a.starve))
-	h := w.hungry(a)
+	h := w.hungry(a, plan.RiskOf(5, 10))
 	require.Equal(t, plan.RiskOf(5, 10), h.Growing)
 	require.Equal(t, plan.RiskOf(5, 10), h.Risk, "less brood makes no food")
 	require.Equal(t, 10, h.Members)

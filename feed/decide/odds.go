@@ -2,7 +2,7 @@ package decide
 
 import (
 	"math"
-	"slices"
+	"sort"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
@@ -35,6 +35,7 @@ type odds struct {
 	s    *subject
 	a    *grown
 	n    int // members
+	held ensemble.Held
 	line line
 }
 
@@ -57,7 +58,7 @@ const fewestOfSpring = 3
 
 // oddsOf readies the chances of a colony on the members that its decision goes by.
 func oddsOf(s *subject, a *grown) *odds {
-	o := &odds{s: s, a: a, n: a.members}
+	o := &odds{s: s, a: a, n: a.members, held: s.seen.Held()}
 	if !o.counted() {
 		o.line.through(s, a)
 	}
@@ -185,7 +186,7 @@ func (o *odds) counted() bool { return o.s.learned != nil }
 // each writes the chance that each member holds less than its figure on the first day.
 func (o *odds) each(kg, into []float64) []float64 {
 	for m := range o.n {
-		into = append(into, o.s.seen.StoresUnder(kg[m]))
+		into = append(into, o.held.Under(kg[m]))
 	}
 	return into
 }
@@ -194,7 +195,7 @@ func (o *odds) each(kg, into []float64) []float64 {
 func (o *odds) mean(kg []float64) float64 {
 	sum := 0.0
 	for m := range o.n {
-		sum += o.s.seen.StoresUnder(kg[m])
+		sum += o.held.Under(kg[m])
 	}
 	return sum / float64(o.n)
 }
@@ -208,15 +209,15 @@ func (o *odds) starving() chance {
 	return o.under(o.a.needKg())
 }
 
-// byMember is the chance of each member to starve before nectar; 0 or 1 where they
-// are counted.
-func (o *odds) byMember() []float64 {
-	if !o.counted() {
-		return o.each(o.a.needKg(), nil)
-	}
-	out := make([]float64, o.n)
+// starves is the chance of each member to starve before nectar that holds what those of
+// one set hold and lacks what those of another do; 0 or 1 where members are counted.
+func (s *subject) starves(holds, lacks *grown) []float64 {
+	out, held := make([]float64, lacks.members), s.seen.Held()
 	for m := range out {
-		if o.a.starve[m] >= 0 {
+		switch {
+		case s.learned == nil:
+			out[m] = held.Under(holds.startKg[m] + lacks.shortKg[m])
+		case lacks.starve[m] >= 0:
 			out[m] = 1
 		}
 	}
@@ -274,7 +275,7 @@ func (o *odds) starvedBefore(w *Worker, day int) float64 {
 		needKg, _ := o.s.leastToStart(c, run)
 		switch {
 		case !o.counted():
-			sum += o.s.seen.StoresUnder(needKg)
+			sum += o.held.Under(needKg)
 		case run.StarveDay >= 0:
 			sum++
 		}
@@ -321,8 +322,8 @@ func (o *odds) dayOf(w *Worker, days []int, frac float64) (int, bool) {
 // on the first day is a share, 0..1; the figure is picked out of the two of leastToStart.
 func (o *odds) dayOver(w *Worker, share float64, byWeek [][]float64, pick func(needKg, holdKg float64) float64) (int, bool) {
 	s, weeks := o.s, o.s.y.Weeks
-	i := slices.IndexFunc(byWeek, func(kg []float64) bool { return o.mean(kg) >= share })
-	if i < 0 {
+	i := sort.Search(len(byWeek), func(i int) bool { return o.mean(byWeek[i]) >= share })
+	if i == len(byWeek) {
 		return 0, false
 	}
 	from := s.first
@@ -343,12 +344,7 @@ func (o *odds) dayOver(w *Worker, share float64, byWeek [][]float64, pick func(n
 			byDay[d][m] = pick(s.leastToStart(c, run))
 		}
 	}
-	for d, kg := range byDay {
-		if o.mean(kg) >= share {
-			return from + d, true
-		}
-	}
-	return weeks[i], true
+	return from + sort.Search(len(byDay), func(d int) bool { return o.mean(byDay[d]) >= share }), true
 }
 
 // under is the chance to hold less than each member's figure on the first day.

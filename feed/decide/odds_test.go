@@ -117,7 +117,7 @@ func TestChancesAgainstManyDraws(t *testing.T) {
 		var run colony.StoresRun
 		starved, variance := 0.0, 0.0
 		seen := &sub.seen
-		for m, chance := range oddsOf(sub, a).byMember() {
+		for m, chance := range sub.starves(a, a) {
 			variance += chance * (1 - chance) / draws
 			for range draws {
 				kg := math.Inf(1)

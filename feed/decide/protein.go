@@ -230,21 +230,38 @@ type withSupplement struct {
 	eatenG   []float64      // by member; nil where it is not advised
 }
 
+// mostSupplemented are the members that a supplement is weighed up on, 100-1000, own
+// judgement: each is set against itself, so that what it changes of a risk is known to some
+// 1 %, and the bees it brings to a tenth of what they scatter by.
+const mostSupplemented = 120
+
 // supplement says what a supplement changes for a colony that has been judged alone,
-// and for one that is fed.
+// and for one that is fed. All members are taken only where it is given or needs feed by
+// itself.
 func (w *Worker) supplement(s *subject, alone *grown, found *fed, out *plan.ColonyPlan) withSupplement {
-	members, y, o, set := w.o.Members, s.y, s.y.Outlook, &w.o.Season.Settings
+	members, y, o, set := min(mostSupplemented, w.o.Members), s.y, s.y.Outlook, &w.o.Season.Settings
 	t := &y.timing
 	on := t.day
-	b := &w.supplemented
+	b, care := &w.supplemented, &colony.Treatment{Supplement: true, SupplementFrom: on - s.first}
 	b.members, b.cases = members, alone.cases[:members]
 	b.resize(members, len(y.Visits)+1, len(y.Weeks))
-	w.grow(b, &colony.Treatment{Supplement: true, SupplementFrom: on - s.first}, 0, members)
+	w.grow(b, care, 0, members)
 	w.leave(s, b, 0, members)
+	rest := func() {
+		if n := w.o.Members; alone.members < n {
+			s = s.learn(n)
+			s.draw(alone, alone.members, n)
+		}
+		b.members, b.cases = w.o.Members, alone.cases[:w.o.Members]
+		b.resize(w.o.Members, len(y.Visits)+1, len(y.Weeks))
+		w.grow(b, care, members, w.o.Members)
+	}
 
 	p := plan.Supplement{Considered: true, From: o.Date(on), Emerge: o.Date(on + t.emergeDays), Forage: o.Date(on + t.forageDays),
 		LeadDays: t.leadDays, WindowFrom: t.windowFrom, WindowTo: t.windowTo}
-	p.Risk = plan.RiskOf(count(b.starve[:members]), members)
+	bare := *alone
+	bare.members = members
+	p.Risk = changed(out.Risk, difference(s.starves(alone, b), s.starves(alone, &bare)))
 	p.BloomBees = w.rangeOf(b.bloomBees[:members])
 	bees, bareBees := b.bloomBees[:members], alone.bloomBees[:members]
 	without := w.rangeOf(bareBees)
@@ -266,9 +283,11 @@ func (w *Worker) supplement(s *subject, alone *grown, found *fed, out *plan.Colo
 	switch {
 	case found != nil:
 		on := &w.tryPlan(s, b, out).on
-		p.RiskFed = plan.RiskOf(on.Starved, members)
+		p.RiskFed = changed(out.RiskFed, difference(ones(on.Starves), ones(found.mine.on.Starves[:members])))
 		p.Feedings = s.feedings(out.Strength, s.policyOf(out.Feedings), on, found.mine.members)
 	case p.Risk.Frac > set.AcceptRiskFrac:
+		rest()
+		w.leave(s, b, members, w.o.Members)
 		again := w.feedSupplemented(s, b, out.Bees.P50)
 		with.strength = again.strength
 		p.Feeder, p.RiskFed, p.Feedings = again.feeder, again.risk, again.feedings
@@ -280,7 +299,9 @@ func (w *Worker) supplement(s *subject, alone *grown, found *fed, out *plan.Colo
 	p.ExtraSyrupL = p.ExtraKg / mixed.StoresKgPerL()
 	p.Advised, p.Advice = w.advise(&p, out.Risk.Frac, without.P50, y.Visits[0].Date)
 	if p.Advised {
-		with.eatenG = b.supplementG[:members]
+		rest()
+		with.eatenG = b.supplementG[:w.o.Members]
+		p.SupplementKg = w.rangeOf(with.eatenG).P50 / 1000
 	}
 	with.plan = p
 	return with

@@ -29,7 +29,7 @@ func (k *Case) Thirds() (early, late Third) {
 	if len(k.Plan.Feedings) > 0 {
 		on = &k.w.tryPlan(k.s, k.a, k.Plan).on
 	}
-	starves := oddsOf(k.s, k.a).byMember()
+	starves := k.s.starves(k.a, k.a)
 	of := func(members []int) Third {
 		days, alone := make([]float64, 0, len(members)), make([]float64, 0, len(members))
 		var fed Fed

@@ -38,6 +38,7 @@ type United struct {
 // member against itself.
 func (k *Case) Unite(with Neighbour) United {
 	s2 := k.neighbour(with)
+	held := s2.seen.Held()
 	n := min(mostUnited, k.a.members)
 	out := United{Members: n, Bees: k.Plan.Bees, CoverBees: coldClusterBees, SpellDays: k.Plan.ColdSpell.P90}
 	out.Unfed = Chances{1 - k.Plan.Risk.Frac, 1 - k.Plan.Risk.Frac}
@@ -63,13 +64,13 @@ func (k *Case) Unite(with Neighbour) United {
 			add(&out.Fed.Hungry, gain(c.Spring(), c.Start, given[m]))
 		}
 		bees = append(bees, other.Start.Bees)
-		add(&out.Neighbour.Careful, 1-s2.seen.StoresUnder(k.leastKg(other.Spring(), other.Start)))
+		add(&out.Neighbour.Careful, 1-held.Under(k.leastKg(other.Spring(), other.Start)))
 		add(&out.Neighbour.Hungry, gain(other.Spring(), other.Start, nil))
 		weak := c.Start
 		weak.StoresKg, weak.Bees = k.s.seenKg(k.a)[m], k.s.seenBees(k.a)[m] // on the neighbour's day
 		one := unite(weak, other.Start)
 		both = append(both, one.Bees)
-		add(&out.Both.Careful, 1-s2.seen.StoresUnder(k.leastKg(other.Spring(), one)-weak.StoresKg))
+		add(&out.Both.Careful, 1-held.Under(k.leastKg(other.Spring(), one)-weak.StoresKg))
 		add(&out.Both.Hungry, gain(other.Spring(), one, nil))
 	}
 	out.Neighbour.Hungry += out.Neighbour.Careful

@@ -129,7 +129,7 @@ func (x *wraps) splice(day int) {
 // and is not fed.
 func (w *Worker) starvesAlone(s *subject, a *grown, demand func(m int) *colony.DailyDemand) []float64 {
 	out := make([]float64, w.wraps.members)
-	run := &w.stores
+	run, held := &w.stores, s.seen.Held()
 	for m := range out {
 		c := &a.cases[m]
 		run.Begin(c.Spring(), c.Start.StoresKg, s.reserveKg, demand(m), nil)
@@ -137,7 +137,7 @@ func (w *Worker) starvesAlone(s *subject, a *grown, demand func(m int) *colony.D
 		needKg, _ := s.leastToStart(c, run)
 		switch {
 		case s.learned == nil:
-			out[m] = s.seen.StoresUnder(needKg)
+			out[m] = held.Under(needKg)
 		case run.StarveDay >= 0:
 			out[m] = 1
 		}

@@ -39,8 +39,10 @@ var outside = []string{
 // onEdge are rows whose median stands on the edge of its band: the seed decides.
 var onEdge = []string{
 	"more workers reared by midsummer with supplement",
+	"more brood on 10 April with supplement", // generated climate: outside with six of seven seeds
 	"weight lost by small colonies over winter",
-	"fewest bees, days after 11 March",            // generated climate
+	"fewest bees, days after 11 March", // generated climate
+	"from fewest bees to the number of 11 March",
 	"cells of brood two weeks after the solstice", // Farnham
 	"honey per bee and day at 0.34 cells of brood a bee",
 	"bees of small colonies in late May",

@@ -62,21 +62,29 @@ func NewSharedDrawsOf(priors []colony.Parameter, base colony.Params, members int
 		params: make([]colony.Params, members), bloom: make([]float64, members), pollen: make([]float64, members), leads: make([]Leads, members)}
 	shared := varying(priors, colony.AmongSprings)
 	leads := leadsOf(shared, sharedLeads[:], leadShared)
-	rnd := newStream()
+	member, pollen := KeyOf("member").with(seed), KeyOf("pollen").with(seed)
+	byItself := make([]Key, len(shared))
+	for k, parameter := range shared {
+		byItself[k] = KeyOf("member", parameter.Name).with(seed)
+	}
 	for i := range members {
 		d.params[i] = base
 		if fixed {
 			continue
 		}
-		rnd.reseed(KeyOf("member").with(seed).with(uint64(i)))
-		d.bloom[i], d.pollen[i] = rnd.normal(), rnd.normal()
+		number := member.number(uint64(i))
+		d.bloom[i] = normalAt(member.coordinate(number, netBloom))
+		d.pollen[i] = normalAt(pollen.even(uint64(i)))
 		d.leads[i][leadBloom], d.leads[i][leadPollen] = d.bloom[i], d.pollen[i]
 		for k, parameter := range shared {
-			z := rnd.normal()
-			parameter.SetAt(&d.params[i], &d.Base, z)
+			var z float64
 			if at := leads[k]; at >= 0 {
+				z = normalAt(member.coordinate(number, netShared+at-leadShared))
 				d.leads[i][at] = z
+			} else {
+				z = normalAt(byItself[k].even(uint64(i)))
 			}
+			parameter.SetAt(&d.params[i], &d.Base, z)
 		}
 	}
 	return d
@@ -84,6 +92,22 @@ func NewSharedDrawsOf(priors []colony.Parameter, base colony.Params, members int
 
 // Members is the number of members drawn.
 func (d *SharedDraws) Members() int { return len(d.params) }
+
+// Dimensions of the sequences: of what the members of every place share, of what those of
+// a yard do, and of a colony's own. What is in none of them is spread evenly by itself where
+// all colonies share it, and drawn independently where it is a colony's own.
+const (
+	netSpring = 0
+	netBloom  = 1
+	netShared = 2 // and after it the shared parameters among the Leads
+
+	netEarly = 0
+	netSite  = 1
+
+	netStores = 0
+	netBees   = 1
+	netOwn    = 2 // and after it a colony's own parameters among the Leads
+)
 
 // SpringEnsembleOptions say how an ensemble is made.
 type SpringEnsembleOptions struct {
@@ -93,23 +117,6 @@ type SpringEnsembleOptions struct {
 	Early   colony.EarlyForage
 }
 
-// Members are spread evenly over springs, stores and bees by an additive
-// recurrence in three dimensions, the fractions of i times the powers of
-// 1/1.2207440846, the root of x^4 = x + 1 (a generalised golden ratio). Any
-// first part of the members is spread evenly too, and the error of a risk falls
-// faster than with independent draws.
-const (
-	evenSpring = 0.8191725133961645
-	evenStores = 0.6710436067037893
-	evenBees   = 0.5497004779019703
-)
-
-// even is the i-th number in (0, 1) of the recurrence with this step and shift.
-func even(i uint64, step, shift float64) float64 {
-	u := float64(i)*step + shift
-	return math.Max(u-math.Floor(u), 1e-9)
-}
-
 // normalAt is the standard normal with this share of the distribution below it.
 func normalAt(u float64) float64 { return math.Sqrt2 * math.Erfinv(2*u-1) }
 
@@ -117,7 +124,7 @@ func normalAt(u float64) float64 { return math.Sqrt2 * math.Erfinv(2*u-1) }
 // whatever their number, and its draws are the same at every place.
 func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOptions) *SpringEnsemble {
 	pl := &SpringEnsemble{Outlook: o, base: &d.Base, seed: Key(d.Seed), readDay: opt.ReadDay, early: opt.Early}
-	rnd, early, site := newStream(), KeyOf("early forage", opt.Yard).with(d.Seed), KeyOf("site", opt.Yard).with(d.Seed)
+	yard := KeyOf("yard", opt.Yard).with(d.Seed)
 	for i := range o.Springs {
 		pl.Forcing = append(pl.Forcing, colony.Forcing(o.Springs[i].Days, &d.Base))
 	}
@@ -126,11 +133,11 @@ func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOpti
 		pl.leads = leadsOf(pl.varying, ownLeads[:], leadOwn)
 	}
 	pl.Members = make([]Member, d.Members())
-	shift := KeyOf("spring").with(d.Seed).unit()
+	member := KeyOf("member").with(d.Seed)
 	for i := range pl.Members {
 		m := &pl.Members[i]
 		m.Params = &d.params[i]
-		m.Spring = pickSpring(o.Springs, even(uint64(i), evenSpring, shift))
+		m.Spring = pickSpring(o.Springs, member.coordinate(member.number(uint64(i)), netSpring))
 		sp := &o.Springs[m.Spring]
 		n := len(sp.Days)
 		m.BloomDay = later(sp.BloomDay, d.bloom[i]*o.BloomSpreadDays, opt.Today, n)
@@ -139,10 +146,8 @@ func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOpti
 			m.BloomDay = sp.BloomDay
 		}
 		if !d.Fixed {
-			rnd.reseed(early.with(uint64(i)))
-			m.EarlyZ = rnd.normal()
-			rnd.reseed(site.with(uint64(i)))
-			m.SiteZ = rnd.normal()
+			number := yard.number(uint64(i))
+			m.EarlyZ, m.SiteZ = normalAt(yard.coordinate(number, netEarly)), normalAt(yard.coordinate(number, netSite))
 		}
 		m.leads = d.leads[i]
 		m.leads[leadEarly], m.leads[leadSite] = m.EarlyZ, m.SiteZ
@@ -256,13 +261,16 @@ func (d *Sampler) Realize(key Key, seen *InitialSpread, m int, c *Realization) {
 	c.Member = m
 	c.Params = *mem.Params
 	zBrood := d.rnd.normal()
-	zStores := normalAt(even(draw, evenStores, own.unit()))
-	zBees := normalAt(even(draw, evenBees, own.with(1).unit()))
+	number := own.number(draw)
+	zStores, zBees := normalAt(own.coordinate(number, netStores)), normalAt(own.coordinate(number, netBees))
 	c.Leads = mem.leads
 	for k, parameter := range pl.varying {
-		z := d.rnd.normal()
+		var z float64
 		if at := pl.leads[k]; at >= 0 {
+			z = normalAt(own.coordinate(number, netOwn+at-leadOwn))
 			c.Leads[at] = z
+		} else {
+			z = d.rnd.normal()
 		}
 		if parameter.Name == siteParameter {
 			z = math.Sqrt(siteFrac)*mem.SiteZ + math.Sqrt(1-siteFrac)*z
@@ -270,7 +278,7 @@ func (d *Sampler) Realize(key Key, seen *InitialSpread, m int, c *Realization) {
 		parameter.SetAt(&c.Params, pl.base, z)
 	}
 	if c := seen.StoresCommon; c > 0 {
-		shared := normalAt(KeyOf("stores that nobody saw").with(uint64(pl.seed)).with(draw).unit())
+		shared := normalAt(KeyOf("stores that nobody saw").with(uint64(pl.seed)).even(draw))
 		zStores = math.Sqrt(c)*shared + math.Sqrt(1-c)*zStores
 	}
 	if len(pl.varying) == 0 { // fixed: the middle of what was seen
@@ -282,9 +290,33 @@ func (d *Sampler) Realize(key Key, seen *InitialSpread, m int, c *Realization) {
 	c.cover(seen, mem.PollenDay, mem.BloomDay, mem.NectarDay, pl.readDay)
 }
 
-// StoresUnder is the chance that a colony holds less than so much, 0..1: the share of the
+// Held is the spread of what a colony holds on the first day, made ready to be asked often.
+type Held struct {
+	seen      *InitialSpread
+	upper     bool    // its middle lies under its limits: shares are taken from the upper end, where small ones keep their digits
+	from, all float64 // of the whole normal: under the limits (over them), and between them
+}
+
+// Held readies it.
+func (s *InitialSpread) Held() Held {
+	h := Held{seen: s}
+	if s.StoresSDKg > 0 {
+		low, high := h.z(s.StoresMin), h.z(s.StoresMax)
+		if h.upper = low > 0; h.upper {
+			low, high = -high, -low
+		}
+		h.from = ShareUnder(low)
+		h.all = ShareUnder(high) - h.from
+	}
+	return h
+}
+
+func (h *Held) z(kg float64) float64 { return (kg - h.seen.StoresKg) / h.seen.StoresSDKg }
+
+// Under is the chance that a colony holds less than so much, 0..1: the share of the
 // draws of its stores that lie under it.
-func (s *InitialSpread) StoresUnder(kg float64) float64 {
+func (h *Held) Under(kg float64) float64 {
+	s := h.seen
 	switch {
 	case kg <= s.StoresMin:
 		return 0
@@ -296,22 +328,18 @@ func (s *InitialSpread) StoresUnder(kg float64) float64 {
 		}
 		return 0
 	}
-	low, high, x := (s.StoresMin-s.StoresKg)/s.StoresSDKg, (s.StoresMax-s.StoresKg)/s.StoresSDKg, (kg-s.StoresKg)/s.StoresSDKg
-	if low > 0 { // in the lower tail, where small shares keep their digits
-		return 1 - shareBetween(-high, -low, -x)
+	share := 0.0 // when both limits lie so far out that no digits are left, where storesAt takes the higher
+	x := h.z(kg)
+	if h.upper {
+		x = -x
 	}
-	return shareBetween(low, high, x)
-}
-
-// shareBetween is the share of a standard normal cut to low and high that lies under x,
-// which lies between them; 0 when both lie so far out that no digits are left, where
-// storesAt takes the higher.
-func shareBetween(low, high, x float64) float64 {
-	from, to := ShareUnder(low), ShareUnder(high)
-	if to > from {
-		return (ShareUnder(x) - from) / (to - from)
+	if h.all > 0 {
+		share = (ShareUnder(x) - h.from) / h.all
 	}
-	return 0
+	if h.upper {
+		return 1 - share
+	}
+	return share
 }
 
 // ShareUnder is the share of a standard normal under x, 0..1.

@@ -47,33 +47,38 @@ func TestStoresAreCutNotHeaped(t *testing.T) {
 	require.False(t, math.IsNaN(far.storesAt(9)))
 }
 
-// TestStoresUnderIsWhatIsDrawn: the share of draws under what a draw comes to is the draw's own share, for
+// TestWhatIsHeldIsWhatIsDrawn: the share of draws under what a draw comes to is the draw's own share, for
 // spreads that are whole, cut on one side or both, and that lie mostly beyond a limit.
-func TestStoresUnderIsWhatIsDrawn(t *testing.T) {
+func TestWhatIsHeldIsWhatIsDrawn(t *testing.T) {
 	for _, s := range []InitialSpread{
 		{StoresKg: 9, StoresSDKg: 1.3, StoresMax: 40}, {StoresKg: 1, StoresSDKg: 3, StoresMax: 40}, {StoresKg: -4, StoresSDKg: 2, StoresMax: 6},
 		{StoresKg: 12, StoresSDKg: 3, StoresMin: 2, StoresMax: 11}, {StoresKg: 30, StoresSDKg: 4, StoresMax: 12}, {StoresKg: -11, StoresSDKg: 1, StoresMax: 12},
 	} {
+		held := s.Held()
 		for u := 0.01; u < 1; u += 0.01 {
 			kg := s.storesAt(normalAt(u))
 			if s.StoresMin < kg && kg < s.StoresMax {
-				require.InDelta(t, u, s.StoresUnder(kg), 1e-7, "%+v", s)
+				require.InDelta(t, u, held.Under(kg), 1e-7, "%+v", s)
 			}
 		}
-		require.Zero(t, s.StoresUnder(s.StoresMin))
-		require.Zero(t, s.StoresUnder(math.Inf(-1)))
-		require.Equal(t, 1.0, s.StoresUnder(s.StoresMax+1e-9))
+		require.Zero(t, held.Under(s.StoresMin))
+		require.Zero(t, held.Under(math.Inf(-1)))
+		require.Equal(t, 1.0, held.Under(s.StoresMax+1e-9))
+	}
+	under := func(s InitialSpread, kg float64) float64 {
+		held := s.Held()
+		return held.Under(kg)
 	}
 	sure := InitialSpread{StoresKg: 9, StoresMax: 40}
-	require.Zero(t, sure.StoresUnder(9))
-	require.Equal(t, 1.0, sure.StoresUnder(9.001))
+	require.Zero(t, under(sure, 9))
+	require.Equal(t, 1.0, under(sure, 9.001))
 	full := InitialSpread{StoresKg: 50, StoresMax: 40}
-	require.Zero(t, full.StoresUnder(40))
+	require.Zero(t, under(full, 40))
 	// So far out that no digits are left: all draws lie on the nearer limit.
 	far := InitialSpread{StoresKg: 900, StoresSDKg: 1, StoresMax: 40}
 	require.Equal(t, 40.0, far.storesAt(0))
-	require.Zero(t, far.StoresUnder(39.9))
+	require.Zero(t, under(far, 39.9))
 	far = InitialSpread{StoresKg: -900, StoresSDKg: 1, StoresMax: 40}
 	require.Equal(t, 0.0, far.storesAt(0))
-	require.Equal(t, 1.0, far.StoresUnder(0.1))
+	require.Equal(t, 1.0, under(far, 0.1))
 }
