@@ -107,7 +107,7 @@ func NewPlanner(s *season.Season, weather map[string]visits.Weather, opt Options
 	if opt.Workers == 0 {
 		opt.Workers = runtime.GOMAXPROCS(0)
 	}
-	p := &Planner{season: s, opt: opt, draws: ensemble.NewSharedDraws(opt.Base, 2*opt.mostMembers(), s.Settings.Seed, false)}
+	p := &Planner{season: s, opt: opt, draws: ensemble.NewSharedDrawsAsNeeded(opt.Base, opt.Members, 2*opt.mostMembers(), s.Settings.Seed)}
 	p.terms = decide.Options{Season: s, Base: opt.Base, Members: opt.Members, MostMembers: opt.mostMembers(), Supplement: opt.Protein,
 		Hand: decide.LearnHand(s, observe.MassesOf(&opt.Base))}
 	colonies := s.ByYard()

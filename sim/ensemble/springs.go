@@ -2,6 +2,8 @@ package ensemble
 
 import (
 	"math"
+	"sync"
+	"sync/atomic"
 
 	"bloomgap/forage"
 	"bloomgap/sim/colony"
@@ -13,7 +15,7 @@ import (
 type SpringEnsemble struct {
 	Outlook *forage.Outlook
 	Forcing [][]colony.ForceDay // one table per spring of the outlook
-	Members []Member
+	Members []Member            // of draws made as needed, those that no colony has taken yet are empty
 
 	base    *colony.Params
 	varying []*colony.Parameter // differ from colony to colony; none when every parameter is fixed
@@ -21,6 +23,12 @@ type SpringEnsemble struct {
 	early   colony.EarlyForage
 	seed    Key
 	readDay int
+
+	draws   *SharedDraws
+	today   int
+	yard    string
+	made    asNeeded   // of Members, the first so many
+	learned []YardPart // what Learn was told, for those made later
 }
 
 // Member is one possible spring with one draw of what all its colonies share.
@@ -47,6 +55,11 @@ type SharedDraws struct {
 	bloom  []float64 // standard normal error of the bloom day
 	pollen []float64
 	leads  []Leads
+
+	shared   []*colony.Parameter
+	sharedAt []int // where each of them stands among the Leads; -1 nowhere
+	first    int   // members that are drawn at once
+	drawn    asNeeded
 }
 
 // NewSharedDraws draws the parameters of a number of members. Member i is the same
@@ -55,30 +68,53 @@ func NewSharedDraws(base colony.Params, members int, seed uint64, fixed bool) *S
 	return NewSharedDrawsOf(colony.Catalogue(), base, members, seed, fixed)
 }
 
+// NewSharedDrawsAsNeeded is NewSharedDraws of which members beyond the first, and those of its
+// ensembles, are worked out when a colony takes them.
+func NewSharedDrawsAsNeeded(base colony.Params, first, members int, seed uint64) *SharedDraws {
+	d := sharedDraws(colony.Catalogue(), base, members, seed, false)
+	d.first = min(first, members)
+	d.upTo(d.first)
+	return d
+}
+
 // NewSharedDrawsOf is NewSharedDraws with other spreads than the catalogue's:
 // priors are its entries with another SD, for studies of what a fit is worth.
 func NewSharedDrawsOf(priors []colony.Parameter, base colony.Params, members int, seed uint64, fixed bool) *SharedDraws {
-	d := &SharedDraws{Base: base, Seed: seed, Fixed: fixed, priors: priors,
-		params: make([]colony.Params, members), bloom: make([]float64, members), pollen: make([]float64, members), leads: make([]Leads, members)}
-	shared := varying(priors, colony.AmongSprings)
-	leads := leadsOf(shared, sharedLeads[:], leadShared)
-	member, pollen := KeyOf("member").with(seed), KeyOf("pollen").with(seed)
-	byItself := make([]Key, len(shared))
-	for k, parameter := range shared {
-		byItself[k] = KeyOf("member", parameter.Name).with(seed)
+	d := sharedDraws(priors, base, members, seed, fixed)
+	d.upTo(members)
+	return d
+}
+
+func sharedDraws(priors []colony.Parameter, base colony.Params, members int, seed uint64, fixed bool) *SharedDraws {
+	d := &SharedDraws{Base: base, Seed: seed, Fixed: fixed, priors: priors, first: members,
+		params: make([]colony.Params, members), bloom: make([]float64, members), pollen: make([]float64, members), leads: make([]Leads, members),
+		shared: varying(priors, colony.AmongSprings)}
+	d.sharedAt = leadsOf(d.shared, sharedLeads[:], leadShared)
+	return d
+}
+
+// upTo draws the members of numbers under n that are not there yet.
+func (d *SharedDraws) upTo(n int) { d.drawn.upTo(n, len(d.params), d.draw) }
+
+// draw draws members [from, to).
+func (d *SharedDraws) draw(from, to int) {
+	member, pollen := KeyOf("member").with(d.Seed), KeyOf("pollen").with(d.Seed)
+	byItself := make([]Key, len(d.shared))
+	for k, parameter := range d.shared {
+		byItself[k] = KeyOf("member", parameter.Name).with(d.Seed)
 	}
-	for i := range members {
-		d.params[i] = base
-		if fixed {
+	for i := from; i < to; i++ {
+		d.params[i] = d.Base
+		if d.Fixed {
 			continue
 		}
 		number := member.number(uint64(i))
 		d.bloom[i] = normalAt(member.coordinate(number, netBloom))
 		d.pollen[i] = normalAt(pollen.even(uint64(i)))
 		d.leads[i][leadBloom], d.leads[i][leadPollen] = d.bloom[i], d.pollen[i]
-		for k, parameter := range shared {
+		for k, parameter := range d.shared {
 			var z float64
-			if at := leads[k]; at >= 0 {
+			if at := d.sharedAt[k]; at >= 0 {
 				z = normalAt(member.coordinate(number, netShared+at-leadShared))
 				d.leads[i][at] = z
 			} else {
@@ -87,7 +123,30 @@ func NewSharedDrawsOf(priors []colony.Parameter, base colony.Params, members int
 			parameter.SetAt(&d.params[i], &d.Base, z)
 		}
 	}
-	return d
+}
+
+// asNeeded tells how many of the first of some things are worked out. Several may ask
+// for more at once.
+type asNeeded struct {
+	lock  sync.Mutex
+	there atomic.Int64
+}
+
+// neededAtOnce are the members worked out at a time, 64-1000, own choice.
+const neededAtOnce = 256
+
+// upTo has work make those from the first that is missing to number n, or some more, of most.
+func (a *asNeeded) upTo(n, most int, work func(from, to int)) {
+	if int(a.there.Load()) >= n {
+		return
+	}
+	a.lock.Lock()
+	defer a.lock.Unlock()
+	if from := int(a.there.Load()); from < n {
+		to := min(most, max(n, from+neededAtOnce))
+		work(from, to)
+		a.there.Store(int64(to))
+	}
 }
 
 // Members is the number of members drawn.
@@ -123,8 +182,7 @@ func normalAt(u float64) float64 { return math.Sqrt2 * math.Erfinv(2*u-1) }
 // NewSpringEnsemble makes the forcing tables and the members. Member i is the same
 // whatever their number, and its draws are the same at every place.
 func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOptions) *SpringEnsemble {
-	pl := &SpringEnsemble{Outlook: o, base: &d.Base, seed: Key(d.Seed), readDay: opt.ReadDay, early: opt.Early}
-	yard := KeyOf("yard", opt.Yard).with(d.Seed)
+	pl := &SpringEnsemble{Outlook: o, base: &d.Base, seed: Key(d.Seed), readDay: opt.ReadDay, early: opt.Early, draws: d, today: opt.Today, yard: opt.Yard}
 	for i := range o.Springs {
 		pl.Forcing = append(pl.Forcing, colony.Forcing(o.Springs[i].Days, &d.Base))
 	}
@@ -133,14 +191,29 @@ func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOpti
 		pl.leads = leadsOf(pl.varying, ownLeads[:], leadOwn)
 	}
 	pl.Members = make([]Member, d.Members())
-	member := KeyOf("member").with(d.Seed)
-	for i := range pl.Members {
+	pl.upTo(d.first)
+	return pl
+}
+
+// upTo works out the members of numbers under n that are not there yet.
+func (pl *SpringEnsemble) upTo(n int) {
+	if pl.draws != nil {
+		pl.made.upTo(n, len(pl.Members), pl.make)
+	}
+}
+
+// make works out members [from, to).
+func (pl *SpringEnsemble) make(from, to int) {
+	d, o := pl.draws, pl.Outlook
+	d.upTo(to)
+	yard, member := KeyOf("yard", pl.yard).with(d.Seed), KeyOf("member").with(d.Seed)
+	for i := from; i < to; i++ {
 		m := &pl.Members[i]
 		m.Params = &d.params[i]
 		m.Spring = pickSpring(o.Springs, member.coordinate(member.number(uint64(i)), netSpring))
 		sp := &o.Springs[m.Spring]
 		n := len(sp.Days)
-		m.BloomDay = later(sp.BloomDay, d.bloom[i]*o.BloomSpreadDays, opt.Today, n)
+		m.BloomDay = later(sp.BloomDay, d.bloom[i]*o.BloomSpreadDays, pl.today, n)
 		m.PollenDay = min(n, sp.PollenDay+int(math.Round(d.pollen[i]*o.PollenSpread)))
 		if o.BloomGiven && o.BloomSpreadDays == 0 {
 			m.BloomDay = sp.BloomDay
@@ -152,8 +225,10 @@ func NewSpringEnsemble(o *forage.Outlook, d *SharedDraws, opt SpringEnsembleOpti
 		m.leads = d.leads[i]
 		m.leads[leadEarly], m.leads[leadSite] = m.EarlyZ, m.SiteZ
 		m.NectarDay = colony.FlowDay(pl.Forcing[m.Spring], m.BloomDay, m.Params)
+		for _, y := range pl.learned {
+			m.learn(y)
+		}
 	}
-	return pl
 }
 
 // siteFrac is how much of the variance of siteParameter among colonies is that among
@@ -176,12 +251,22 @@ type YardPart struct {
 
 // Learn sets the draws of a yard's early forage and site to what is known of them.
 func (pl *SpringEnsemble) Learn(y YardPart) {
-	for i := range pl.Members {
-		m := &pl.Members[i]
-		early, site := m.EarlyZ, m.SiteZ
-		m.EarlyZ = y.Mean[0] + y.Lower[0][0]*early
-		m.SiteZ = y.Mean[1] + y.Lower[1][0]*early + y.Lower[1][1]*site
+	pl.made.lock.Lock()
+	defer pl.made.lock.Unlock()
+	there := pl.Members
+	if pl.draws != nil {
+		there = there[:pl.made.there.Load()]
 	}
+	for i := range there {
+		there[i].learn(y)
+	}
+	pl.learned = append(pl.learned, y)
+}
+
+func (m *Member) learn(y YardPart) {
+	early, site := m.EarlyZ, m.SiteZ
+	m.EarlyZ = y.Mean[0] + y.Lower[0][0]*early
+	m.SiteZ = y.Mean[1] + y.Lower[1][0]*early + y.Lower[1][1]*site
 }
 
 // later shifts a bloom day by its error; a bloom that nobody has seen yet comes
@@ -251,6 +336,7 @@ func NewSampler(pl *SpringEnsemble) *Sampler { return &Sampler{springs: pl, rnd:
 // key and m only.
 func (d *Sampler) Realize(key Key, seen *InitialSpread, m int, c *Realization) {
 	pl := d.springs
+	pl.upTo(m + 1)
 	mem := &pl.Members[m]
 	draw := uint64(m)
 	if seen.Draw != nil {
