@@ -17,7 +17,7 @@ var (
 	longColumn  = regexp.MustCompile(`(^|[ (])((?:` + flagColumns + `))([ ,;:)]|$)`)
 	namesOfOne  = strings.NewReplacer(
 		", or other dates under visits", "", "or the day named in "+settingsFile, "or name that day with --today",
-		`the hive of colony "this hive"`, "the hive",
+		`the hive of colony "this hive"`, "the hive", "(weather, --weather)", "(--weather)", "(monthly_means_c, --monthly-means-c)", "(--monthly-means-c)",
 		`row 2 of the table of colonies: colony this hive of this yard`, "the hive",
 		`the colony "this hive"`, "the hive", `colony "this hive"`, "the hive", `colony this hive of this yard`, "the hive",
 		`the yard "this yard"`, "the place", `yard "this yard"`, "the place", `yard this yard: `, "", `yard this yard`, "the place",

@@ -15,6 +15,7 @@ func TestProblemsOfOneHiveSpeakOfFlags(t *testing.T) {
 		"name a record under weather, or write auto under climate":                       "name a record with --weather, or write auto with --climate",
 		`the hive of colony "this hive" weighs 59.5 kg in all`:                           "the hive weighs 59.5 kg in all",
 		"correct it, or the day named in settings.toml":                                  "correct it, or name that day with --today",
+		"give twelve monthly means (monthly_means_c, --monthly-means-c)":                 "give twelve monthly means (--monthly-means-c)",
 		"lift both sides, or write one lift under lift_back":                             "lift both sides, or write one lift with --lift-back",
 		"yard this yard: springs made from a climate begin on 1 October":                 "springs made from a climate begin on 1 October",
 		`nothing is known of the food of colony "this hive"`:                             "nothing is known of the food of the hive",
