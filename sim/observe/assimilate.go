@@ -176,7 +176,6 @@ type channel struct {
 	at    []int // day of the run, -1 for the first observation
 	value []float64
 	root  [][]float64
-	first bool // the first observation is in it, and given
 	of    func(p *colony.Path, at int, o *Observation) float64
 	seen  []*Observation
 	start func(c *ensemble.Realization) float64
@@ -244,7 +243,6 @@ func (l *learner) add(seen []Observation, ch channel, walk float64, read func(o 
 		if !(x.sd > 0) || !(x.common >= 0 && x.common <= x.sd) {
 			return fmt.Errorf("the error of the %s seen on %s is not known", ch.what, l.pl.Outlook.Date(seen[i].Day).Format("2 January 2006"))
 		}
-		ch.first = ch.first || i == 0
 		part = append(part, x)
 		ch.at = append(ch.at, seen[i].Day-l.start.Day-1)
 		ch.value = append(ch.value, x.value)
