@@ -10,6 +10,7 @@ import (
 	"bloomgap/feed/plan"
 	"bloomgap/feed/schedule"
 	"bloomgap/forage"
+	"bloomgap/sim/colony"
 	"bloomgap/sim/ensemble"
 )
 
@@ -224,6 +225,19 @@ func (s *subject) starves(holds, lacks *grown) []float64 {
 	return out
 }
 
+// starvedIn is the chance of a member to have starved by the day that its run, not fed, has
+// reached; 0 or 1 where members are counted.
+func (s *subject) starvedIn(c *ensemble.Realization, run *colony.StoresRun, held *ensemble.Held) float64 {
+	switch {
+	case s.learned == nil:
+		needKg, _ := s.leastToStart(c, run)
+		return held.Under(needKg)
+	case run.StarveDay >= 0:
+		return 1
+	}
+	return 0
+}
+
 // riskOver is the risk of members of which each has its own chance. Its error is that of a
 // count, which is an upper bound: chances scatter less than counts.
 func riskOver(chances []float64) plan.Risk {
@@ -272,13 +286,7 @@ func (o *odds) starvedBefore(w *Worker, day int) float64 {
 		c := &o.a.cases[m]
 		run.Begin(c.Spring(), c.Start.StoresKg, o.s.reserveKg, &o.a.demand[m], nil)
 		run.Until(day - 1 - o.s.first)
-		needKg, _ := o.s.leastToStart(c, run)
-		switch {
-		case !o.counted():
-			sum += o.held.Under(needKg)
-		case run.StarveDay >= 0:
-			sum++
-		}
+		sum += o.s.starvedIn(c, run, &o.held)
 	}
 	return sum / float64(o.n)
 }

@@ -134,13 +134,7 @@ func (w *Worker) starvesAlone(s *subject, a *grown, demand func(m int) *colony.D
 		c := &a.cases[m]
 		run.Begin(c.Spring(), c.Start.StoresKg, s.reserveKg, demand(m), nil)
 		run.Until(run.Days() - 1)
-		needKg, _ := s.leastToStart(c, run)
-		switch {
-		case s.learned == nil:
-			out[m] = held.Under(needKg)
-		case run.StarveDay >= 0:
-			out[m] = 1
-		}
+		out[m] = s.starvedIn(c, run, &held)
 	}
 	return out
 }
