@@ -23,12 +23,17 @@ type arm struct {
 	bees   [][]float64
 	brood  [][]float64
 	forage []float64 // sum over members
-	dead   []float64 // members starved by that day
-	died   float64   // members starved in all
+	toll
+}
+
+// toll is how many members have starved by each day, and in all.
+type toll struct {
+	dead []float64
+	died float64
 }
 
 func newArm(care colony.Treatment, days, members int) *arm {
-	a := &arm{care: care, forage: make([]float64, days), dead: make([]float64, days)}
+	a := &arm{care: care, forage: make([]float64, days), toll: toll{dead: make([]float64, days)}}
 	for _, s := range []*[][]float64{&a.stores, &a.bees, &a.brood} {
 		*s = make([][]float64, days)
 		for d := range *s {
@@ -54,7 +59,12 @@ func (w *Worker) Detail(ctx context.Context, y *Yard, col *season.Colony, c *pla
 }
 
 // arms are the treatments of a colony day by day; nil for one that is not compared.
-type arms struct{ alone, fed, protein, proteinFed *arm }
+type arms struct {
+	alone, fed, protein, proteinFed *arm
+
+	judged *toll // fed as planned, of the members that the plan's risk was judged on
+	weekly toll  // left alone, of the plan's risk by week: where no member starves at all
+}
 
 func (a *arms) each(do func(*arm)) {
 	for _, x := range []*arm{a.alone, a.fed, a.protein, a.proteinFed} {
@@ -140,6 +150,10 @@ func (w *Worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 			other.add(&w.runner, cs, s.reserveKg, a.fed.given[m])
 		}
 	}
+	a.weekly = weekly(c.RiskByWeek, y.Weeks, s.first, days)
+	if a.fed != nil {
+		a.judged = w.judged(s, c, days)
+	}
 	det := plan.Detail{Yard: c.Yard, Colony: c.Colony, ReserveKg: s.reserveKg, Feedings: c.Feedings, Visits: y.Dates(),
 		BloomFrac: over(bloom, n), NectarFrac: over(nectar, n), Reserve: &plan.Held{Alone: held / float64(n), Fed: math.NaN()}}
 	det.Starves = &plan.Ends{Alone: c.Risk.Frac, Fed: c.RiskFed.Frac, Supplement: c.Supplement.Risk.Frac, SupplementFed: c.Supplement.RiskFed.Frac}
@@ -160,16 +174,19 @@ func (a *arms) show(det *plan.Detail, n int) {
 	if a.protein != nil {
 		gain = pairedGain(a.protein.bees, a.alone.bees)
 	}
-	det.StoresAlone, det.RiskAlone = band(a.alone.stores), a.alone.starvedBy(det.Starves.Alone)
+	left, ends := []*toll{&a.alone.toll, &a.weekly}, det.Starves
+	det.StoresAlone, det.RiskAlone = band(a.alone.stores), starvedBy(ends.Alone, left...)
 	det.Bees, det.Brood = band(a.alone.bees), band(a.alone.brood)
 	if a.fed != nil {
-		det.StoresFed, det.RiskFed = band(a.fed.stores), over(a.fed.dead, n)
+		det.StoresFed = band(a.fed.stores)
+		det.RiskFed = starvedBy(ends.Fed, append([]*toll{a.judged, &a.fed.toll}, left...)...)
 	}
 	if a.protein != nil {
+		det.RiskSupplement = starvedBy(ends.Supplement, append([]*toll{&a.protein.toll}, left...)...)
 		a.protein.compare(a.alone, gain, det, n)
 	}
 	if a.proteinFed != nil {
-		det.RiskSupplementFed = a.proteinFed.starvedBy(det.Starves.SupplementFed)
+		det.RiskSupplementFed = starvedBy(ends.SupplementFed, append([]*toll{&a.proteinFed.toll}, left...)...)
 	}
 }
 
@@ -184,33 +201,86 @@ func pairedGain(with, without [][]float64) [][]float64 {
 }
 
 // starvedBy is the chance to have starved by each day, out of a risk of all: members tell how
-// it is spread over the days.
-func (a *arm) starvedBy(risk float64) []float64 {
-	out := make([]float64, len(a.dead))
-	for d, n := range a.dead {
-		out[d] = risk * (n / math.Max(1, a.died))
+// it is spread over the days, those of the first toll in which any starves.
+func starvedBy(risk float64, tolls ...*toll) []float64 {
+	t := tolls[0]
+	for _, other := range tolls {
+		if t.died == 0 {
+			t = other
+		}
+	}
+	out := make([]float64, len(t.dead))
+	for d, n := range t.dead {
+		out[d] = risk * (n / math.Max(math.SmallestNonzeroFloat64, t.died))
 	}
 	return out
 }
 
+// weekly is a risk by week as a toll by day, in a straight line from one to the next.
+func weekly(risk []float64, weeks []int, first, days int) toll {
+	out := toll{dead: make([]float64, days)}
+	for d := range out.dead {
+		from, fromDay := 0.0, first-1
+		for i, day := range weeks {
+			if day >= first+d {
+				out.dead[d] = from + (risk[i]-from)*float64(first+d-fromDay)/float64(day-fromDay)
+				break
+			}
+			from, fromDay, out.dead[d] = risk[i], day, risk[i]
+		}
+	}
+	out.died = out.dead[days-1]
+	return out
+}
+
+// judged is when the members starve that a plan's risk was judged on, fed by its lines.
+func (w *Worker) judged(s *subject, c *plan.ColonyPlan, days int) *toll {
+	n := min(mostDetailMembers, c.Members)
+	from, to := c.Members, c.Members+n
+	s = s.learn(2 * c.Members)
+	a, on := &w.alone, &w.others
+	s.draw(a, from, to)
+	w.grow(a, &colony.Treatment{}, from, to)
+	on.members = s.membersFor(a, from, to, on.members)
+	w.engine.Prepare(&on.set, uint64(s.key)^checkKey, on.members, w.termsOf(s, c))
+	w.engine.Judge(&on.set, s.policyOf(c.Feedings), &on.on)
+	out := &toll{dead: make([]float64, days)}
+	for m, starves := range on.on.Starves {
+		if starves {
+			x := &on.members[m]
+			lots := given(on, m, strengthOr(c), wayOf(c.Choice.Feeder).touching)
+			out.add(w.runner.SimulateStores(x.Spring, x.StartKg, lots, s.reserveKg, x.Demand, nil).StarveDay)
+		}
+	}
+	return out
+}
+
+// add counts a member that starves on a day, -1 for never; one after the last day does not
+// count.
+func (t *toll) add(starve int) {
+	if starve < 0 || starve >= len(t.dead) {
+		return
+	}
+	t.died++
+	for d := starve; d < len(t.dead); d++ {
+		t.dead[d]++
+	}
+}
+
 // compare writes what a supplement changes against the colony left alone.
 func (a *arm) compare(alone *arm, gain [][]float64, det *plan.Detail, n int) {
-	det.RiskSupplement = a.starvedBy(det.Starves.Supplement)
 	det.BeesSupplement, det.BroodSupplement = band(a.bees), band(a.brood)
 	det.BeesGain = band(gain)
 	det.ForagersExtra = over(difference(a.forage, alone.forage), n)
 }
 
 func (a *arm) add(p *colony.Path, starve int) {
-	if starve >= 0 {
-		a.died++
-	}
+	a.toll.add(starve)
 	for d := range p.StoresKg {
 		// A colony that has starved gathers nothing more. Its bees are shown as if it
 		// had been fed: what is compared there is the supplement.
 		kg := math.Max(0, p.StoresKg[d])
 		if starve >= 0 && d >= starve {
-			a.dead[d]++
 			kg = 0
 		}
 		a.stores[d] = append(a.stores[d], kg)

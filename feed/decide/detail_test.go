@@ -8,6 +8,7 @@ import (
 	"bloomgap/feed/plan"
 	"bloomgap/feed/schedule"
 	"bloomgap/feed/season"
+	"bloomgap/feed/season/seasontest"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/observe"
 )
@@ -214,4 +215,70 @@ func TestHowFoodWillBeJudged(t *testing.T) {
 	d, err = w.Decide(t.Context(), s.y, &season.Colony{Name: "dead"})
 	require.NoError(t, err)
 	require.Equal(t, plan.Dead, d.Plan.Verdict)
+}
+
+// TestFedLineIsOfThoseJudged: the line of a colony fed as planned is that of the members that its
+// risk was judged on, one by one, and ends with what the plan says.
+func TestFedLineIsOfThoseJudged(t *testing.T) {
+	s := seasontest.OneHive(t, map[string]string{"heft": "light", "seams": "5", "count_temp": ""}, map[string]string{"lat": "47.9", "lon": "-97", "climate": "auto"})
+	d := Open(t, s, 600, 2400)
+	d.options.Supplement = true
+	for _, open := range d.yards {
+		y, err := NewYard(open.Yard, &d.options, open.drawsOf(t, d))
+		require.NoError(t, err)
+		w := NewWorker(&d.options)
+		made, err := w.Decide(t.Context(), y, y.Colonies[0])
+		require.NoError(t, err)
+		p := &made.Plan
+		require.Equal(t, plan.Feed, p.Verdict)
+		dead := func(from, to int, days int) []float64 { // fed by the plan's lines, each by itself
+			sub, a := w.subject(y, y.Colonies[0]), &grown{}
+			sub.draw(a, from, to)
+			w.grow(a, &colony.Treatment{}, from, to)
+			var on tried
+			on.members = sub.membersFor(a, from, to, nil)
+			w.engine.Prepare(&on.set, uint64(sub.key)^checkKey, on.members, w.termsOf(sub, p))
+			w.engine.Judge(&on.set, made.policy, &on.on)
+			out := make([]float64, days)
+			for m := from; m < to; m++ {
+				var path colony.Path
+				care := &colony.Treatment{Feedings: given(&on, m-from, strengthOr(p), wayOf(p.Choice.Feeder).touching)}
+				if day := new(colony.Runner).Run(a.cases[m].Spring(), a.cases[m].Start, care, sub.reserveKg, &path).StarveDay; day >= 0 {
+					for k := day; k < days; k++ {
+						out[k] += 1 / float64(to-from)
+					}
+				}
+			}
+			return out
+		}
+		det, ok, err := NewWorker(&d.options).Detail(t.Context(), y, y.Colonies[0], p)
+		require.NoError(t, err)
+		require.True(t, ok)
+		last := len(det.Dates) - 1
+		require.InDelta(t, p.RiskFed.Frac, det.RiskFed[last], 1e-9)
+		require.InDeltaSlice(t, dead(p.Members, 2*p.Members, last+1), det.RiskFed, 1e-9)
+		mine := dead(0, p.Members, last+1)
+		require.NotEqual(t, p.RiskFed.Frac, mine[last], "others than those that the policy was found on")
+		require.InDelta(t, p.Supplement.RiskFed.Frac, det.RiskSupplementFed[last], 1e-9)
+	}
+}
+
+// TestLineOfARiskThatNoMemberShows: where none of its own members starves a line is spread over the
+// days as the next best tells, and ends with the risk all the same.
+// TestLineOfARiskThatNoMemberShows: where none of its own members starves a line is spread over the
+// days as the next best tells, and ends with the risk all the same.
+func TestLineOfARiskThatNoMemberShows(t *testing.T) {
+	none, some := &toll{dead: make([]float64, 4)}, &toll{dead: make([]float64, 4)}
+	some.add(2)
+	some.add(3)
+	some.add(-1)
+	some.add(4)
+	require.Equal(t, []float64{0, 0, 1, 2}, some.dead)
+	require.Equal(t, []float64{0, 0, 0.03, 0.06}, starvedBy(0.06, some))
+	require.Equal(t, []float64{0, 0, 0.03, 0.06}, starvedBy(0.06, none, some, none))
+	require.Equal(t, []float64{0, 0, 0, 0}, starvedBy(0.06, none, none))
+	byWeek := weekly([]float64{0.1, 0.3}, []int{11, 14}, 10, 7)
+	require.InDeltaSlice(t, []float64{0.05, 0.1, 0.1 + 0.2/3, 0.1 + 0.4/3, 0.3, 0.3, 0.3}, byWeek.dead, 1e-12)
+	require.InDelta(t, 0.2, starvedBy(0.2, none, &byWeek)[6], 1e-12)
+	require.Zero(t, weekly(nil, nil, 10, 3).died)
 }
