@@ -26,6 +26,7 @@ func TestDetailAgreesWithThePlan(t *testing.T) {
 	sugar := c.SyrupSugarKg + c.SolidKg
 	last := func(v []float64) float64 { return v[len(v)-1] }
 	require.Equal(t, c.Risk.Frac, last(d.RiskAlone))
+	require.InDelta(t, c.RiskFed.Frac, last(d.RiskFed), 1e-9)
 	require.Equal(t, c.ReserveFrac, d.Reserve.Fed)
 	require.LessOrEqual(t, d.Reserve.Alone, d.Reserve.Fed)
 	require.Len(t, d.BySugar, 7, "from nothing to half as much again")
@@ -35,9 +36,8 @@ func TestDetailAgreesWithThePlan(t *testing.T) {
 		for i, tr := range trades {
 			if tr.Planned {
 				planned++
-				// The plan is judged on other springs than those of the picture.
-				require.InDelta(t, c.RiskFed.Frac, tr.Risk.Frac, 3*c.RiskFed.ErrFrac)
-				require.InEpsilon(t, sugar, tr.SugarKg, 0.1)
+				require.Equal(t, c.RiskFed.Frac, tr.Risk.Frac)
+				require.InEpsilon(t, sugar, tr.SugarKg, 1e-9)
 			}
 			if i > 0 && tr.Start.IsZero() {
 				require.LessOrEqual(t, tr.Risk.Frac, trades[i-1].Risk.Frac)

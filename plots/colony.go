@@ -517,8 +517,8 @@ func RiskTitle(d plan.Detail) string {
 	return t
 }
 
-// riskEnds are the risks that a picture tells: those of the plan, which for a fed
-// colony come of other springs than the curve, or else the ends of the curves.
+// riskEnds are the risks that a picture tells: those of the plan, or else the ends of the
+// curves.
 func riskEnds(d *plan.Detail) plan.Ends {
 	if d.Starves != nil {
 		return *d.Starves

@@ -147,23 +147,26 @@ func TestTradesByHand(t *testing.T) {
 	y := d.yards["Church Field"]
 	s := w.subject(y, y.Colonies[0])
 	s.draw(&w.alone, 0, 20)
+	w.grow(&w.alone, &colony.Treatment{}, 0, 20)
+	members := s.membersFor(&w.alone, 0, 20, nil)
 	x := newTrades()
 	dead := 0
 	var all float64
 	for m := range 20 {
 		c := &w.alone.cases[m]
 		given := []colony.Feeding{{Day: 5, SolidKg: 2, SugarKg: 2}, {Day: 15, SyrupKg: 3, SugarKg: 2.4, LPerKg: 1, Touching: true}}
-		x.add(&w.runner, c, 5, given)
+		starve := x.add(&w.runner, &members[m], 5, given)
 		all += 4.4
 		out := w.runner.Run(c.Spring(), c.Start, &colony.Treatment{Feedings: given}, 5, nil)
+		require.Equal(t, out.StarveDay, starve)
 		if out.StarveDay >= 0 {
 			dead++
 		}
 		require.Equal(t, 5, given[0].Day, "what is given is not changed")
 	}
-	var det plan.Detail
+	det := plan.Detail{Starves: &plan.Ends{Alone: 0.5, Fed: 0.2}}
 	first := time.Date(2027, time.April, 1, 0, 0, 0, 0, time.UTC)
-	x.put(&det, 0.5, first)
+	x.put(&det, first)
 	require.Len(t, det.BySugar, 7)
 	require.Len(t, det.ByStart, 5)
 	for i, p := range det.BySugar {
@@ -188,11 +191,13 @@ func TestTradesByHand(t *testing.T) {
 		}
 	}
 	require.Equal(t, 0.5, det.BySugar[0].Risk.Frac, "the risk left alone, as it is known")
-	require.InDelta(t, 0.5*float64(dead)/float64(alone), det.BySugar[4].Risk.Frac, 1e-12)
+	require.Equal(t, 0.2, det.BySugar[4].Risk.Frac, "that of the plan")
+	require.InDelta(t, 0.2+0.3*float64(x.sugarDead[2]-dead)/float64(alone-dead), det.BySugar[2].Risk.Frac, 1e-12, "in between as members tell")
+	require.InDelta(t, 0.2*float64(x.sugarDead[6])/float64(dead), det.BySugar[6].Risk.Frac, 1e-12)
 	require.Equal(t, plan.RiskOf(dead, 20).ErrFrac, det.BySugar[4].Risk.ErrFrac)
 	require.Equal(t, det.BySugar[4].Risk, det.ByStart[0].Risk)
 	require.Greater(t, alone, dead)
 	empty := plan.Detail{}
-	newTrades().put(&empty, 0.5, first)
+	newTrades().put(&empty, first)
 	require.Empty(t, empty.BySugar)
 }

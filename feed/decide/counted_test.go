@@ -251,27 +251,51 @@ func TestFeederBesideASupplement(t *testing.T) {
 	a := w.armsOf(s, c, 30, 8)
 	require.Nil(t, a.protein)
 	require.NotNil(t, a.fed)
-	n := 0
-	a.each(func(*arm) { n++ })
-	require.Equal(t, 2, n)
+	require.Nil(t, a.with)
+	require.Nil(t, a.proteinFed)
 }
 
 // TestDaysOfAnArm: a picture's arm counts the dead from the day they starve on and shows none of their
-// food; bees, brood and foragers go on as they would.
+// food; bees, brood and foragers go on as they would, beyond the nectar at which a decision ends.
 func TestDaysOfAnArm(t *testing.T) {
-	a := newArm(colony.Treatment{}, 3, 2)
-	path := &colony.Path{StoresKg: []float64{2, 1, 4}, Bees: []float64{10, 11, 12}, BroodCells: []float64{5, 6, 7}, ForagerNum: []float64{1, 2, 3}}
-	a.add(path, -1)
-	a.add(path, 0)
-	a.add(path, 1)
-	path.StoresKg = []float64{-1, 0.5, 0.2}
-	a.add(path, 2)
+	a := &arm{stores: byDay(3, 4), toll: toll{dead: make([]float64, 3)}}
+	for _, starve := range []int{-1, 0, 1} {
+		a.toll.add(starve)
+		a.show([]float64{2, 1, 4}, starve)
+	}
+	a.toll.add(2)
+	a.show([]float64{-1, 0.5, 0.2}, 2)
 	require.Equal(t, []float64{1, 2, 3}, a.dead)
+	require.Equal(t, 3.0, a.died)
 	require.Equal(t, [][]float64{{2, 0, 2, 0}, {1, 0, 0, 0.5}, {4, 0, 0, 0}}, a.stores)
-	require.Equal(t, []float64{10, 10, 10, 10}, a.bees[0])
-	require.Equal(t, []float64{7, 7, 7, 7}, a.brood[2])
-	require.Equal(t, []float64{4, 8, 12}, a.forage)
 	require.Equal(t, []float64{0.25, 0.5, 0.75}, over(a.dead, 4))
+
+	w, s := seenOnce(t)
+	s.draw(&w.alone, 0, 6)
+	w.alone.members = 6
+	days := 40
+	r := w.rear(&w.alone, &colony.Treatment{}, days)
+	alone := w.follow(s, &w.alone, nil, byDay(days, 6))
+	held, forage := 0, make([]float64, days)
+	for m := range 6 {
+		cs := &w.alone.cases[m]
+		spring := cs.Spring()
+		spring.Span.Days = days
+		var path colony.Path
+		out := new(colony.Runner).Run(spring, cs.Start, &colony.Treatment{}, s.reserveKg, &path)
+		if out.ReserveDay < 0 {
+			held++
+		}
+		for d := range days {
+			require.Equal(t, []float64{path.Bees[d], path.BroodCells[d]}, []float64{r.bees[d][m], r.brood[d][m]}, "bees go on as they would")
+			forage[d] += path.ForagerNum[d]
+		}
+		if out.StarveDay < 0 {
+			require.Equal(t, path.StoresKg[days-1], alone.stores[days-1][m])
+		}
+	}
+	require.Equal(t, held, alone.held)
+	require.InDeltaSlice(t, forage, r.forage, 1e-9)
 	b := band([][]float64{{4, 1, 3, 2}, {8, 8, 8, 8}})
 	require.Equal(t, [][]float64{{1, 8}, {1, 8}, {2, 8}, {3, 8}, {4, 8}}, [][]float64{b.P10, b.P25, b.P50, b.P75, b.P90})
 	require.Equal(t, [][]float64{{1, 2}, {0, -1}}, pairedGain([][]float64{{3, 5}, {1, 1}}, [][]float64{{2, 3}, {1, 2}}))
@@ -426,7 +450,7 @@ func TestFedWithASupplementToo(t *testing.T) {
 			require.Equal(t, sugarShares[i] == 1, trade.Planned)
 			require.InDelta(t, sugarShares[i]*det.ByStart[0].SugarKg, trade.SugarKg, 1e-9)
 		}
-		require.InDelta(t, det.RiskFed[last], det.ByStart[0].Risk.Frac, 0.02, "as planned, but for what the members show too much or too little")
+		require.InDelta(t, p.RiskFed.Frac, det.ByStart[0].Risk.Frac, 1e-9, "as planned")
 		require.InDelta(t, p.Risk.Frac, det.BySugar[0].Risk.Frac, 1e-9, "without any sugar it is left alone")
 	}
 }

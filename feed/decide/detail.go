@@ -15,14 +15,11 @@ import (
 // and plan agree.
 const mostDetailMembers = 2400
 
-// arm is a treatment day by day.
+// arm is what members hold day by day under one way of feeding.
 type arm struct {
-	care   colony.Treatment
-	given  [][]colony.Feeding // by member; nil when all are treated alike
-	stores [][]float64        // by day, then member; nil when not wanted
-	bees   [][]float64
-	brood  [][]float64
-	forage []float64 // sum over members
+	given  [][]colony.Feeding // by member; nil for nothing
+	stores [][]float64        // kg, by day, then member; nil when not wanted
+	held   int                // members that held the reserve
 	toll
 }
 
@@ -32,15 +29,19 @@ type toll struct {
 	died float64
 }
 
-func newArm(care colony.Treatment, days, members int) *arm {
-	a := &arm{care: care, forage: make([]float64, days), toll: toll{dead: make([]float64, days)}}
-	for _, s := range []*[][]float64{&a.stores, &a.bees, &a.brood} {
-		*s = make([][]float64, days)
-		for d := range *s {
-			(*s)[d] = make([]float64, 0, members)
-		}
+// reared are the bees and brood of members by day, which no feeding changes.
+type reared struct {
+	bees, brood [][]float64 // by day, then member
+	forage      []float64   // foragers, sum over members
+}
+
+// byDay is room for a figure of each day and member.
+func byDay(days, members int) [][]float64 {
+	out, all := make([][]float64, days), make([]float64, days*members)
+	for d := range out {
+		out[d] = all[d*members : d*members : (d+1)*members]
 	}
-	return a
+	return out
 }
 
 // Detail runs a planned colony again day by day for its charts, on the same
@@ -60,51 +61,106 @@ func (w *Worker) Detail(ctx context.Context, y *Yard, col *season.Colony, c *pla
 
 // arms are the treatments of a colony day by day; nil for one that is not compared.
 type arms struct {
+	bare, with                      *reared // without and with supplement
 	alone, fed, protein, proteinFed *arm
 
 	judged *toll // fed as planned, of the members that the plan's risk was judged on
 	weekly toll  // left alone, of the plan's risk by week: where no member starves at all
 }
 
-func (a *arms) each(do func(*arm)) {
-	for _, x := range []*arm{a.alone, a.fed, a.protein, a.proteinFed} {
-		if x != nil {
-			do(x)
-		}
-	}
-}
-
-// armsOf readies the treatments of the first n members of a planned colony.
+// armsOf runs the treatments of the first n members of a planned colony.
 func (w *Worker) armsOf(s *subject, c *plan.ColonyPlan, days, n int) *arms {
-	out := &arms{alone: newArm(colony.Treatment{}, days, n)}
 	bare := &w.alone
 	bare.members = n
 	s.draw(bare, 0, n)
+	out := &arms{bare: w.rear(bare, &colony.Treatment{}, days), weekly: weekly(c.RiskByWeek, s.y.Weeks, s.first, days)}
+	out.alone = w.follow(s, bare, nil, byDay(days, n))
 	if len(c.Feedings) > 0 {
-		w.grow(bare, &colony.Treatment{}, 0, n)
-		out.fed = newArm(colony.Treatment{}, days, n)
-		out.fed.given = w.givenTo(s, bare, c)
+		out.fed = w.follow(s, bare, w.givenTo(s, bare, c), byDay(days, n))
 	}
 	if !c.Supplement.Considered {
 		return out
 	}
 	on := s.y.Outlook.Day(c.Supplement.From) - s.first
-	care := colony.Treatment{Supplement: true, SupplementFrom: on}
-	out.protein = newArm(care, days, n)
+	with := &w.supplemented
+	with.members, with.cases = n, bare.cases[:n]
+	with.resize(n, 0, 0)
+	out.with = w.rear(with, &colony.Treatment{Supplement: true, SupplementFrom: on}, days)
+	out.protein = w.follow(s, with, nil, make([][]float64, days))
 	if len(c.Supplement.Feedings) > 0 {
-		with := &w.supplemented
-		with.members, with.cases = n, bare.cases[:n]
-		with.resize(n, 0, 0)
-		w.grow(with, &care, 0, n)
 		again := *c
 		again.Feedings = c.Supplement.Feedings
 		if c.Verdict != plan.Feed {
 			again.Choice.Feeder = c.Supplement.Feeder
 		}
-		out.proteinFed = newArm(care, days, n)
-		out.proteinFed.given = w.givenTo(s, with, &again)
+		out.proteinFed = w.follow(s, with, w.givenTo(s, with, &again), make([][]float64, days))
 	}
 	return out
+}
+
+// rear takes the bees of members that are drawn through the spring, and shows their days.
+func (w *Worker) rear(g *grown, care *colony.Treatment, days int) *reared {
+	out := &reared{bees: byDay(days, g.members), brood: byDay(days, g.members), forage: make([]float64, days)}
+	var path colony.Path
+	for m := range g.members {
+		w.step()
+		cs := &g.cases[m]
+		path.Reset(len(cs.Forcing))
+		spring := cs.Spring()
+		spring.Span.Days = max(spring.Span.Days, days) // a decision ends with the nectar
+		w.runner.SimulatePopulation(spring, cs.Start, care, &g.demand[m], &path)
+		// The bees of a colony that has starved are shown as if it had been fed: what is
+		// compared there is the supplement.
+		for d := range min(days, len(path.Bees)) {
+			out.bees[d] = append(out.bees[d], path.Bees[d])
+			out.brood[d] = append(out.brood[d], path.BroodCells[d])
+			out.forage[d] += path.ForagerNum[d]
+		}
+	}
+	return out
+}
+
+// follow takes the stores of members that have grown through as many days as are shown;
+// stores is room for them, nil for days on which they are not wanted.
+func (w *Worker) follow(s *subject, g *grown, given [][]colony.Feeding, stores [][]float64) *arm {
+	days := len(stores)
+	out := &arm{given: given, stores: stores, toll: toll{dead: make([]float64, days)}}
+	var path *colony.Path
+	if stores[0] != nil {
+		path = new(colony.Path)
+	}
+	for m := range g.members {
+		w.step()
+		cs := &g.cases[m]
+		spring := cs.Spring()
+		spring.Span.Days = min(days, len(cs.Forcing))
+		var fills []colony.Feeding
+		if given != nil {
+			fills = given[m]
+		}
+		if path != nil {
+			path.Reset(days)
+		}
+		o := w.runner.SimulateStores(spring, cs.Start.StoresKg, fills, s.reserveKg, &g.demand[m], path)
+		out.toll.add(o.StarveDay)
+		if o.ReserveDay < 0 {
+			out.held++
+		}
+		if path != nil {
+			out.show(path.StoresKg, o.StarveDay)
+		}
+	}
+	return out
+}
+
+// show keeps what a member holds by day; one that has starved gathers nothing more.
+func (a *arm) show(kg []float64, starve int) {
+	for d, x := range kg {
+		if starve >= 0 && d >= starve {
+			x = 0
+		}
+		a.stores[d] = append(a.stores[d], math.Max(0, x))
+	}
 }
 
 func (w *Worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
@@ -121,47 +177,27 @@ func (w *Worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 
 	a := w.armsOf(s, c, days, n)
 	bloom, nectar := make([]float64, days), make([]float64, days)
-	other, held := newTrades(), 0.0
-	var path colony.Path
 	for m := range n {
-		w.step()
-		cs := &w.alone.cases[m]
+		span := &w.alone.cases[m].Span
 		for d := range days {
-			if d >= cs.Span.BloomDay {
+			if d >= span.BloomDay {
 				bloom[d]++
 			}
-			if d >= cs.Span.NectarDay {
+			if d >= span.NectarDay {
 				nectar[d]++
 			}
 		}
-		spring := cs.Spring()
-		spring.Span.Days = min(days, len(cs.Forcing))
-		a.each(func(x *arm) {
-			if x.given != nil {
-				x.care.Feedings = x.given[m]
-			}
-			out := w.runner.Run(spring, cs.Start, &x.care, s.reserveKg, &path)
-			x.add(&path, out.StarveDay)
-			if x == a.alone && out.ReserveDay < 0 {
-				held++
-			}
-		})
-		if a.fed != nil {
-			other.add(&w.runner, cs, s.reserveKg, a.fed.given[m])
-		}
-	}
-	a.weekly = weekly(c.RiskByWeek, y.Weeks, s.first, days)
-	if a.fed != nil {
-		a.judged = w.judged(s, c, days)
 	}
 	det := plan.Detail{Yard: c.Yard, Colony: c.Colony, ReserveKg: s.reserveKg, Feedings: c.Feedings, Visits: y.Dates(),
-		BloomFrac: over(bloom, n), NectarFrac: over(nectar, n), Reserve: &plan.Held{Alone: held / float64(n), Fed: math.NaN()}}
+		BloomFrac: over(bloom, n), NectarFrac: over(nectar, n), Reserve: &plan.Held{Alone: float64(a.alone.held) / float64(n), Fed: math.NaN()}}
 	det.Starves = &plan.Ends{Alone: c.Risk.Frac, Fed: c.RiskFed.Frac, Supplement: c.Supplement.Risk.Frac, SupplementFed: c.Supplement.RiskFed.Frac}
 	for d := range days {
 		det.Dates = append(det.Dates, o.Date(s.first+d))
 	}
 	if a.fed != nil {
-		other.put(&det, c.Risk.Frac, c.Feedings[0].Date)
+		other := newTrades()
+		a.judged = w.judged(s, c, days, other)
+		other.put(&det, c.Feedings[0].Date)
 		det.Reserve.Fed = c.ReserveFrac
 	}
 	a.show(&det, n)
@@ -170,28 +206,25 @@ func (w *Worker) detail(s *subject, c *plan.ColonyPlan) plan.Detail {
 
 // show writes what the treatments came to over n members.
 func (a *arms) show(det *plan.Detail, n int) {
-	var gain [][]float64
-	if a.protein != nil {
-		gain = pairedGain(a.protein.bees, a.alone.bees)
-	}
 	left, ends := []*toll{&a.alone.toll, &a.weekly}, det.Starves
 	det.StoresAlone, det.RiskAlone = band(a.alone.stores), starvedBy(ends.Alone, left...)
-	det.Bees, det.Brood = band(a.alone.bees), band(a.alone.brood)
 	if a.fed != nil {
 		det.StoresFed = band(a.fed.stores)
-		det.RiskFed = starvedBy(ends.Fed, append([]*toll{a.judged, &a.fed.toll}, left...)...)
+		det.RiskFed = noMoreThan(det.RiskAlone, starvedBy(ends.Fed, append([]*toll{a.judged, &a.fed.toll}, left...)...))
 	}
 	if a.protein != nil {
 		det.RiskSupplement = starvedBy(ends.Supplement, append([]*toll{&a.protein.toll}, left...)...)
-		a.protein.compare(a.alone, gain, det, n)
+		det.BeesGain = band(pairedGain(a.with.bees, a.bare.bees)) // before the bands of both, which reorder members
+		det.ForagersExtra = over(difference(a.with.forage, a.bare.forage), n)
+		det.BeesSupplement, det.BroodSupplement = band(a.with.bees), band(a.with.brood)
 	}
 	if a.proteinFed != nil {
-		det.RiskSupplementFed = starvedBy(ends.SupplementFed, append([]*toll{&a.proteinFed.toll}, left...)...)
+		det.RiskSupplementFed = noMoreThan(det.RiskSupplement, starvedBy(ends.SupplementFed, append([]*toll{&a.proteinFed.toll}, left...)...))
 	}
+	det.Bees, det.Brood = band(a.bare.bees), band(a.bare.brood)
 }
 
-// pairedGain is what each member has more with than without, by day. It is worked
-// out before any quantile, since those reorder the members of a day.
+// pairedGain is what each member has more with than without, by day.
 func pairedGain(with, without [][]float64) [][]float64 {
 	gain := make([][]float64, len(with))
 	for day := range gain {
@@ -216,12 +249,25 @@ func starvedBy(risk float64, tolls ...*toll) []float64 {
 	return out
 }
 
+// noMoreThan is the risk of a fed colony by day where that of the same one not fed is told from
+// other members, or scaled otherwise: feed starves none in any spring. A plan that tells it the
+// other way round, within its errors, is left so.
+func noMoreThan(notFed, fed []float64) []float64 {
+	if end := len(fed) - 1; fed[end] > notFed[end] {
+		return fed
+	}
+	for d := range fed {
+		fed[d] = math.Min(fed[d], notFed[d])
+	}
+	return fed
+}
+
 // weekly is a risk by week as a toll by day, in a straight line from one to the next.
 func weekly(risk []float64, weeks []int, first, days int) toll {
 	out := toll{dead: make([]float64, days)}
 	for d := range out.dead {
 		from, fromDay := 0.0, first-1
-		for i, day := range weeks {
+		for i, day := range weeks[:len(risk)] {
 			if day >= first+d {
 				out.dead[d] = from + (risk[i]-from)*float64(first+d-fromDay)/float64(day-fromDay)
 				break
@@ -233,10 +279,10 @@ func weekly(risk []float64, weeks []int, first, days int) toll {
 	return out
 }
 
-// judged is when the members starve that a plan's risk was judged on, fed by its lines.
-func (w *Worker) judged(s *subject, c *plan.ColonyPlan, days int) *toll {
-	n := min(mostDetailMembers, c.Members)
-	from, to := c.Members, c.Members+n
+// judged is when the members starve that a plan's risk was judged on, fed by its lines; what
+// else they might be given is weighed on them as well.
+func (w *Worker) judged(s *subject, c *plan.ColonyPlan, days int, other *trades) *toll {
+	from, to := c.Members, c.Members+min(mostDetailMembers, c.Members)
 	s = s.learn(2 * c.Members)
 	a, on := &w.alone, &w.others
 	s.draw(a, from, to)
@@ -245,12 +291,10 @@ func (w *Worker) judged(s *subject, c *plan.ColonyPlan, days int) *toll {
 	w.engine.Prepare(&on.set, uint64(s.key)^checkKey, on.members, w.termsOf(s, c))
 	w.engine.Judge(&on.set, s.policyOf(c.Feedings), &on.on)
 	out := &toll{dead: make([]float64, days)}
-	for m, starves := range on.on.Starves {
-		if starves {
-			x := &on.members[m]
-			lots := given(on, m, strengthOr(c), wayOf(c.Choice.Feeder).touching)
-			out.add(w.runner.SimulateStores(x.Spring, x.StartKg, lots, s.reserveKg, x.Demand, nil).StarveDay)
-		}
+	for m := range on.members {
+		w.step()
+		given := given(on, m, strengthOr(c), wayOf(c.Choice.Feeder).touching)
+		out.add(other.add(&w.runner, &on.members[m], s.reserveKg, given))
 	}
 	return out
 }
@@ -264,29 +308,6 @@ func (t *toll) add(starve int) {
 	t.died++
 	for d := starve; d < len(t.dead); d++ {
 		t.dead[d]++
-	}
-}
-
-// compare writes what a supplement changes against the colony left alone.
-func (a *arm) compare(alone *arm, gain [][]float64, det *plan.Detail, n int) {
-	det.BeesSupplement, det.BroodSupplement = band(a.bees), band(a.brood)
-	det.BeesGain = band(gain)
-	det.ForagersExtra = over(difference(a.forage, alone.forage), n)
-}
-
-func (a *arm) add(p *colony.Path, starve int) {
-	a.toll.add(starve)
-	for d := range p.StoresKg {
-		// A colony that has starved gathers nothing more. Its bees are shown as if it
-		// had been fed: what is compared there is the supplement.
-		kg := math.Max(0, p.StoresKg[d])
-		if starve >= 0 && d >= starve {
-			kg = 0
-		}
-		a.stores[d] = append(a.stores[d], kg)
-		a.bees[d] = append(a.bees[d], p.Bees[d])
-		a.brood[d] = append(a.brood[d], p.BroodCells[d])
-		a.forage[d] += p.ForagerNum[d]
 	}
 }
 

@@ -218,7 +218,8 @@ func TestHowFoodWillBeJudged(t *testing.T) {
 }
 
 // TestFedLineIsOfThoseJudged: the line of a colony fed as planned is that of the members that its
-// risk was judged on, one by one, and ends with what the plan says.
+// risk was judged on, one by one, and ends with what the plan says. No line of a fed colony passes
+// that of the same one not fed.
 func TestFedLineIsOfThoseJudged(t *testing.T) {
 	s := seasontest.OneHive(t, map[string]string{"heft": "light", "seams": "5", "count_temp": ""}, map[string]string{"lat": "47.9", "lon": "-97", "climate": "auto"})
 	d := Open(t, s, 600, 2400)
@@ -256,7 +257,11 @@ func TestFedLineIsOfThoseJudged(t *testing.T) {
 		require.True(t, ok)
 		last := len(det.Dates) - 1
 		require.InDelta(t, p.RiskFed.Frac, det.RiskFed[last], 1e-9)
-		require.InDeltaSlice(t, dead(p.Members, 2*p.Members, last+1), det.RiskFed, 1e-9)
+		judged := dead(p.Members, 2*p.Members, last+1)
+		for day := range judged {
+			require.InDelta(t, min(judged[day], det.RiskAlone[day]), det.RiskFed[day], 1e-9)
+			require.LessOrEqual(t, det.RiskSupplementFed[day], det.RiskSupplement[day])
+		}
 		mine := dead(0, p.Members, last+1)
 		require.NotEqual(t, p.RiskFed.Frac, mine[last], "others than those that the policy was found on")
 		require.InDelta(t, p.Supplement.RiskFed.Frac, det.RiskSupplementFed[last], 1e-9)
@@ -281,4 +286,6 @@ func TestLineOfARiskThatNoMemberShows(t *testing.T) {
 	require.InDeltaSlice(t, []float64{0.05, 0.1, 0.1 + 0.2/3, 0.1 + 0.4/3, 0.3, 0.3, 0.3}, byWeek.dead, 1e-12)
 	require.InDelta(t, 0.2, starvedBy(0.2, none, &byWeek)[6], 1e-12)
 	require.Zero(t, weekly(nil, nil, 10, 3).died)
+	require.Equal(t, []float64{1, 2, 4}, noMoreThan([]float64{1, 5, 6}, []float64{2, 2, 4}))
+	require.Equal(t, []float64{2, 2, 4}, noMoreThan([]float64{1, 2, 3}, []float64{2, 2, 4}), "as the plan has it")
 }

@@ -4,8 +4,8 @@ import (
 	"time"
 
 	"bloomgap/feed/plan"
+	"bloomgap/feed/schedule"
 	"bloomgap/sim/colony"
-	"bloomgap/sim/ensemble"
 )
 
 // sugarShares are the shares of the planned sugar whose risk is worked out; own
@@ -16,12 +16,10 @@ var sugarShares = []float64{0, 0.25, 0.5, 0.75, 1, 1.25, 1.5}
 // to four.
 var startDelays = []int{0, 7, 14, 21, 28}
 
-// trades weighs other amounts and starts than the planned ones, on the bees and
-// brood of a colony without supplement: what each spring is given by the plan, more
-// or less of it, or later.
+// trades weighs other amounts and starts than the planned ones on the members that the
+// plan was judged on: what each spring is given by the plan, more or less of it, or later.
 type trades struct {
 	sugarDead, startDead []int
-	ledger               colony.DailyDemand
 	scratch              []colony.Feeding
 	sugarKg              float64 // given, over the members
 	members              int
@@ -31,10 +29,10 @@ func newTrades() *trades {
 	return &trades{sugarDead: make([]int, len(sugarShares)), startDead: make([]int, len(startDelays))}
 }
 
-// add runs one member with what it is given by the plan.
-func (t *trades) add(r *colony.Runner, cs *ensemble.Realization, reserveKg float64, given []colony.Feeding) {
+// add runs one member with what it is given by the plan, and tells the day on which it starves
+// by that; -1 never.
+func (t *trades) add(r *colony.Runner, x *schedule.Member, reserveKg float64, given []colony.Feeding) (starve int) {
 	t.members++
-	r.SimulatePopulation(cs.Spring(), cs.Start, &colony.Treatment{}, &t.ledger, nil)
 	starves := func(share float64, delay int) int {
 		t.scratch = t.scratch[:0]
 		for _, f := range given {
@@ -44,33 +42,44 @@ func (t *trades) add(r *colony.Runner, cs *ensemble.Realization, reserveKg float
 				t.scratch = append(t.scratch, f)
 			}
 		}
-		if r.SimulateStores(cs.Spring(), cs.Start.StoresKg, t.scratch, reserveKg, &t.ledger, nil).StarveDay >= 0 {
-			return 1
-		}
-		return 0
+		return r.SimulateStores(x.Spring, x.StartKg, t.scratch, reserveKg, x.Demand, nil).StarveDay
 	}
 	for _, f := range given {
 		t.sugarKg += f.SugarKg
 	}
 	for i, share := range sugarShares {
-		t.sugarDead[i] += starves(share, 0)
+		if starves(share, 0) >= 0 {
+			t.sugarDead[i]++
+		}
 	}
 	for i, delay := range startDelays {
-		t.startDead[i] += starves(1, delay)
+		day := starves(1, delay)
+		if day >= 0 {
+			t.startDead[i]++
+		}
+		if delay == 0 {
+			starve = day
+		}
 	}
+	return starve
 }
 
-// put writes what was found for a plan whose first feeding is on a day, of a colony whose risk
-// is known when it is left alone: what members show too much or too little of that, they
-// show too much or too little of the others.
-func (t *trades) put(d *plan.Detail, alone float64, first time.Time) {
+// put writes what was found for a plan whose first feeding is on a day. Of nothing given and of
+// the plan the risks are known better than by counting: in between members tell.
+func (t *trades) put(d *plan.Detail, first time.Time) {
 	if t.members == 0 {
 		return
 	}
+	none, planned := float64(t.sugarDead[0]), float64(t.startDead[0])
 	risk := func(dead int) plan.Risk {
 		r := plan.RiskOf(dead, t.members)
-		if all := t.sugarDead[0]; all > 0 {
-			r.Frac = alone * (float64(dead) / float64(all))
+		switch n := float64(dead); {
+		case n > planned:
+			r.Frac = d.Starves.Fed + (d.Starves.Alone-d.Starves.Fed)*((n-planned)/(none-planned))
+		case n < planned:
+			r.Frac = d.Starves.Fed * (n / planned)
+		default:
+			r.Frac = d.Starves.Fed
 		}
 		return r
 	}

@@ -43,7 +43,7 @@ func (h *hunger) through(day int) {
 // out of food also eat it, which is left out. Arguments are those of Run.
 func (r *Runner) SimulateHungry(in Spring, s InitialState, care *Treatment, reserveKg float64, path *Path) Outcome {
 	if path != nil {
-		path.reset(in.days())
+		path.Reset(in.days())
 	}
 	bare := in
 	bare.Span.Fed, bare.Span.Gifts = nil, nil // booked day by day here

@@ -106,7 +106,8 @@ func (p *Path) WeightKg(i int, of *Params) float64 {
 	return p.StoresKg[i] + p.FeederKg[i] + (p.PollenG[i]+p.BroodCells[i]*of.BroodCellMassG+p.Bees[i]*of.BeeMassG)/1000
 }
 
-func (p *Path) reset(days int) {
+// Reset empties a path and makes room for so many days.
+func (p *Path) Reset(days int) {
 	for _, s := range p.columns() {
 		*s = slices.Grow((*s)[:0], days)
 	}
@@ -190,7 +191,7 @@ type Runner struct {
 // It allocates nothing once the Runner has seen a span of the length.
 func (r *Runner) Run(in Spring, s InitialState, care *Treatment, reserveKg float64, path *Path) Outcome {
 	if path != nil {
-		path.reset(in.days())
+		path.Reset(in.days())
 	}
 	growth := r.SimulatePopulation(in, s, care, &r.ledger, path)
 	out := r.SimulateStores(in, s.StoresKg, care.Feedings, reserveKg, &r.ledger, path)
