@@ -15,13 +15,48 @@ import (
 	"bloomgap/feed/plan"
 	"bloomgap/feed/season"
 	"bloomgap/feed/season/seasontest"
+	"bloomgap/sim/observe"
 )
 
-// TestOrderHoldsWhatIsBought draws the truth of a small yard, has it looked at with the
-// error of a scale, plans, and lives the spring by the plan's lines, with colonies lost
-// and sugar wasted: the 10 to 90 % of the order must hold what was bought in about
-// eight of ten.
+// TestOrderHoldsWhatIsBought plans small yards whose hives were weighed, and lives other
+// springs than the plan's by its lines, with what each hive may hold by its reading, with
+// the error of each look, colonies lost and sugar wasted. What is bought must agree with
+// the order: on average with its mean, and with its 10 to 90 % in eight springs of ten. In 400 runs
+// 0.01 +- 0.03 kg of 44 more than the mean are bought, and 80.3 % of springs lie within.
 func TestOrderHoldsWhatIsBought(t *testing.T) {
+	on := ordersHold(t, func(y *weighed, e *observe.StoresEstimate) float64 { return y.between(leastHeldKg, mostHeldKg) },
+		func(y *weighed, e *observe.StoresEstimate) float64 { return y.held(e, e.MinKg, e.MaxKg) })
+	require.Less(t, math.Abs(on.overKg), 3*on.overErrKg)
+	require.InDelta(t, 0.80, on.insideFrac, 0.03)
+	require.InDelta(t, 0.50, on.underFrac, 0.03)
+}
+
+// TestOrderTakesReadingsAtTheirWord is the same of yards in which no hive holds less or more than
+// some amounts, which no plan knows: one that reads less was misread. Some springs of the order
+// starve such a hive before the first visit, and it takes nothing then. In truth it lives and eats:
+// in 400 runs 1.6 kg more than was ordered on average, 4 %, of which 1.35 +- 0.07 are that none
+// holds less than 1.5 kg and 0.28 +- 0.01 that none holds more than 8.5.
+func TestOrderTakesReadingsAtTheirWord(t *testing.T) {
+	on := ordersHold(t, func(y *weighed, e *observe.StoresEstimate) float64 {
+		return y.between(leastHeldKg, mostHeldKg) + y.rnd.NormFloat64()*e.SDKg
+	}, func(y *weighed, e *observe.StoresEstimate) float64 { return y.held(e, leastHeldKg, mostHeldKg) })
+	require.Less(t, on.overKg, 0.04*on.boughtKg+3*on.overErrKg)
+	require.Greater(t, on.overKg+3*on.overErrKg, 0.0)
+	require.InDelta(t, 0.80, on.insideFrac, 0.05)
+}
+
+// What a hive of these yards holds, kg.
+const leastHeldKg, mostHeldKg = 1.5, 8.5
+
+// ordersHeld is how orders did.
+type ordersHeld struct {
+	boughtKg, overKg, overErrKg float64 // mean; and over the mean of the order, with its error
+	insideFrac, underFrac       float64 // springs within 10 to 90 % of the order, and under its middle
+}
+
+// ordersHold plans yards that read something, and buys by their plans for hives that hold something.
+func ordersHold(t *testing.T, reads, holds func(*weighed, *observe.StoresEstimate) float64) ordersHeld {
+	t.Helper()
 	if testing.Short() {
 		t.Skip("a dozen plans, each lived through")
 	}
@@ -29,71 +64,76 @@ func TestOrderHoldsWhatIsBought(t *testing.T) {
 	if os.Getenv("BLOOMGAP_LONG") != "" {
 		runs = 400
 	}
-	const hives = 8
-	inside, below, underMiddle, middleKg := 0, 0, 0, 0.0
-	var bought, over []float64 // kg; and what was bought over the mean of its order
+	var inside, below, under, bought, over []float64 // by run
 	for run := range runs {
-		rnd := rand.New(rand.NewPCG(uint64(run), 17))
-		s := seasontest.OneHive(t, map[string]string{"gross": "22"}, map[string]string{"days_between": "12"})
-		s.Settings.Seed = uint64(100 + run)
-		one := s.Colonies[0]
-		s.Colonies = nil
-		var trueKg, hand [hives]float64
-		for i := range hives {
-			c := one
-			c.Name = fmt.Sprint("H", i)
-			o := one.Observations[0]
-			hive, look := c.Hive(s.Yards[0].Tares, s.Settings.Masses()), o.Look(0)
-			e := hive.StoresSeen(&look)
-			trueKg[i], hand[i] = 1.5+7*rnd.Float64(), rnd.NormFloat64()
-			o.Food.GrossKg += trueKg[i] + hand[i]*e.SDKg - e.MeanKg
-			c.Observations = []season.Observation{o}
-			s.Colonies = append(s.Colonies, c)
-		}
-		pl := planOf(t, s, func(o *feed.Options) { o.Members, o.MostFactor, o.Protein = 200, 4, false })
-		kg := lived(t, pl, run, trueKg[:], hand[:])
-		bought = append(bought, kg)
-		middleKg += pl.Order.SugarKg.P50 / float64(runs)
-		expectedKg := 0.0
-		for m := range pl.Sums.SugarG {
-			given := float64(pl.Sums.SugarG[m]+pl.Sums.SolidG[m]) / 1000 / float64(pl.Sums.Members)
-			expectedKg += given * (1 + s.Settings.WasteFrac/2)
-		}
-		over = append(over, kg-expectedKg)
-		if kg < pl.Order.SugarKg.P50 {
-			underMiddle++
-		}
-		switch a := pl.Order.SugarKg; {
-		case kg < a.P10:
-			below++
-		case kg <= a.P90:
-			inside++
-		}
+		y := weighedYard(t, run, reads)
+		pl := planOf(t, y.season, func(o *feed.Options) { o.Members, o.MostFactor, o.Protein = 200, 4, false })
+		kg := y.lived(t, pl, holds)
+		a := pl.Order.SugarKg
+		inside = append(inside, share(kg, func(kg float64) bool { return kg >= a.P10 && kg <= a.P90 }))
+		below = append(below, share(kg, func(kg float64) bool { return kg < a.P10 }))
+		under = append(under, share(kg, func(kg float64) bool { return kg < a.P50 }))
+		bought = append(bought, stat.Mean(kg, nil))
+		over = append(over, stat.Mean(kg, nil)-orderedKg(pl))
 	}
-	// Orders are skewed: their middle lies under their mean, which what was bought is to
-	// agree with on average.
-	meanKg := stat.Mean(bought, nil)
 	overKg, sdKg := stat.MeanStdDev(over, nil)
-	errKg := sdKg / math.Sqrt(float64(runs))
-	t.Logf("of %d orders %d held what was bought, %d were too large, %d larger in the middle; bought %.1f kg, %.1f +- %.1f over the mean of the orders; of their middles %.1f",
-		runs, inside, below, underMiddle, meanKg, overKg, errKg, middleKg)
-	// In 800 runs 1.7 +- 0.3 kg were bought over the mean, 4 %, and none of it because lines look
-	// better on the members that they are drawn through: others take as much. Why is not known.
-	require.Less(t, math.Abs(overKg), 0.06*meanKg+3*errKg)
-	require.InDelta(t, 0.5, float64(underMiddle)/float64(runs), 3*math.Sqrt(0.25/float64(runs)))
-	share := float64(inside) / float64(runs)
-	if runs >= 400 {
-		require.InDelta(t, 0.80, share, 0.05)
-	} else { // three standard errors of 12
-		require.InDelta(t, 0.80, share, 0.35)
+	on := ordersHeld{stat.Mean(bought, nil), overKg, sdKg / math.Sqrt(float64(runs)), stat.Mean(inside, nil), stat.Mean(under, nil)}
+	t.Logf("of %d orders: bought %.1f kg, %.2f +- %.2f over the mean of the order; %.3f of springs within it, %.3f below, %.3f under its middle",
+		runs, on.boughtKg, on.overKg, on.overErrKg, on.insideFrac, stat.Mean(below, nil), on.underFrac)
+	return on
+}
+
+// weighed is an invented yard whose hives were weighed, and what its scale read.
+type weighed struct {
+	season *season.Season
+	read   []*observe.StoresEstimate
+	rnd    *rand.Rand
+}
+
+// weighedYard has eight hives, each of which reads something, kg of food.
+func weighedYard(t *testing.T, run int, reads func(*weighed, *observe.StoresEstimate) float64) *weighed {
+	t.Helper()
+	y := &weighed{rnd: rand.New(rand.NewPCG(uint64(run), 17)),
+		season: seasontest.OneHive(t, map[string]string{"gross": "22"}, map[string]string{"days_between": "12"})}
+	s := y.season
+	s.Settings.Seed = uint64(100 + run)
+	one := s.Colonies[0]
+	s.Colonies = nil
+	for i := range 8 {
+		c := one
+		c.Name = fmt.Sprint("H", i)
+		o := one.Observations[0]
+		hive, look := c.Hive(s.Yards[0].Tares, s.Settings.Masses()), o.Look(0)
+		e := hive.StoresSeen(&look)
+		readKg := reads(y, &e)
+		o.Food.GrossKg += readKg - e.MeanKg
+		e.MeanKg = readKg
+		c.Observations = []season.Observation{o}
+		s.Colonies = append(s.Colonies, c)
+		y.read = append(y.read, &e)
+	}
+	return y
+}
+
+func (y *weighed) between(fromKg, toKg float64) float64 {
+	return fromKg + (toKg-fromKg)*y.rnd.Float64()
+}
+
+// held is what a hive may hold by its reading, between limits, kg.
+func (y *weighed) held(e *observe.StoresEstimate, fromKg, toKg float64) float64 {
+	for {
+		if kg := e.MeanKg + y.rnd.NormFloat64()*e.SDKg; kg >= fromKg && kg <= toKg {
+			return kg
+		}
 	}
 }
 
-// lived is the sugar bought for a yard that is fed by its plan in one true spring.
-func lived(t *testing.T, pl *plan.Plan, run int, trueKg, hand []float64) float64 {
-	total := 0.0
-	rnd := rand.New(rand.NewPCG(uint64(run), 99))
-	member := pl.Members + rnd.IntN(pl.Members)
+// lived is the sugar bought for a yard that is fed by its plan, kg, in each of as many
+// springs as the plan ran, with hives that hold something by their readings.
+func (y *weighed) lived(t *testing.T, pl *plan.Plan, holds func(*weighed, *observe.StoresEstimate) float64) []float64 {
+	t.Helper()
+	set := &pl.Season.Settings
+	kg := make([]float64, pl.Members)
 	again := decide.Open(t, pl.Season, pl.Members, 4*pl.Members)
 	for i := range pl.Colonies {
 		c := &pl.Colonies[i]
@@ -103,14 +143,43 @@ func lived(t *testing.T, pl *plan.Plan, run int, trueKg, hand []float64) float64
 		var h int
 		_, err := fmt.Sscanf(c.Colony, "H%d", &h)
 		require.NoError(t, err)
-		lots := again.Lived(t, c, decide.Truth{Member: member, StoresKg: trueKg[h], Err: hand[h], Key: uint64(run)*1000 + uint64(h)})
-		lost := rnd.Float64()
-		for k, l := range lots {
-			if lost < pl.Season.Settings.LossFrac*float64(k)/float64(len(lots)-1) {
-				break
+		truths := make([]decide.Truth, len(kg))
+		for m := range truths {
+			e := y.read[h]
+			holdsKg := holds(y, e)
+			truths[m] = decide.Truth{Member: pl.Members + m, StoresKg: holdsKg, Err: (e.MeanKg - holdsKg) / e.SDKg}
+		}
+		lots := again.Lived(t, c, y.rnd.Uint64(), truths)
+		for m := range kg {
+			lost := y.rnd.Float64()
+			for k := range lots {
+				if lost >= set.LossFrac*float64(k)/float64(len(lots)-1) {
+					kg[m] += lots[k][m].SyrupL*c.Strength.SugarKgPerL() + lots[k][m].SolidKg
+				}
 			}
-			total += l.SyrupL*c.Strength.SugarKgPerL() + l.SolidKg
 		}
 	}
-	return total * (1 + pl.Season.Settings.WasteFrac*rnd.Float64())
+	for m := range kg {
+		kg[m] *= 1 + set.WasteFrac*y.rnd.Float64()
+	}
+	return kg
+}
+
+// orderedKg is the mean of what an order sums, with what is wasted on average, kg.
+func orderedKg(pl *plan.Plan) float64 {
+	sumG := int64(0)
+	for m := range pl.Sums.SugarG {
+		sumG += pl.Sums.SugarG[m] + pl.Sums.SolidG[m]
+	}
+	return float64(sumG) / 1000 / float64(pl.Sums.Members) * (1 + pl.Season.Settings.WasteFrac/2)
+}
+
+func share(x []float64, has func(float64) bool) float64 {
+	n := 0
+	for _, v := range x {
+		if has(v) {
+			n++
+		}
+	}
+	return float64(n) / float64(len(x))
 }

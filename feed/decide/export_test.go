@@ -97,30 +97,25 @@ func (d *Decided) subject(t testing.TB, c *plan.ColonyPlan) (*Yard, *subject, *W
 type Truth struct {
 	Member        int // of the draws
 	StoresKg, Err float64
-	Key           uint64 // of what is read at the visits to come
 }
 
-// Lived is what a colony that is fed by its plan is given in one true spring, by
-// visit.
-func (d *Decided) Lived(t testing.TB, c *plan.ColonyPlan, is Truth) []schedule.Lot {
+// Lived is what a colony that is fed by its plan is given, by visit, then truth. The key is
+// that of what is read at the visits to come.
+func (d *Decided) Lived(t testing.TB, c *plan.ColonyPlan, key uint64, truths []Truth) [][]schedule.Lot {
 	_, s, w := d.subject(t, c)
-	seen := s.seen
-	seen.StoresKg, seen.StoresSDKg = is.StoresKg, 0
-	var x ensemble.Realization
-	s.drawer.Realize(ensemble.KeyOf("truth", c.Colony), &seen, is.Member, &x)
-	var l colony.DailyDemand
-	w.runner.SimulatePopulation(x.Spring(), x.Start, &colony.Treatment{}, &l, nil)
-	f := feederOf(w.wayAt(s.y, c.Choice.Feeder))
-	f.AtATime, f.Blocks = c.Policy.AtATime, c.Policy.Blocks
-	truth := []schedule.Member{{Spring: x.Spring(), Demand: &l, StartKg: x.Start.StoresKg, Hand: is.Err}}
-	var on tried
-	w.engine.Prepare(&on.set, is.Key, truth, w.terms(s, f, c.Strength))
-	w.engine.Judge(&on.set, s.policyOf(c.Feedings), &on.on)
-	var lots []schedule.Lot
-	for _, byMember := range on.on.Lots {
-		lots = append(lots, byMember[0])
+	cases, demand := make([]ensemble.Realization, len(truths)), make([]colony.DailyDemand, len(truths))
+	members := make([]schedule.Member, len(truths))
+	for i, is := range truths {
+		seen, x := s.seen, &cases[i]
+		seen.StoresKg, seen.StoresSDKg = is.StoresKg, 0
+		s.drawer.Realize(ensemble.KeyOf("truth", c.Colony), &seen, is.Member, x)
+		w.runner.SimulatePopulation(x.Spring(), x.Start, &colony.Treatment{}, &demand[i], nil)
+		members[i] = schedule.Member{Spring: x.Spring(), Demand: &demand[i], StartKg: x.Start.StoresKg, Hand: is.Err}
 	}
-	return lots
+	var on tried
+	w.engine.Prepare(&on.set, key, members, w.termsOf(s, c))
+	w.engine.Judge(&on.set, s.policyOf(c.Feedings), &on.on)
+	return on.on.Lots
 }
 
 // drawsOf are the draws of its plan.
