@@ -87,11 +87,14 @@ func TestPricesAreThoseOfOtherRules(t *testing.T) {
 				var found, judged schedule.Set
 				e.Prepare(&found, uint64(s.key), f.mine.members, terms)
 				best := e.Find(&found, terms.Feeder.AtATime, terms.Feeder.Blocks, new(schedule.Result))
-				terms.Feeder = best.Feeder
+				terms.Feeder, terms.Rules.ReserveKg = best.Feeder, 5 // the reserve is held or not, whether a policy looks to it or not
 				e.Prepare(&judged, uint64(s.key)^checkKey, f.others.members, terms)
 				var on schedule.Result
 				e.Judge(&judged, best.Policy, &on)
 				require.Equal(t, priceOf(p.Kind, &on), p, "%s %s", name, c.Name)
+				if p.Kind == plan.WithoutReserve {
+					require.Less(t, p.ReserveFrac, out.ReserveFrac, "%s %s: nobody looks to it", name, c.Name)
+				}
 			}
 			last := plan.ByScale
 			if s.obs.Food.Kind.Weighed() || s.obs.Food.Kind == season.FoodLiftBack {

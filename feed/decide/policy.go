@@ -339,7 +339,7 @@ func (w *Worker) compare(s *subject, f *fed) []plan.Price {
 		t.Look = c.look
 		w.engine.Prepare(&f.mine.set, uint64(s.key), f.mine.members, t)
 		found := w.engine.Find(&f.mine.set, t.Feeder.AtATime, t.Feeder.Blocks, &on)
-		t.Feeder = found.Feeder
+		t.Feeder, t.Rules.ReserveKg = found.Feeder, f.terms.Rules.ReserveKg // found without the reserve, judged by it
 		w.engine.Prepare(&f.others.set, uint64(s.key)^checkKey, f.others.members, t)
 		w.engine.Judge(&f.others.set, found.Policy, &on)
 		prices = append(prices, priceOf(c.kind, &on))

@@ -14,7 +14,7 @@ type Policy struct {
 type Price struct {
 	Kind        PriceKind
 	RiskFrac    float64 // of starving, on springs that it was not found on
-	ReserveFrac float64 // share of springs in which the reserve is held
+	ReserveFrac float64 // share of springs in which the keeper's reserve is held, by WithoutReserve as well
 	SugarKg     float64 // mean
 	Feedings    float64 // mean
 }
