@@ -21,28 +21,28 @@ import (
 // TestOrderHoldsWhatIsBought plans small yards whose hives were weighed, and lives other
 // springs than the plan's by its lines, with what each hive may hold by its reading, with
 // the error of each look, colonies lost and sugar wasted. What is bought must agree with
-// the order: on average with its mean, and with its 10 to 90 % in eight springs of ten. In 400 runs
-// 0.01 +- 0.03 kg of 44 more than the mean are bought, and 80.3 % of springs lie within.
+// the order: on average with its mean, and with its 10 to 90 % in eight springs of ten. In 400
+// runs 0.01 +- 0.03 kg of 44 more than the mean were bought, and 80.3 % of springs lay within.
 func TestOrderHoldsWhatIsBought(t *testing.T) {
 	on := ordersHold(t, func(y *weighed, e *observe.StoresEstimate) float64 { return y.between(leastHeldKg, mostHeldKg) },
 		func(y *weighed, e *observe.StoresEstimate) float64 { return y.held(e, e.MinKg, e.MaxKg) })
-	require.Less(t, math.Abs(on.overKg), 3*on.overErrKg)
-	require.InDelta(t, 0.80, on.insideFrac, 0.03)
+	require.Less(t, math.Abs(on.overKg), 4*on.overErrKg) // the error is known from a dozen only
+	require.InDelta(t, 0.80, on.insideFrac, 0.04)
 	require.InDelta(t, 0.50, on.underFrac, 0.03)
 }
 
 // TestOrderTakesReadingsAtTheirWord is the same of yards in which no hive holds less or more than
 // some amounts, which no plan knows: one that reads less was misread. Some springs of the order
 // starve such a hive before the first visit, and it takes nothing then. In truth it lives and eats:
-// in 400 runs 1.6 kg more than was ordered on average, 4 %, of which 1.35 +- 0.07 are that none
-// holds less than 1.5 kg and 0.28 +- 0.01 that none holds more than 8.5.
+// in 400 runs 1.64 +- 0.07 kg of 45 more were bought than the mean of the order, of which 1.35 +-
+// 0.07 are that none holds less than 1.5 kg and 0.28 +- 0.01 that none holds more than 8.5. By the
+// plans 2.2 % of hives starve before the first visit, in truth 0.01 %.
 func TestOrderTakesReadingsAtTheirWord(t *testing.T) {
 	on := ordersHold(t, func(y *weighed, e *observe.StoresEstimate) float64 {
 		return y.between(leastHeldKg, mostHeldKg) + y.rnd.NormFloat64()*e.SDKg
 	}, func(y *weighed, e *observe.StoresEstimate) float64 { return y.held(e, leastHeldKg, mostHeldKg) })
-	require.Less(t, on.overKg, 0.04*on.boughtKg+3*on.overErrKg)
-	require.Greater(t, on.overKg+3*on.overErrKg, 0.0)
-	require.InDelta(t, 0.80, on.insideFrac, 0.05)
+	require.InDelta(t, 0.036*on.boughtKg, on.overKg, 4*on.overErrKg)
+	require.InDelta(t, 0.83, on.insideFrac, 0.05)
 }
 
 // What a hive of these yards holds, kg.
