@@ -22,7 +22,9 @@ func (p *Planner) Ask(ctx context.Context, c *plan.ColonyPlan, q plan.Question, 
 		return plan.Asked{}, false, err
 	}
 	defer y.leave()
-	k := decide.NewWorker(&p.terms).Case(y.Yard, col, c)
+	w := decide.Hire(&p.terms)
+	defer w.LetGo()
+	k := w.Case(y.Yard, col, c)
 	if k == nil {
 		return plan.Asked{}, false, nil
 	}

@@ -74,7 +74,7 @@ func TestAPlanIsGatheredByHand(t *testing.T) {
 	for i, y := range pl.Yards {
 		site := &s.Yards[i]
 		require.Equal(t, []any{site.Name, site.Round, site.Disease, site.LatDeg, site.LonDeg}, []any{y.Name, y.Round, y.Disease, y.LatDeg, y.LonDeg})
-		require.Nil(t, p.yards[i].Springs, "its springs are dropped")
+		require.Equal(t, i == len(s.Yards)-1, p.yards[i].Springs == nil, "few yards keep their springs, one without colonies drops them")
 		var counts [3]int
 		var dead []string
 		var later time.Time

@@ -27,6 +27,7 @@ type Options struct {
 	MostFactor int  // a colony near the decision line runs on up to this many times as many, 1-16
 	Workers    int  // 0: one per core
 	Protein    bool // weigh up a protein supplement
+	NoPrices   bool // leave out what other ways to feed would cost, which only files tell
 
 	// Version of the program, for the parts of an order: they are merged only when
 	// one version wrote them. May be "".
@@ -88,13 +89,11 @@ type Planner struct {
 	draws  *ensemble.SharedDraws
 	yards  []*yardWork
 
-	workers sync.Pool // of those that looked at a colony again
-
 	lock     sync.Mutex
-	reopened []*yardWork // whose springs were made again after planning, the last used last
+	reopened []*yardWork // whose springs were kept or made again after planning, the last used last
 }
 
-// mostReopened yards keep the springs that were made again for a look at a colony, own
+// mostReopened yards keep their springs after planning for a look at a colony, own
 // choice, 4-64: the springs of a yard take some 2 MB.
 const mostReopened = 16
 
@@ -109,7 +108,7 @@ func NewPlanner(s *season.Season, weather map[string]visits.Weather, opt Options
 	}
 	p := &Planner{season: s, opt: opt, draws: ensemble.NewSharedDrawsAsNeeded(opt.Base, opt.Members, 2*opt.mostMembers(), s.Settings.Seed)}
 	p.terms = decide.Options{Season: s, Base: opt.Base, Members: opt.Members, MostMembers: opt.mostMembers(), Supplement: opt.Protein,
-		Hand: decide.LearnHand(s, observe.MassesOf(&opt.Base))}
+		NoPrices: opt.NoPrices, Hand: decide.LearnHand(s, observe.MassesOf(&opt.Base))}
 	colonies := s.ByYard()
 	for i := range s.Yards {
 		y := &s.Yards[i]
@@ -149,7 +148,8 @@ func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 	group, ctx := errgroup.WithContext(ctx)
 	for range p.opt.Workers {
 		group.Go(func() error {
-			w, taken := decide.NewWorker(&p.terms), order.Demand{}
+			w, taken := decide.Hire(&p.terms), order.Demand{}
+			defer w.LetGo()
 			for {
 				i := int(next.Add(1)) - 1
 				if i >= len(jobs) {
@@ -168,7 +168,7 @@ func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 					}
 				}
 				if j.yard.left.Add(-1) == 0 {
-					j.yard.Close()
+					j.yard.planned()
 				}
 			}
 		})
@@ -176,8 +176,11 @@ func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 	if err := group.Wait(); err != nil {
 		return nil, err
 	}
-	for _, y := range p.yards { // a yard without colonies
-		if err := y.open(); err != nil {
+	for _, y := range p.yards {
+		if len(y.colonies) > 0 {
+			continue
+		}
+		if err := y.open(); err != nil { // a yard without colonies has its facts all the same
 			return nil, err
 		}
 		y.Close()
@@ -212,7 +215,7 @@ func (p *Planner) Cards(ctx context.Context, judged season.FoodKind) ([]plan.Car
 }
 
 // yardWork is a yard while its colonies are planned. Its springs are made when the
-// first worker comes and dropped when the last leaves.
+// first worker comes and, where there are many yards, dropped when the last leaves.
 type yardWork struct {
 	planner  *Planner
 	site     *season.Yard
@@ -244,6 +247,19 @@ func (y *yardWork) build() (*decide.Yard, error) {
 		return nil, err
 	}
 	return decide.NewYard(v, &p.terms, p.draws)
+}
+
+// planned keeps the springs of a yard whose colonies are planned, where all yards may keep
+// them: what is looked at again is mostly what was just planned.
+func (y *yardWork) planned() {
+	p := y.planner
+	if len(p.yards) > mostReopened {
+		y.Close()
+		return
+	}
+	p.lock.Lock()
+	defer p.lock.Unlock()
+	p.reopened = append(p.reopened, y)
 }
 
 // reopen makes the springs again that were dropped after planning, for a user who calls
@@ -326,11 +342,8 @@ func (p *Planner) Detail(ctx context.Context, c *plan.ColonyPlan) (d plan.Detail
 		return plan.Detail{}, false, err
 	}
 	defer y.leave()
-	w, _ := p.workers.Get().(*decide.Worker)
-	if w == nil {
-		w = decide.NewWorker(&p.terms)
-	}
-	defer p.workers.Put(w)
+	w := decide.Hire(&p.terms)
+	defer w.LetGo()
 	return w.Detail(ctx, y.Yard, col, c)
 }
 

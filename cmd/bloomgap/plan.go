@@ -245,6 +245,7 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 		opt.Members = o.members
 	}
 	opt.Workers, opt.Version = o.workers, thisBuild().version
+	opt.NoPrices = !o.json && o.out == "" // only the JSON tells them
 	step, done := c.progress("planning colonies")
 	opt.Progress = step
 	planner, err := stoppable(ctx, func() (*feed.Planner, error) { return feed.NewPlanner(s, worlds, opt) })

@@ -18,6 +18,7 @@ type Options struct {
 	Members     int // that every colony runs on
 	MostMembers int // that a colony near the line runs on at most; as many again are drawn to judge on
 	Supplement  bool
+	NoPrices    bool         // other ways to feed are not priced
 	Hand        observe.Hand // of the keeper, by LearnHand
 }
 
@@ -34,7 +35,10 @@ type Yard struct {
 
 // NewYard readies an open yard. Its error is a read.InputError.
 func NewYard(y *visits.Yard, o *Options, draws *ensemble.SharedDraws) (*Yard, error) {
-	out := &Yard{Yard: y, given: o.Season.GivenByYard()[y.Site.Name], compared: comparedIn(y.Site.Name, y.Colonies)}
+	out := &Yard{Yard: y, given: o.Season.GivenByYard()[y.Site.Name], compared: map[*season.Colony]bool{}}
+	if !o.NoPrices {
+		out.compared = comparedIn(y.Site.Name, y.Colonies)
+	}
 	out.pool(o)
 	out.shares = shares(y.Site, y.Colonies, o.Season.Settings.Seed, o.Members)
 	out.numbers = wholeNumbers(season.TalliesByName(y.Colonies), out.shares)

@@ -521,13 +521,13 @@ func (h *handler) answer(ctx context.Context, a *ask) (*hiveAnswer, error) {
 		return out, nil
 	}
 	key := string(a.link()) + " " + h.today().Format(time.DateOnly)
-	w := h.kept.find(key)
-	if w == nil {
+	w, ok := h.hives.find(key)
+	if !ok {
 		var err error
 		if w, err = h.workOut(ctx, a, s); w == nil {
 			return out, err
 		}
-		h.kept.put(key, w)
+		h.hives.put(key, w, 0)
 	}
 	*out = w.answer
 	a.Doubts = append(a.Doubts, w.doubts...)
@@ -546,12 +546,13 @@ func (h *handler) workOut(ctx context.Context, a *ask, s *season.Season) (*worke
 		return nil, nil
 	}
 	opt := feed.DefaultOptions(s.Settings)
-	opt.Members, opt.MostFactor, opt.Workers = min(opt.Members, mostAskMembers), min(opt.MostFactor, mostAskFactor), 1
+	opt.Members, opt.MostFactor, opt.Workers, opt.NoPrices = min(opt.Members, mostAskMembers), min(opt.MostFactor, mostAskFactor), 1, true
 	planner, err := feed.NewPlanner(s, worlds, opt)
 	if err != nil {
 		a.problem("", err.Error())
 		return nil, nil
 	}
+	h.plans.Add(1)
 	pl, err := planner.Run(ctx)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()

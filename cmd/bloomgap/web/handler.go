@@ -9,11 +9,15 @@ import (
 	"html/template"
 	"io"
 	"net/http"
+	"net/url"
 	"runtime/debug"
 	"strconv"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
+
+	"golang.org/x/sync/singleflight"
 
 	"bloomgap/feed"
 	"bloomgap/feed/plan"
@@ -34,7 +38,10 @@ type handler struct {
 	set    *template.Template
 	opened *Folder // nil without a season folder
 	desk   *desk
-	kept   keptAnswers
+	hives  kept[*worked] // planned last
+	pages  kept[[]byte]  // answers as they were sent
+	under  singleflight.Group
+	plans  atomic.Int64 // hives planned so far
 	read   visits.ReadWeather
 	style  []byte
 	script []byte
@@ -54,6 +61,7 @@ func newHandler(opt Options) (*handler, error) {
 		return nil, err
 	}
 	h := &handler{today: opt.Today, errs: opt.Errs, set: set, opened: opt.Folder, desk: newDesk(), read: onceRead(opt.Read)}
+	h.hives.most, h.pages.most, h.pages.mostBytes = mostKept, mostPages, mostPageBytes
 	if h.script, err = pageFiles.ReadFile("page/page.js"); err != nil {
 		return nil, err
 	}
@@ -126,16 +134,58 @@ func unchanging(kind string, b []byte) http.HandlerFunc {
 	}
 }
 
-// show writes a template whole or not at all.
-func (h *handler) show(w http.ResponseWriter, name string, data any) {
-	var b bytes.Buffer
-	if err := h.set.ExecuteTemplate(&b, name, data); err != nil {
-		fmt.Fprintln(h.errs, "bloomgap:", err)
-		refuse(w, http.StatusInternalServerError, "The page cannot be shown. The terminal says more.")
+// shown is what a page is made of; answer tells that it holds one, which is kept.
+type shown struct {
+	template string
+	data     any
+	answer   bool
+}
+
+// errNotShown is of a page that cannot be written; the terminal was told why.
+var errNotShown = errors.New("the page cannot be shown; the terminal says more")
+
+// reply sends a page, the one that was sent before to the same question on the same day. What
+// else an answer hangs on, the version and the opened folder, stays while the page is served.
+// Those who ask the same at once wait for one answer.
+func (h *handler) reply(w http.ResponseWriter, r *http.Request, work func(context.Context) (shown, error)) {
+	key := h.today().Format(time.DateOnly) + " " + r.URL.Path + "?" + r.URL.Query().Encode()
+	for {
+		page, ok := h.pages.find(key)
+		if !ok {
+			made, err, _ := h.under.Do(key, func() (any, error) { return h.make(r.Context(), key, work) })
+			if errors.Is(err, context.Canceled) && r.Context().Err() == nil {
+				continue // who asked first went away
+			}
+			if err != nil {
+				fail(w, r, err)
+				return
+			}
+			page, _ = made.([]byte)
+		}
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		_, _ = w.Write(page) // a reader that went away
 		return
 	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	_, _ = w.Write(b.Bytes()) // a reader that went away
+}
+
+// make works a page out when a core is free, and keeps it if it is an answer.
+func (h *handler) make(ctx context.Context, key string, work func(context.Context) (shown, error)) ([]byte, error) {
+	var p shown
+	if err := h.desk.work(ctx, func() (err error) {
+		p, err = work(ctx)
+		return err
+	}); err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	if err := h.set.ExecuteTemplate(&b, p.template, p.data); err != nil { // whole or not at all
+		fmt.Fprintln(h.errs, "bloomgap:", err)
+		return nil, errNotShown
+	}
+	if p.answer {
+		h.pages.put(key, b.Bytes(), len(key)+b.Cap())
+	}
+	return b.Bytes(), nil
 }
 
 // fail tells why there is no answer. A reader that went away is told nothing.
@@ -152,17 +202,6 @@ func fail(w http.ResponseWriter, r *http.Request, err error) {
 	}
 }
 
-// asked reads and answers the question of a request.
-func (h *handler) asked(r *http.Request) (*hiveAnswer, error) {
-	a := readAsk(r.URL.Query(), h.opened)
-	var out *hiveAnswer
-	err := h.desk.work(r.Context(), func() (err error) {
-		out, err = h.answer(r.Context(), a)
-		return err
-	})
-	return out, err
-}
-
 // askPage is the whole page.
 type askPage struct {
 	*hiveAnswer
@@ -172,28 +211,30 @@ type askPage struct {
 }
 
 func (h *handler) page(w http.ResponseWriter, r *http.Request) {
-	a, err := h.asked(r)
-	if err != nil {
-		fail(w, r, err)
-		return
-	}
-	p := askPage{hiveAnswer: a, Title: "Does this hive need food?", Was: "metric"}
-	if a.Ask.us {
-		p.Was = "us"
-	}
-	if h.opened != nil {
-		p.Folder = words.Clean(h.opened.Season.Dir)
-	}
-	h.show(w, "ask", p)
+	h.reply(w, r, func(ctx context.Context) (shown, error) {
+		a, err := h.answer(ctx, readAsk(r.URL.Query(), h.opened))
+		if err != nil {
+			return shown{}, err
+		}
+		p := askPage{hiveAnswer: a, Title: "Does this hive need food?", Was: "metric"}
+		if a.Ask.us {
+			p.Was = "us"
+		}
+		if h.opened != nil {
+			p.Folder = words.Clean(h.opened.Season.Dir)
+		}
+		return shown{"ask", p, a.Word != ""}, nil
+	})
 }
 
 func (h *handler) fragment(w http.ResponseWriter, r *http.Request) {
-	a, err := h.asked(r)
-	if err != nil {
-		fail(w, r, err)
-		return
-	}
-	h.show(w, "hive-answer", a)
+	h.reply(w, r, func(ctx context.Context) (shown, error) {
+		a, err := h.answer(ctx, readAsk(r.URL.Query(), h.opened))
+		if err != nil {
+			return shown{}, err
+		}
+		return shown{"hive-answer", a, a.Word != ""}, nil
+	})
 }
 
 // writeReport writes the plan of the folder once, with addresses in place of
@@ -234,20 +275,22 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, fmt.Sprintf("There is no such colony. They are numbered from 1 to %d.", len(pl.Colonies)))
 		return
 	}
+	h.reply(w, r, func(ctx context.Context) (shown, error) { return h.colonyPage(ctx, place, r.URL) })
+}
+
+// colonyPage is the page of a colony of the folder, with what is asked of it.
+func (h *handler) colonyPage(ctx context.Context, place int, at *url.URL) (shown, error) {
+	pl := h.opened.Plan
 	c := &pl.Colonies[place-1]
 	a := &hiveAnswer{Answer: words.AnswerFor(pl, c, unitsOf(pl)), Invented: pl.Invented, Word: c.Verdict.String(), Short: shortRisk(c)}
-	err = h.desk.work(r.Context(), func() error {
-		if err := h.charts(r.Context(), a, h.opened.Planner, pl, c); err != nil {
-			return err
-		}
-		ask := func(q plan.Question) (plan.Asked, bool, error) {
-			return h.opened.Planner.Ask(r.Context(), c, q, feed.DefaultAskOptions())
-		}
-		return asking{pl, c, ask, false}.show(r.Context(), a, r.URL.Query().Get("ask"), r.URL.Path)
-	})
-	if err != nil {
-		fail(w, r, err)
-		return
+	if err := h.charts(ctx, a, h.opened.Planner, pl, c); err != nil {
+		return shown{}, err
+	}
+	ask := func(q plan.Question) (plan.Asked, bool, error) {
+		return h.opened.Planner.Ask(ctx, c, q, feed.DefaultAskOptions())
+	}
+	if err := (asking{pl, c, ask, false}).show(ctx, a, at.Query().Get("ask"), at.Path); err != nil {
+		return shown{}, err
 	}
 	p := colonyPage{
 		hiveAnswer: a,
@@ -262,7 +305,7 @@ func (h *handler) colony(w http.ResponseWriter, r *http.Request) {
 	if place < len(pl.Colonies) {
 		p.After = fmt.Sprintf("/plan/%d", place+1)
 	}
-	h.show(w, "colony-page", p)
+	return shown{"colony-page", p, true}, nil
 }
 
 // looksAt is how often a colony of the folder was looked at.

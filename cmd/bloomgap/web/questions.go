@@ -116,34 +116,10 @@ func (k asking) show(ctx context.Context, out *hiveAnswer, word, at string) erro
 	return nil
 }
 
-// mostKept is how many planned hives are kept, 2-16, own choice: each holds some MB.
-const mostKept = 4
-
-// keptAnswers are the hives planned last, by their question.
-type keptAnswers struct {
-	lock sync.Mutex
-	keys []string // the oldest first
-	all  map[string]*worked
-}
-
-func (k *keptAnswers) find(key string) *worked {
-	k.lock.Lock()
-	defer k.lock.Unlock()
-	return k.all[key]
-}
-
-func (k *keptAnswers) put(key string, w *worked) {
-	k.lock.Lock()
-	defer k.lock.Unlock()
-	if k.all == nil {
-		k.all = map[string]*worked{}
-	}
-	if k.all[key] == nil {
-		k.keys = append(k.keys, key)
-	}
-	k.all[key] = w
-	if len(k.keys) > mostKept {
-		delete(k.all, k.keys[0])
-		k.keys = k.keys[1:]
-	}
-}
+// What is kept at most, own choice. A planned hive holds some MB, so that they are few, 2-16;
+// an answer as it was sent holds some 60 KB, 50-500 of them.
+const (
+	mostKept      = 4
+	mostPages     = 100
+	mostPageBytes = 16 << 20
+)
