@@ -61,7 +61,7 @@ func AnswerFor(pl *plan.Plan, c *plan.ColonyPlan, u Style) Answer {
 	a.Place, a.Next = u.placeLine(pl, c), u.nextLine(pl, c)
 	a.Feedings = u.feedingLines(c)
 	a.Feeder = u.feederLines(c)
-	a.Why = u.whyLines(pl, c)
+	a.Why = u.whyLines(c)
 	a.Supplement = u.supplementLines(c)
 	a.Sure = u.sureLines(c)
 	return a
@@ -334,7 +334,7 @@ func (u Style) feederLines(c *plan.ColonyPlan) []string {
 	return out
 }
 
-func (u Style) whyLines(pl *plan.Plan, c *plan.ColonyPlan) []string {
+func (u Style) whyLines(c *plan.ColonyPlan) []string {
 	out := u.Sentences(c.Reason)
 	out = append(out, fmt.Sprintf("Bees on %s: %s.", u.ShortDay(c.SeenOn), Bees(c.Bees)),
 		fmt.Sprintf("First dependable bloom: %s. Nectar in the hive: %s.", u.Days(c.Bloom), u.Days(c.Nectar)))
@@ -343,9 +343,6 @@ func (u Style) whyLines(pl *plan.Plan, c *plan.ColonyPlan) []string {
 	}
 	if !c.ReserveDate.IsZero() {
 		out = append(out, fmt.Sprintf("Left alone, its stores fall below the reserve about %s.", u.ShortDay(c.ReserveDate)))
-	}
-	if !c.StarveDate.IsZero() {
-		out = append(out, fmt.Sprintf("Left alone, it has starved in %s of springs by %s.", Share(pl.AcceptPct/100), u.ShortDay(c.StarveDate)))
 	}
 	if line := u.unwrapLine(c); line != "" {
 		out = append(out, line)
@@ -383,12 +380,16 @@ func (u Style) supplementLines(c *plan.ColonyPlan) []string {
 		out = append(out, fmt.Sprintf("Put on from %s, the risk is %s with no feed, and %s fed as planned with the extra syrup.", u.ShortDay(p.From),
 			Risk(p.Risk), Risk(p.RiskFed)))
 	}
-	when, without := "at bloom", c.BloomBees
 	if p.WantedBees.P50 > 0 {
-		when, without = "on the day wanted", p.BareWanted
+		out = append(out, fmt.Sprintf("Bees on the day wanted: %s without it, and %s more with it in the same spring.", Bees(p.BareWanted), Bees(p.GainBees)))
+	} else { // the bees at bloom of a colony left alone are of the springs that it survives, those with it of all
+		out = append(out, fmt.Sprintf("Bees at bloom: %s more with it than without in the same spring.", Bees(p.GainBees)))
 	}
-	out = append(out, fmt.Sprintf("Bees %s: %s without it, and %s more with it in the same spring.", when, Bees(without), Bees(p.GainBees)))
-	out = append(out, fmt.Sprintf("It takes %s more syrup; they eat about %s of supplement.", u.extraSyrup(p.ExtraSyrupL), u.Mass(p.SupplementKg)))
+	eaten := fmt.Sprintf("they eat about %s of supplement.", u.Mass(p.SupplementKg))
+	if !slices.ContainsFunc(p.Advice, func(n plan.Note) bool { return n.Code() == plan.SupplementEffect{}.Code() }) {
+		eaten = fmt.Sprintf("it takes %s more syrup; ", u.extraSyrup(p.ExtraSyrupL)) + eaten
+	}
+	out = append(out, Sentence(eaten))
 	if !p.WindowFrom.IsZero() && !p.WindowTo.IsZero() {
 		out = append(out, fmt.Sprintf("For the day wanted, put it on from %s.", u.Between(p.WindowFrom, p.WindowTo)))
 	}

@@ -493,6 +493,14 @@ func BenchmarkAnswer(b *testing.B) {
 	}
 }
 
+// TestTheWeatherIsSaidOnce: where the springs come from stands once under the verdict, and where there
+// is no record once among the warnings.
+func TestTheWeatherIsSaidOnce(t *testing.T) {
+	body := get(newTestHandler(t, nil), "/answer?"+goodQuestion).Body.String()
+	require.Equal(t, 1, strings.Count(body, "Weather: "))
+	require.Equal(t, 1, strings.Count(body, "No weather record"))
+}
+
 // TestFurtherQuestions: every question stands under the answer as a link that answers it, a
 // hive is planned once for all of them, and a word that is none is passed over.
 func TestFurtherQuestions(t *testing.T) {
