@@ -139,7 +139,7 @@ func (k *Case) NeedKgPerDay() float64 {
 // Unwrap weighs taking the wrap off on a date; today at the earliest.
 func (k *Case) Unwrap(on time.Time, underKg float64) plan.Unwrap {
 	day := max(k.s.y.Today, k.s.y.Outlook.Day(on))
-	return k.w.unwrap(k.s, k.a, k.Plan, unwrapAsked{day, underKg})
+	return k.w.unwrap(k.s, k.a, k.Plan, unwrapAsked{day: day, underKg: underKg})
 }
 
 // Emptied is how long one filling lasts in the hive.

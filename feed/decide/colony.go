@@ -269,7 +269,7 @@ func (w *Worker) decide(s *subject) Decision {
 		d.Lots = found.mine.on.Lots
 		d.policy, d.terms = found.kept()
 	}
-	out.Unwrap = w.unwrapping(s, alone, &out)
+	out.Unwrap = w.unwrapping(s, alone, found, &out)
 	if w.o.Supplement {
 		with := w.supplement(s, alone, found, &out)
 		out.Supplement, out.Strength, d.SupplementG = with.plan, with.strength, with.eatenG

@@ -36,6 +36,7 @@ type wraps struct {
 type unwrapAsked struct {
 	day     int // of the outlook: it comes off that evening
 	underKg float64
+	starves []bool // which members starve as the colony stands, fed by its plan, where that is known
 }
 
 // unwrap weighs taking the wrap off on a day against leaving it on until nectar.
@@ -59,12 +60,22 @@ func (w *Worker) unwrap(s *subject, a *grown, out *plan.ColonyPlan, q unwrapAske
 
 	x.splice(q.day - s.first + 1)
 	on, off := func(m int) *colony.DailyDemand { return x.on[m] }, func(m int) *colony.DailyDemand { return &x.spliced[m] }
-	alone := w.starvesAlone(s, a, func(m int) *colony.DailyDemand { return &a.demand[m] })
-	u.RiskOn = changed(out.Risk, difference(w.starvesAlone(s, a, on), alone))
+	stands := *a
+	stands.members = x.members
+	alone := s.starves(&stands, &stands)
+	u.RiskOn = out.Risk // as it stands
+	if !s.col.Insulated {
+		u.RiskOn = changed(out.Risk, difference(w.starvesAlone(s, a, on), alone))
+	}
 	u.RiskOff = changed(out.Risk, difference(w.starvesAlone(s, a, off), alone))
 	if len(out.Feedings) > 0 {
-		fed := w.starvesFed(s, a, out, func(m int) *colony.DailyDemand { return &a.demand[m] })
-		u.FedOn = out.RiskFed // as it stands
+		u.FedOn = out.RiskFed
+		var fed []float64
+		if q.starves != nil {
+			fed = ones(q.starves[:x.members])
+		} else {
+			fed = w.starvesFed(s, a, out, func(m int) *colony.DailyDemand { return &a.demand[m] })
+		}
 		if !s.col.Insulated {
 			u.FedOn = changed(out.RiskFed, difference(w.starvesFed(s, a, out, on), fed))
 		}
@@ -181,9 +192,13 @@ func (s *subject) coolNights(day, members int, into []float64) []float64 {
 
 // unwrapping is that of a plan, at the next visit: of a colony that stands wrapped, or
 // that is to be wrapped there; not known for others.
-func (w *Worker) unwrapping(s *subject, a *grown, out *plan.ColonyPlan) plan.Unwrap {
+func (w *Worker) unwrapping(s *subject, a *grown, found *fed, out *plan.ColonyPlan) plan.Unwrap {
 	if !s.col.Insulated && !(out.Verdict == plan.Feed && s.y.NightsFreeze()) {
 		return plan.Unwrap{}
 	}
-	return w.unwrap(s, a, out, unwrapAsked{day: s.y.Visits[0].Day, underKg: UnwrapKg})
+	q := unwrapAsked{day: s.y.Visits[0].Day, underKg: UnwrapKg}
+	if found != nil {
+		q.starves = found.mine.on.Starves
+	}
+	return w.unwrap(s, a, out, q)
 }

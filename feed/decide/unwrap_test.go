@@ -72,7 +72,7 @@ func TestAWarmerWrapSparesMore(t *testing.T) {
 			a, sub, odds := w.leftAlone(sub)
 			out := w.unseen(y, &s.Colonies[0])
 			out.Risk = odds.starving().risk()
-			u = w.unwrap(sub, a, &out, unwrapAsked{y.Visits[0].Day, UnwrapKg})
+			u = w.unwrap(sub, a, &out, unwrapAsked{day: y.Visits[0].Day, underKg: UnwrapKg})
 			alone = out.Risk
 		}
 		require.Greater(t, u.CostKg.P50, before, "heat share %g", share)
