@@ -128,7 +128,8 @@ func windowAgain(tc *trialColony, wanted time.Time) window {
 	for on := max(0, read-48); on < read; on += 3 {
 		there, reared := 0.0, 0.0
 		for m := range tc.bare {
-			dosed := tc.path(m, colony.Treatment{Supplement: true, SupplementFrom: on, SupplementTo: on + 7})
+			var dosed colony.Path
+			tc.run(m, colony.Treatment{Supplement: true, SupplementFrom: on, SupplementTo: on + 7}, pathDays, &dosed)
 			there += dosed.Bees[read] - tc.bare[m].Bees[read]
 			for d := on; d < on+21 && d < len(dosed.Laid); d++ {
 				reared += dosed.Laid[d] - tc.bare[m].Laid[d]

@@ -7,8 +7,8 @@ import (
 
 // mostHungry is how many members the second reading of hunger is worked out on, 100-1000,
 // own judgement: they tell only what it changes, for three members in ten that live the
-// other way to 4 %.
-const mostHungry = 150
+// other way to 5 %.
+const mostHungry = 100
 
 // hungry is the second reading beside the careful one: the same members, left alone, with
 // brood cut back as stores fall (colony.Runner.SimulateHungry). Only a colony that

@@ -36,6 +36,7 @@ type odds struct {
 	s    *subject
 	a    *grown
 	n    int // members
+	few  int // of them, the first: those that tell how a chance is spread over the weeks
 	held ensemble.Held
 	line line
 }
@@ -57,9 +58,13 @@ type line struct {
 // own, 2-5, own judgement.
 const fewestOfSpring = 3
 
+// mostDated members tell by when something happens of which all tell how likely it is, 100-1000,
+// own judgement: those that every colony runs on.
+const mostDated = fewestAlone
+
 // oddsOf readies the chances of a colony on the members that its decision goes by.
 func oddsOf(s *subject, a *grown) *odds {
-	o := &odds{s: s, a: a, n: a.members, held: s.seen.Held()}
+	o := &odds{s: s, a: a, n: a.members, few: min(a.members, mostDated), held: s.seen.Held()}
 	if !o.counted() {
 		o.line.through(s, a)
 	}
@@ -192,13 +197,13 @@ func (o *odds) each(kg, into []float64) []float64 {
 	return into
 }
 
-// mean is the plain mean of it over members.
+// mean is the plain mean of it over the members whose figures these are.
 func (o *odds) mean(kg []float64) float64 {
 	sum := 0.0
-	for m := range o.n {
-		sum += o.held.Under(kg[m])
+	for _, x := range kg {
+		sum += o.held.Under(x)
 	}
-	return sum / float64(o.n)
+	return sum / float64(len(kg))
 }
 
 // starving is the chance to starve before nectar.
@@ -252,7 +257,7 @@ func riskOver(chances []float64) plan.Risk {
 
 // times is by how much more or less than their mean the chance to starve is.
 func (o *odds) times(risk float64) float64 {
-	if all := o.mean(o.a.needKg()); all > 0 {
+	if all := o.mean(o.a.needKg()[:o.few]); all > 0 {
 		return risk / all
 	}
 	return 1
@@ -274,7 +279,7 @@ func (o *odds) starvedBy(risk float64) []float64 {
 	}
 	times := o.times(risk)
 	for i, kg := range o.a.needByKg {
-		out[i] = math.Min(risk, times*o.mean(kg))
+		out[i] = math.Min(risk, times*o.mean(kg[:o.few]))
 	}
 	return out
 }
@@ -309,7 +314,7 @@ func (o *odds) passing(w *Worker) (frac float64, day int, ok bool) {
 	}
 	weeks := o.a.holdByKg
 	day, ok = o.dayOver(w, 0.5, weeks, func(_, holdKg float64) float64 { return holdKg })
-	return o.mean(weeks[len(weeks)-1]), day, ok
+	return o.mean(weeks[len(weeks)-1][:o.n]), day, ok
 }
 
 // dayOf is the day of the outlook by which a share of the members has come to a day of
@@ -330,7 +335,7 @@ func (o *odds) dayOf(w *Worker, days []int, frac float64) (int, bool) {
 // on the first day is a share, 0..1; the figure is picked out of the two of leastToStart.
 func (o *odds) dayOver(w *Worker, share float64, byWeek [][]float64, pick func(needKg, holdKg float64) float64) (int, bool) {
 	s, weeks := o.s, o.s.y.Weeks
-	i := sort.Search(len(byWeek), func(i int) bool { return o.mean(byWeek[i]) >= share })
+	i := sort.Search(len(byWeek), func(i int) bool { return o.mean(byWeek[i][:o.few]) >= share })
 	if i == len(byWeek) {
 		return 0, false
 	}
@@ -340,10 +345,10 @@ func (o *odds) dayOver(w *Worker, share float64, byWeek [][]float64, pick func(n
 	}
 	byDay := make([][]float64, max(0, weeks[i]-from))
 	for d := range byDay {
-		byDay[d] = make([]float64, o.n)
+		byDay[d] = make([]float64, o.few)
 	}
 	run := &w.stores
-	for m := range o.n {
+	for m := range o.few {
 		w.step()
 		c := &o.a.cases[m]
 		run.Begin(c.Spring(), c.Start.StoresKg, s.reserveKg, &o.a.demand[m], nil)

@@ -562,7 +562,8 @@ func TestTimingIsThatOfTheDoses(t *testing.T) {
 	for on := max(0, read-48); on < read; on += 3 {
 		there, reared := 0.0, 0.0
 		for m := range tc.bare {
-			dosed := tc.path(m, colony.Treatment{Supplement: true, SupplementFrom: on, SupplementTo: on + 7})
+			var dosed colony.Path
+			tc.run(m, colony.Treatment{Supplement: true, SupplementFrom: on, SupplementTo: on + 7}, pathDays, &dosed)
 			there += dosed.Bees[read] - tc.bare[m].Bees[read]
 			for day := on; day < on+21 && day < len(dosed.Laid); day++ {
 				reared += dosed.Laid[day] - tc.bare[m].Laid[day]
@@ -604,7 +605,8 @@ func TestTimingIsThatOfTheDoses(t *testing.T) {
 	on := max(0, tc.outlook.Day(y.Outlook.Date(named.day))-tc.first())
 	emerge, forage, n := 0, 0, 0
 	for m := range tc.bare {
-		dosed := tc.path(m, colony.Treatment{Supplement: true, SupplementFrom: on, SupplementTo: on + 7})
+		var dosed colony.Path
+		tc.run(m, colony.Treatment{Supplement: true, SupplementFrom: on, SupplementTo: on + 7}, pathDays, &dosed)
 		end := min(len(dosed.Bees), on+63)
 		if half := halfWay(difference(dosed.Emerged, tc.bare[m].Emerged)[:end]); half > on {
 			emerge, n = emerge+half-on, n+1

@@ -270,7 +270,7 @@ func TestTwoFeedersForAReserve(t *testing.T) {
 		rules.ReserveKg = c.reserveKg
 		r, s := NewRunner(), &Set{}
 		r.Prepare(s, 1, members, Terms{Visits: []Visit{{Day: 0, MaxC: 15}}, Feeder: Feeder{HoldsL: 4, AtATime: 1, Blocks: 1}, Rules: rules})
-		one := r.find(s, levels{risk: rules.AcceptRiskFrac, reserve: 1 - rules.ReserveFrac, last: firstLast})
+		one := r.save(s, r.keep(s, levels{risk: rules.AcceptRiskFrac, reserve: 1 - rules.ReserveFrac, last: firstLast}))
 		got := r.Find(s, c.most, c.most, new(Result))
 		require.Equal(t, c.want, got.Feeder.AtATime, "%+v", c)
 		if c.want == 2 {

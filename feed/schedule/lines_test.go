@@ -39,12 +39,15 @@ func TestGoal(t *testing.T) {
 	g = goal{risk: 0.08, held: 0.5}
 	require.InDelta(t, -0.1, g.overHeld(&Found{HeldFrac: 0.4}), 1e-12, "too little is held")
 	require.Zero(t, g.overHeld(&Found{HeldFrac: 0.5}))
-	require.Zero(t, g.overHeld(&Found{HeldFrac: 0.53}), "near enough")
-	require.InDelta(t, 0.06, g.overHeld(&Found{HeldFrac: 0.6}), 1e-12)
+	require.InDelta(t, 0.1, g.overHeld(&Found{HeldFrac: 0.6}), 1e-12)
 	require.InDelta(t, -0.02, g.overRisk(&Found{RiskFrac: 0.1}), 1e-12, "too many starve")
 	require.Zero(t, g.overRisk(&Found{RiskFrac: 0.08}))
-	require.Zero(t, g.overRisk(&Found{RiskFrac: 0.071}), "near enough")
-	require.InDelta(t, 0.03, g.overRisk(&Found{RiskFrac: 0.04}), 1e-12)
+	require.InDelta(t, 0.04, g.overRisk(&Found{RiskFrac: 0.04}), 1e-12)
+
+	d := dial{slack: 0.04}
+	for over, enough := range map[float64]bool{-0.001: false, 0: true, 0.03: true, 0.04: true, 0.041: false} {
+		require.Equal(t, enough, d.near(over), "%g", over)
+	}
 }
 
 // TestLots: a lot is what is owed, rounded up to what can be measured out, at least what is
@@ -261,7 +264,7 @@ func TestFoundIsTheCheapOfThoseThatKeep(t *testing.T) {
 				if x.RiskFrac <= math.Max(g.risk, f.RiskFrac) && x.HeldFrac >= math.Min(g.held, f.HeldFrac) {
 					least = math.Min(least, x.SugarKg)
 					if x.SugarKg <= sugarLimit*f.LeastSugarKg && last != firstLast {
-						require.GreaterOrEqual(t, x.Given, f.Given-1e-9, "%g", last)
+						require.GreaterOrEqual(t, x.Given, 0.95*f.Given, "%g: longer fills are left out once they save no trips", last)
 					}
 				}
 			}
@@ -292,7 +295,7 @@ func TestSearchMovesTowardsEnough(t *testing.T) {
 		from := r.try(&s, levels{risk: level, reserve: 0.5, last: 0.7})
 		x := g.overRisk(&from)
 		require.NotZero(t, x, "it has somewhere to go from %g", level)
-		best := r.search(&s, from, dial{level: risk, low: 1.0 / 800, high: 0.5, over: g.overRisk})
+		best := r.search(&s, from, dial{level: risk, low: 1.0 / 800, high: 0.5, over: g.overRisk, slack: g.risk / 8})
 		y := g.overRisk(&best)
 		t.Logf("from %.3f at %.3f to %.3f at %.3f in %d tries", from.RiskFrac, level, best.RiskFrac, best.levels.risk, best.Tries)
 		require.GreaterOrEqual(t, y, 0.0, "it keeps enough")
@@ -342,11 +345,9 @@ func TestTwoAtATime(t *testing.T) {
 		r := NewRunner()
 		r.Prepare(&s, 3, members, terms)
 		s.Feeder.AtATime, s.Feeder.Blocks = 1, 1
-		one := r.find(&s, levels{risk: rules.AcceptRiskFrac, reserve: 1 - rules.ReserveFrac, last: firstLast})
+		one := r.keep(&s, levels{risk: rules.AcceptRiskFrac, reserve: 1 - rules.ReserveFrac, last: firstLast})
 		s.Feeder.AtATime, s.Feeder.Blocks = 2, 2
-		from := one.levels
-		from.last = firstLast
-		two := r.find(&s, from)
+		two := r.keep(&s, one.levels)
 		short := rules.ReserveKg > 0 && one.HeldFrac < rules.ReserveFrac
 		want := one.Given > 2 || short
 		want = want && two.RiskFrac <= math.Max(one.RiskFrac, rules.AcceptRiskFrac) && two.HeldFrac >= math.Min(one.HeldFrac, rules.ReserveFrac)

@@ -8,6 +8,9 @@ const (
 	sugarLimit = 1.10 // sugar against the least that keeps the same, 1.05-1.2, own judgement: what a trip saved is worth
 	heldSlack  = 0.04 // how far over the share of springs to hold the reserve in is near enough, 0.02-0.1, own judgement
 	mostTries  = 5    // of each level, 3-10, own judgement
+	// littleSugar, a share of the sugar, and littleGiven, feedings of a hive, are what a further
+	// step of the same kind must promise, by what the step before saved, 0.01-0.05, own judgement.
+	littleSugar, littleGiven = 0.02, 0.02
 	// cautionErrors is how far under the accepted risk a policy is found, in standard
 	// errors of a risk of that size on as many members, 0-1, own judgement: what
 	// crossed says of a policy is right on average, so that one found at the accepted risk
@@ -71,13 +74,11 @@ func (r *Runner) Find(s *Set, mostFeeders, mostBlocks int, out *Result) Found {
 	whole := s.members
 	s.members = whole[:min(len(whole), mostSearched)]
 	s.Feeder.AtATime, s.Feeder.Blocks = 1, 1
-	best := r.find(s, levels{risk: s.Rules.AcceptRiskFrac, reserve: 1 - s.Rules.ReserveFrac, last: firstLast})
+	best := r.keep(s, levels{risk: s.Rules.AcceptRiskFrac, reserve: 1 - s.Rules.ReserveFrac, last: firstLast})
 	short := best.HeldFrac < s.Rules.ReserveFrac && s.Rules.ReserveKg > 0
 	if max(mostFeeders, mostBlocks) > 1 && (best.Given > secondFrom || short) {
 		s.Feeder.AtATime, s.Feeder.Blocks = mostFeeders, mostBlocks
-		from := best.levels
-		from.last = firstLast
-		two := r.find(s, from)
+		two := r.keep(s, best.levels)
 		two.Tries += best.Tries
 		keeps := two.RiskFrac <= math.Max(best.RiskFrac, s.Rules.AcceptRiskFrac) && two.HeldFrac >= math.Min(best.HeldFrac, s.Rules.ReserveFrac)
 		holdsMore := best.HeldFrac < s.Rules.ReserveFrac && two.HeldFrac > best.HeldFrac+heldSlack
@@ -86,38 +87,52 @@ func (r *Runner) Find(s *Set, mostFeeders, mostBlocks int, out *Result) Found {
 		}
 		best.Tries = two.Tries
 	}
-	s.Feeder, s.members = best.Feeder, whole
+	s.Feeder = best.Feeder
+	best = r.save(s, best)
+	s.members = whole
 	best.Policy = r.found(s, best.levels, out)
 	return best
 }
 
-// find is Find with the feeders and blocks of the set, from levels to begin with.
-func (r *Runner) find(s *Set, at levels) Found {
+// keep looks for levels that keep the risk and hold the reserve, with the feeders and blocks of
+// the set, from levels to begin with.
+func (r *Runner) keep(s *Set, at levels) Found {
 	best := r.try(s, at)
 	g := goalOf(&s.Rules, len(s.members), best.lost)
 	if s.Rules.ReserveKg > 0 {
-		best = r.search(s, best, dial{level: func(l *levels) *float64 { return &l.reserve }, low: leastReserve, high: mostReserve, over: g.overHeld, endFirst: true})
+		best = r.search(s, best, dial{level: func(l *levels) *float64 { return &l.reserve }, low: leastReserve, high: mostReserve,
+			over: g.overHeld, slack: heldSlack, endFirst: true})
 	}
 	if best.RiskFrac > g.risk || s.Rules.ReserveKg <= 0 {
-		best = r.search(s, best, dial{level: func(l *levels) *float64 { return &l.risk }, low: 1 / (2 * float64(len(s.members))), high: 0.5, over: g.overRisk})
+		best = r.search(s, best, dial{level: func(l *levels) *float64 { return &l.risk }, low: 1 / (2 * float64(len(s.members))), high: 0.5,
+			over: g.overRisk, slack: g.risk / 8})
 	}
-	tries := best.Tries
+	return best
+}
+
+// save looks for how long fills are to last: of those that keep as much as a policy does it takes
+// the one with the fewest feedings at little more than the least sugar.
+func (r *Runner) save(s *Set, best Found) Found {
+	g, tries := goalOf(&s.Rules, len(s.members), best.lost), best.Tries
 	kept := []Found{best}
-	// Fills that last less long, while they save sugar; and longer, while they are not too dear.
+	// Fills that last less long, while they save sugar; and longer, while they save trips and are
+	// not too dear.
 	for _, way := range [][]float64{{0.55, 0.4}, {0.85, 0.95}} {
+		before := best
 		for _, last := range way {
 			at := best.levels
 			at.last = last
 			f := r.try(s, at)
 			tries++
 			if f.RiskFrac > math.Max(g.risk, best.RiskFrac) || f.HeldFrac < math.Min(g.held, best.HeldFrac) {
-				continue
-			}
-			kept = append(kept, f)
-			before := kept[len(kept)-2].SugarKg
-			if last < firstLast && f.SugarKg >= before || last > firstLast && f.SugarKg > sugarLimit*best.SugarKg {
 				break
 			}
+			kept = append(kept, f)
+			if last < firstLast && f.SugarKg > (1-littleSugar)*before.SugarKg ||
+				last > firstLast && (f.SugarKg > sugarLimit*best.SugarKg || f.Given > before.Given-littleGiven) {
+				break
+			}
+			before = f
 		}
 	}
 	least := math.Inf(1)
@@ -135,55 +150,63 @@ func (r *Runner) find(s *Set, at levels) Found {
 	return best
 }
 
-// overHeld is by how much more a policy holds the reserve than it must; 0 when that is
-// near enough.
-func (g goal) overHeld(f *Found) float64 {
-	if f.HeldFrac < g.held {
-		return f.HeldFrac - g.held
-	}
-	return math.Max(0, f.HeldFrac-g.held-heldSlack)
-}
+// overHeld is by how much more a policy holds the reserve than it must.
+func (g goal) overHeld(f *Found) float64 { return f.HeldFrac - g.held }
 
 // overRisk is by how much it keeps under the risk.
-func (g goal) overRisk(f *Found) float64 {
-	if f.RiskFrac > g.risk {
-		return g.risk - f.RiskFrac
-	}
-	return math.Max(0, g.risk-f.RiskFrac-g.risk/8)
-}
+func (g goal) overRisk(f *Found) float64 { return g.risk - f.RiskFrac }
 
 // dial is one level to move, its bounds, and what it is moved for.
 type dial struct {
 	level     func(*levels) *float64
 	low, high float64
 	over      func(*Found) float64 // by how much a policy keeps too much; below 0 too little
+	slack     float64              // how far over 0 is near enough
 	endFirst  bool                 // try the bound first: there may be nothing to find before it
 }
 
-// search moves one level, by halving between one that keeps too little and one that
-// keeps too much, until it is over by 0. Of those that keep enough it returns the one
-// that keeps least too much; else the one that comes nearest. Its tries are all made.
+// tried is a level with by how much its policy keeps too much; NaN where it was not tried.
+type tried struct{ at, over float64 }
+
+// near tells that a policy keeps enough, and no more than is near enough.
+func (d *dial) near(over float64) bool { return over >= 0 && over <= d.slack }
+
+// between is the level to try next between one that keeps too much, or is a bound, and one that
+// keeps too little: where a straight line over the logarithm of the level meets the middle of what is
+// near enough, not too near either; half way where one of them was not tried.
+func (d *dial) between(low, high tried) float64 {
+	part := 0.5
+	if low.over > high.over { // false where either is NaN
+		part = math.Max(0.15, math.Min(0.85, (low.over-d.slack/2)/(low.over-high.over)))
+	}
+	return low.at * math.Pow(high.at/low.at, part)
+}
+
+// search moves one level between one that keeps too little and one that keeps too much, until
+// it is near enough. Of those that keep enough it returns the one that keeps least too much; else
+// the one that comes nearest. Its tries are all made.
 func (r *Runner) search(s *Set, from Found, d dial) Found {
 	best, tries := from, from.Tries
+	low, high := tried{d.low, math.NaN()}, tried{d.high, math.NaN()}
 	for i := range mostTries {
 		x := d.over(&best)
-		if x == 0 {
+		if d.near(x) {
 			break
 		}
 		at := from.levels
-		now := *d.level(&from.levels)
-		if d.over(&from) < 0 { // a lower level keeps more
-			d.high = now
+		now := tried{*d.level(&from.levels), d.over(&from)}
+		if now.over < 0 { // a lower level keeps more
+			high = now
 		} else {
-			d.low = now
+			low = now
 		}
-		if d.high/d.low < 1.1 {
+		if high.at/low.at < 1.1 {
 			break
 		}
-		next := math.Sqrt(d.low * d.high)
+		next := d.between(low, high)
 		if d.endFirst && i == 0 {
-			if next = d.low; now == d.low {
-				next = d.high
+			if next = low.at; now.at == low.at {
+				next = high.at
 			}
 		}
 		*d.level(&at) = next
