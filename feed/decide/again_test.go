@@ -33,7 +33,7 @@ func TestMembersNearTheLine(t *testing.T) {
 				first := *a
 				first.members = n
 				r := oddsOf(s, &first).starving()
-				near := r.errFrac > knownFrac && math.Abs(r.frac-d.options.Season.Settings.AcceptRiskFrac) <= nearLineErrors*r.errFrac
+				near := r.errFrac > d.options.known() && math.Abs(r.frac-d.options.Season.Settings.AcceptRiskFrac) <= nearLineErrors*r.errFrac
 				if s.learned == nil { // looks are learned from anew with each size
 					require.Equal(t, near && n < 480, n < a.members, "%s %s at %d", y.Site.Name, c.Name, n)
 				}

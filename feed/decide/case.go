@@ -109,11 +109,11 @@ func (k *Case) FedAt(acceptFrac float64) Fed {
 
 // fed is what the policy found under some terms comes to.
 func (k *Case) fed(under schedule.Terms) Fed {
-	n := k.a.members
+	n := k.w.fedOn(k.s, k.a.members)
 	if k.grown < 2*n {
 		k.s = k.s.learn(2 * n)
-		k.s.draw(k.a, n, 2*n)
-		k.w.grow(k.a, &colony.Treatment{}, n, 2*n)
+		k.s.draw(k.a, k.grown, 2*n)
+		k.w.grow(k.a, &colony.Treatment{}, k.grown, 2*n)
 		k.grown = 2 * n
 	}
 	on := &k.w.fit(k.s, k.a, k.ranked[0].way, under, k.Plan.Bees.P50).others.on

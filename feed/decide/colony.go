@@ -368,7 +368,7 @@ func (w *Worker) leftAlone(s *subject) (*grown, *subject, *odds) {
 		if many {
 			return false
 		}
-		return c.errFrac <= knownFrac || math.Abs(c.frac-w.o.Season.Settings.AcceptRiskFrac) > nearLineErrors*c.errFrac
+		return c.errFrac <= w.o.known() || math.Abs(c.frac-w.o.Season.Settings.AcceptRiskFrac) > nearLineErrors*c.errFrac
 	}, func(c chance) bool {
 		return !many && c.frac < w.o.Season.Settings.AcceptRiskFrac-nearLineErrors*c.errFrac
 	})
@@ -426,9 +426,16 @@ const (
 	// settled, 1, 2-4, own judgement.
 	nearLineErrors = 3
 	// knownFrac is the error of a risk with which it is settled wherever it lies, 0..1,
-	// 0.003-0.01, own judgement: what EnoughMembers leave a risk that is counted.
-	knownFrac = 0.0045
+	// 0.003-0.01, own judgement: what EnoughMembers leave a risk that is counted. It goes with
+	// usualMembers: a keeper who asks for fewer settles for a risk that is known less well.
+	knownFrac    = 0.0045
+	usualMembers = 300
 )
+
+// known is the error of a risk with which it is settled wherever it lies, 0..1.
+func (o *Options) known() float64 {
+	return knownFrac * math.Sqrt(math.Max(1, usualMembers/float64(o.Members)))
+}
 
 func count(days []int) int {
 	n := 0

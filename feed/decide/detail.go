@@ -282,8 +282,9 @@ func weekly(risk []float64, weeks []int, first, days int) toll {
 // judged is when the members starve that a plan's risk was judged on, fed by its lines; what
 // else they might be given is weighed on them as well.
 func (w *Worker) judged(s *subject, c *plan.ColonyPlan, days int, other *trades) *toll {
-	from, to := c.Members, c.Members+min(mostDetailMembers, c.Members)
-	s = s.learn(2 * c.Members)
+	from := w.fedOn(s, c.Members)
+	to := from + min(mostDetailMembers, from)
+	s = s.learn(2 * from)
 	a, on := &w.alone, &w.others
 	s.draw(a, from, to)
 	w.grow(a, &colony.Treatment{}, from, to)

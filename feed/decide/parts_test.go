@@ -672,7 +672,7 @@ func TestNotKept(t *testing.T) {
 	set := season.DefaultSettings()
 	set.AcceptRiskFrac, set.ReserveKg, set.ReserveFrac = 0.05, 5, 0.5
 	of := func(risk, held float64) []plan.Note {
-		return notKept(&set, &plan.ColonyPlan{RiskFed: plan.Risk{Frac: risk}, ReserveFrac: held, Members: 100})
+		return notKept(&set, &plan.ColonyPlan{RiskFed: plan.Risk{Frac: risk}, ReserveFrac: held}, 100)
 	}
 	require.Empty(t, of(0.05, 0.5))
 	require.Len(t, of(0.051, 0.5), 1)

@@ -40,7 +40,7 @@ type fed struct {
 // springs and holds the reserve, on the members it was judged on, and says what it
 // comes to on as many others.
 func (w *Worker) schedule(s *subject, alone *grown, out *plan.ColonyPlan) *fed {
-	y, set, members := s.y, &w.o.Season.Settings, alone.members
+	y, set, members := s.y, &w.o.Season.Settings, w.fedOn(s, alone.members)
 	need, first := w.required(s, alone)
 	out.TooLate = first.late
 	start := min(first.risk, first.reserve, len(y.Visits)-1)
@@ -48,8 +48,10 @@ func (w *Worker) schedule(s *subject, alone *grown, out *plan.ColonyPlan) *fed {
 	strength := chosenStrength(set, way, out.Bees.P50, y.firstSyrup(start))
 	out.Choice, out.Strength = choice, strength
 
-	s.draw(alone, members, 2*members)
-	w.grow(alone, &colony.Treatment{}, members, 2*members)
+	if there := alone.members; there < 2*members {
+		s.draw(alone, there, 2*members)
+		w.grow(alone, &colony.Treatment{}, there, 2*members)
+	}
 	f := w.fit(s, alone, way, w.terms(s, feederOf(way), strength), out.Bees.P50)
 
 	on := &f.others.on
@@ -64,14 +66,14 @@ func (w *Worker) schedule(s *subject, alone *grown, out *plan.ColonyPlan) *fed {
 		out.Choice = solidChoice(y, w.o.Season)
 	}
 	startBy(out)
-	out.Warnings = append(out.Warnings, notKept(set, out)...)
+	out.Warnings = append(out.Warnings, notKept(set, out, members)...)
 	return f
 }
 
 // fit finds the policy of a feeder under some terms on the members of a colony that its verdict
 // rests on, and judges it on as many others, which have grown as well.
 func (w *Worker) fit(s *subject, alone *grown, wy way, under schedule.Terms, bees float64) *fed {
-	members := alone.members
+	members := w.fedOn(s, alone.members)
 	f := &fed{terms: under, mine: &w.mine, others: &w.others}
 	f.mine.members = s.membersFor(alone, 0, members, f.mine.members)
 	w.engine.Prepare(&f.mine.set, uint64(s.key), f.mine.members, f.terms)
@@ -84,6 +86,17 @@ func (w *Worker) fit(s *subject, alone *grown, wy way, under schedule.Terms, bee
 	w.engine.Prepare(&f.others.set, uint64(s.key)^checkKey, f.others.members, f.terms)
 	w.engine.Judge(&f.others.set, f.policy, &f.others.on)
 	return f
+}
+
+// fedOn is how many members a policy is found on, and on how many others it is judged, of a
+// colony whose verdict rests on so many: those that every colony runs on. What lies near the
+// line takes more to be told from it, and no more to be fed. All of them for a tally, whose one
+// policy feeds many hives, and for a colony whose draws are conditioned on looks.
+func (w *Worker) fedOn(s *subject, members int) int {
+	if s.learned != nil || s.y.numbers[s.col] > 1 {
+		return members
+	}
+	return min(members, w.o.Members)
 }
 
 // checkKey keeps what is read of the members that a policy is judged on apart from
@@ -298,13 +311,13 @@ func startBy(out *plan.ColonyPlan) {
 	}
 }
 
-// notKept warns of what a plan does not keep.
-func notKept(set *season.Settings, out *plan.ColonyPlan) []plan.Note {
+// notKept warns of what a plan does not keep on the members that it was judged on.
+func notKept(set *season.Settings, out *plan.ColonyPlan, members int) []plan.Note {
 	var ws []plan.Note
 	if out.RiskFed.Frac > set.AcceptRiskFrac {
 		ws = append(ws, plan.StillStarves{RiskFrac: out.RiskFed.Frac, AcceptFrac: set.AcceptRiskFrac})
 	}
-	if set.ReserveKg > 0 && out.ReserveFrac < set.ReserveFrac-2*plan.RiskOf(int(out.ReserveFrac*float64(out.Members)), out.Members).ErrFrac {
+	if set.ReserveKg > 0 && out.ReserveFrac < set.ReserveFrac-2*plan.RiskOf(int(out.ReserveFrac*float64(members)), members).ErrFrac {
 		ws = append(ws, plan.ReserveNotHeld{})
 	}
 	return ws
