@@ -12,18 +12,13 @@ import (
 	"bloomgap/sim/colony"
 )
 
-// gather puts the plans of all yards together.
-func (p *Planner) gather() *plan.Plan {
+// gather puts the plan together of the plans of all colonies, which it sorts.
+func (p *Planner) gather(colonies []plan.ColonyPlan) *plan.Plan {
 	set := &p.season.Settings
 	out := &plan.Plan{Season: p.season, Today: p.season.Today, Members: p.opt.Members, Seed: set.Seed,
 		Invented: p.season.Invented, Cautions: append(p.ownCautions(), plan.Cautions()...), Limits: plan.Limits(), AcceptPct: 100 * set.AcceptRiskFrac}
-	all := 0
+	out.Colonies = colonies
 	for _, y := range p.yards {
-		all += len(y.plans)
-	}
-	out.Colonies = make([]plan.ColonyPlan, 0, all)
-	for _, y := range p.yards {
-		out.Colonies = append(out.Colonies, y.plans...)
 		y.plans = nil
 	}
 	sortByUrgency(out.Colonies, set.AcceptRiskFrac)

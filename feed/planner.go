@@ -137,8 +137,12 @@ func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 	var jobs []job
 	all := 0
 	for _, y := range p.yards {
-		y.plans = make([]plan.ColonyPlan, len(y.colonies))
 		all += len(y.colonies)
+	}
+	plans := make([]plan.ColonyPlan, all) // of all yards: there may be 100,000 of them, and they are not copied
+	rest := plans
+	for _, y := range p.yards {
+		y.plans, rest = rest[:len(y.colonies):len(y.colonies)], rest[len(y.colonies):]
 		for from := 0; from < len(y.colonies); from += chunk {
 			jobs = append(jobs, job{y, from, min(from+chunk, len(y.colonies))})
 		}
@@ -185,7 +189,7 @@ func (p *Planner) Run(ctx context.Context) (*plan.Plan, error) {
 		}
 		y.Close()
 	}
-	return p.gather(), nil
+	return p.gather(plans), nil
 }
 
 // Cards makes the card of each yard, in the order of the table. Judged is the way of

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
-	"runtime/debug"
 	"strings"
 	"time"
 
@@ -189,22 +188,9 @@ func hiveGroups(cells []*hiveFlag) []flagGroup {
 		flagGroup{groupShow, nil}) // all others
 }
 
-// oneHiveGC is the heap, as a percentage on top of what is in use, at which memory is
-// gathered up while one hive at a time is answered: an answer needs some 30 MB and is over at once.
-const oneHiveGC = 400
-
-// forOneHive sets that, where the caller has not set another, and returns what undoes it.
-func (c *console) forOneHive() (undo func()) {
-	if c.getenv("GOGC") != "" {
-		return func() {}
-	}
-	before := debug.SetGCPercent(oneHiveGC)
-	return func() { debug.SetGCPercent(before) }
-}
-
 // runHive answers for one hive.
 func runHive(ctx context.Context, c *console, o *hiveOptions) error {
-	defer c.forOneHive()()
+	defer c.gatherAt(oneHiveGC)()
 	if err := bareNumbers(o.cells, o.units, o.inputUnits); err != nil {
 		return err
 	}

@@ -248,6 +248,9 @@ func makePlan(ctx context.Context, c *console, s *season.Season, o *planOptions)
 	opt.NoPrices = !o.json && o.out == "" // only the JSON tells them
 	step, done := c.progress("planning colonies")
 	opt.Progress = step
+	if len(s.Colonies) >= manyFrom {
+		defer c.gatherAt(manyGC)()
+	}
 	planner, err := stoppable(ctx, func() (*feed.Planner, error) { return feed.NewPlanner(s, worlds, opt) })
 	if ctx.Err() != nil {
 		return nil, nil, ctx.Err()

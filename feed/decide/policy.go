@@ -233,7 +233,13 @@ func atATime(wy way, bees float64) (feeders, blocks int) {
 // feedings are the lines of a policy with the share of springs that each is for. What
 // a hive then weighs is read off members.
 func (s *subject) feedings(strength syrup.Strength, p schedule.Policy, on *schedule.Result, members []schedule.Member) []plan.Feeding {
-	var list []plan.Feeding
+	lines := 0
+	for _, l := range p {
+		if !l.Lot.None() {
+			lines++
+		}
+	}
+	list := make([]plan.Feeding, 0, lines) // kept for each of many colonies: no larger than it is
 	for k, l := range p {
 		if l.Lot.None() {
 			continue
