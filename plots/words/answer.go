@@ -111,6 +111,10 @@ func (u Style) headline(pl *plan.Plan, c *plan.ColonyPlan) string {
 		switch {
 		case c.TooLate && c.StartBy.IsZero():
 			return fmt.Sprintf("Feed %s, and go sooner than the next visit.", what)
+		case c.TooLate && c.StartBy.Equal(next) && !next.After(pl.Today):
+			return fmt.Sprintf("Feed %s at once.", what)
+		case c.TooLate && c.StartBy.Equal(next):
+			return fmt.Sprintf("Feed %s before the next visit, %s.", what, u.Day(next))
 		case c.TooLate:
 			return fmt.Sprintf("Feed %s by %s, sooner than the next visit.", what, u.Day(c.StartBy))
 		case c.StartBy.IsZero():

@@ -28,3 +28,22 @@ func TestSaidOnce(t *testing.T) {
 	why := strings.Join(Style{}.whyLines(c), "\n")
 	require.Equal(t, 1, strings.Count(why, "springs by "+Style{}.ShortDay(c.StarveDate)), why)
 }
+
+// TestWhenToGo: a hive that the next visit is late for is fed before it, not by it; at once where that
+// visit is today.
+func TestWhenToGo(t *testing.T) {
+	pl := plantest.Plan()
+	c := &pl.Colonies[0]
+	c.Verdict, c.TooLate = plan.Feed, true
+	next := NextVisit(pl, c.Yard)
+	require.True(t, next.After(pl.Today))
+	headline := func() string { return AnswerFor(pl, c, Style{}).Headline }
+	c.StartBy = next
+	require.Regexp(t, "^Feed .* before the next visit, "+Style{}.Day(next)+"\\.$", headline())
+	c.StartBy = next.AddDate(0, 0, -1)
+	require.Regexp(t, "^Feed .* by "+Style{}.Day(c.StartBy)+", sooner than the next visit\\.$", headline())
+	pl.Today, c.StartBy = next, next
+	require.Regexp(t, "^Feed .* at once\\.$", headline())
+	c.TooLate = false
+	require.Regexp(t, "^Feed .*, starting by "+Style{}.Day(next)+"\\.$", headline())
+}

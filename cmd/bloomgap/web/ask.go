@@ -582,15 +582,16 @@ func (h *handler) workOut(ctx context.Context, a *ask, s *season.Season) (*worke
 	return w, nil
 }
 
-// shortRisk is the risk in a few words.
+// shortRisk is the risk in a few words, which do not break within a figure.
 func shortRisk(c *plan.ColonyPlan) string {
+	whole := func(r plan.Risk) string { return strings.ReplaceAll(words.Risk(r), " ", "\u00a0") }
 	switch {
 	case c.Verdict == plan.Dead:
 		return ""
 	case len(c.Feedings) > 0:
-		return fmt.Sprintf("risk %s left alone, %s when fed", words.Risk(c.Risk), words.Risk(c.RiskFed))
+		return fmt.Sprintf("risk %s left alone, %s when fed", whole(c.Risk), whole(c.RiskFed))
 	}
-	return "risk " + words.Risk(c.Risk)
+	return "risk " + whole(c.Risk)
 }
 
 func (h *handler) charts(ctx context.Context, out *hiveAnswer, planner *feed.Planner, pl *plan.Plan, c *plan.ColonyPlan) error {
