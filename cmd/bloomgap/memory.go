@@ -4,8 +4,9 @@ import "runtime/debug"
 
 // The heap, as a percentage on top of what is in use, at which memory is gathered up, own choice.
 const (
-	oneHiveGC = 400 // while one hive at a time is answered: an answer needs some 30 MB and is over at once
-	manyGC    = 40  // for the plan of many colonies, which takes some 4 kB for each and keeps it to the end
+	oneHiveGC = 1000 // for one hive, which needs some 20 MB and is over at once
+	servedGC  = 400  // while hives are answered one at a time: what earlier answers left is kept as well
+	manyGC    = 40   // for the plan of many colonies, which takes some 4 kB for each and keeps it to the end
 	manyFrom  = 20000
 )
 

@@ -59,7 +59,7 @@ func serve(ctx context.Context, c *console, addr, folder string) error {
 		return err
 	}
 	if folder == "" {
-		defer c.gatherAt(oneHiveGC)()
+		defer c.gatherAt(servedGC)()
 	}
 	fmt.Fprintf(c.out, "The page is at http://%s/ - for this machine only. Stop it with Ctrl-C.\n", opt.Addr)
 	if err := web.Serve(ctx, ln, page); err != nil {
