@@ -163,11 +163,11 @@ func TestRiskByWeekAndItsDays(t *testing.T) {
 
 // TestErrorsAreTrue: over seeds the risk of one colony scatters as its error says, and less than
 // counting draws leaves it: with springs that stay as they are, and with springs that each seed
-// makes up anew. Full size: eight colonies, 40 seeds, three sizes, as a table.
+// makes up anew. Full size: eight colonies, 40 seeds, four sizes, as a table.
 func TestErrorsAreTrue(t *testing.T) {
 	colonies, seeds, sizes := 3, 20, []int{300}
 	if os.Getenv("BLOOMGAP_LONG") != "" {
-		colonies, seeds, sizes = 8, 40, []int{100, 300, 1000}
+		colonies, seeds, sizes = 8, 40, []int{100, 150, 300, 1000}
 	}
 	type told struct{ risk, counted, known, draws, all []float64 }
 	var table strings.Builder

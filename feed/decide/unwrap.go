@@ -10,10 +10,10 @@ import (
 )
 
 const (
-	// mostUnwrapped is how many members a wrap is weighed on, 100-1000, own judgement: a
-	// cost is then good to some per cent, and what it changes of a risk to under 1 %, each
-	// member being set against itself.
-	mostUnwrapped = 120
+	// mostUnwrapped is how many members a wrap is weighed on, 50-1000, own judgement: a cost
+	// hangs on the spring above all and is good to some per cent, what it changes of a risk
+	// to 1 to 2 %, each member being set against itself.
+	mostUnwrapped = 60
 	// UnwrapKg is what taking a wrap off may cost before it is said to cost nothing worth
 	// having, kg of stores, 0.2-1, own judgement: no more than a hand can tell by lifting.
 	UnwrapKg = 0.5
