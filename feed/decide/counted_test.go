@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
 
 	"bloomgap/feed/plan"
 	"bloomgap/feed/schedule"
@@ -454,4 +455,51 @@ func TestFedWithASupplementToo(t *testing.T) {
 		require.InDelta(t, p.RiskFed.Frac, det.ByStart[0].Risk.Frac, 1e-9, "as planned")
 		require.InDelta(t, p.Risk.Frac, det.BySugar[0].Risk.Frac, 1e-9, "without any sugar it is left alone")
 	}
+}
+
+// TestFedForTheSupplementOnly: the risk told of a hive that is to be fed only where it gets a
+// supplement is what its lines come to on other members; on those that they are drawn through they look
+// better.
+func TestFedForTheSupplementOnly(t *testing.T) {
+	var told, own, others float64
+	hives := 0
+	for _, gross := range []string{"26.5", "27", "27.5"} {
+		for seed := range uint64(12) {
+			s := seasontest.OneHive(t, map[string]string{"gross": gross, "confirmed": "yes"}, nil)
+			s.Settings.Seed, s.Settings.ReserveKg = seed+1, 0
+			d := Open(t, s, 60, 640)
+			d.options.Supplement = true
+			var y *Yard
+			for _, open := range d.yards {
+				var err error
+				y, err = NewYard(open.Yard, &d.options, open.drawsOf(t, d))
+				require.NoError(t, err)
+			}
+			w := NewWorker(&d.options)
+			made, err := w.Decide(t.Context(), y, y.Colonies[0])
+			require.NoError(t, err)
+			c := &made.Plan
+			if c.Verdict == plan.Feed || len(c.Supplement.Feedings) == 0 {
+				continue
+			}
+			hives++
+			fed := *c
+			fed.Feedings, fed.Choice.Feeder, fed.Strength = c.Supplement.Feedings, c.Supplement.Feeder, made.Plan.Strength
+			sub := w.subject(y, y.Colonies[0])
+			on := func(from, to int) float64 {
+				a := &grown{members: to}
+				sub.draw(a, 0, to)
+				w.grow(a, &colony.Treatment{Supplement: true, SupplementFrom: y.Outlook.Day(c.Supplement.From) - sub.first}, 0, to)
+				a.members = to
+				r := &w.tryPlan(sub, a, &fed).on
+				return stat.Mean(ones(r.Starves[from:to]), nil)
+			}
+			told, own, others = told+c.Supplement.RiskFed.Frac, own+on(0, 60), others+on(60, 1260)
+		}
+	}
+	n := float64(hives)
+	t.Logf("%d hives: told %.2f %%, on the members of the lines %.2f, on others %.2f", hives, 100*told/n, 100*own/n, 100*others/n)
+	require.Greater(t, hives, 5)
+	require.InDelta(t, others/n, told/n, 0.01)
+	require.Greater(t, told, own)
 }

@@ -359,8 +359,11 @@ func (w *Worker) feedSupplemented(s *subject, a *grown, bees float64) fedBeside 
 	out := fedBeside{feeder: choice.Feeder, strength: chosenStrength(&w.o.Season.Settings, wy, bees, y.firstSyrup(start))}
 	on.members = s.membersFor(a, 0, a.members, on.members)
 	w.engine.Prepare(&on.set, uint64(s.key), on.members, w.terms(s, feederOf(wy), out.strength))
-	policy := w.settle(w.engine.Find(&on.set, 1, 1, &on.on).Policy, on)
-	out.risk, out.feedings = plan.RiskOf(on.on.Starved, a.members), s.feedings(out.strength, policy, &on.on, on.members)
+	found := w.engine.Find(&on.set, 1, 1, &on.on)
+	policy := w.settle(found.Policy, on)
+	// On the members that its lines are drawn through a policy looks too good.
+	out.risk = plan.RiskOf(int(math.Round(found.RiskFrac*float64(a.members))), a.members)
+	out.feedings = s.feedings(out.strength, policy, &on.on, on.members)
 	return out
 }
 

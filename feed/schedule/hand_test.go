@@ -10,30 +10,29 @@ import (
 	"bloomgap/sim/colony"
 )
 
-// TestSearchStepByStep: the levels that a search tries are the geometric means of its
-// bounds, each of which is the last that kept too little or too much; the one that
+// TestSearchStepByStep: the levels that a search tries lie between
+// bounds, each of which is the last that kept too little or too much, by what those kept; the one that
 // keeps enough with least to spare is taken.
 func TestSearchStepByStep(t *testing.T) {
 	const target = 0.35 // a lower level keeps more
-	mean := func(a, b float64) float64 { return math.Sqrt(a * b) }
-	a := mean(0.3, 0.5) // 0.387: too little
 	for name, s := range map[string]struct {
-		from     float64
-		endFirst bool
-		slack    float64
-		tried    []float64
-		best     float64
+		from, low, step, slack float64
+		tried                  []float64
+		best                   float64
 	}{
-		// 0.3 was not tried: half way.
-		"from too little": {0.5, false, 0.02, []float64{a, mean(0.3, a)}, mean(0.3, a)}, // 0.341
-		// It keeps 0.05 too much and 0.5 0.15 too little: a fifth of the way, 0.332.
-		"the bound first": {0.5, true, 0.02, []float64{0.3, 0.3 * math.Pow(0.5/0.3, 0.2)}, 0.3 * math.Pow(0.5/0.3, 0.2)},
+		// 0.3 keeps 0.05 too much and 0.5 0.15 too little: a fifth of the way, 0.332.
+		"the bound first": {0.5, 0.3, 0, 0.02, []float64{0.3, 0.3 * math.Pow(0.5/0.3, 0.2)}, 0.3 * math.Pow(0.5/0.3, 0.2)},
 		// 0.9 is far off, so that no less than 0.15 of the way is gone: 0.354, too little; 0.339.
-		"from the bound": {0.3, true, 0.02, []float64{0.9, 0.353747, 0.339146}, 0.339146},
-		"from too much":  {0.31, false, 0.02, []float64{mean(0.31, 0.9), 0.335798}, 0.335798}, // 0.528: too little
+		"from the bound": {0.3, 0.3, 0, 0.02, []float64{0.9, 0.353744, 0.339146}, 0.339146},
+		"from too much":  {0.31, 0.3, 0, 0.02, []float64{0.9, 0.363742, 0.338938}, 0.338938},
+		// A step to 0.4, which keeps 0.05 too little; then the bound, and two fifths of the way.
+		"down by a step": {0.5, 0.3, 1.25, 0.02, []float64{0.4, 0.3, 0.3 * math.Pow(0.4/0.3, 0.4)}, 0.3 * math.Pow(0.4/0.3, 0.4)},
+		"up by a step":   {0.3, 0.3, 1.5, 0.02, []float64{0.45, 0.3 * math.Pow(1.5, 0.04/0.15)}, 0.3 * math.Pow(1.5, 0.04/0.15)},
 		// 0.340 keeps more than is near enough, 0.361 too little: then the bounds are near enough.
-		"to the end":           {0.5, true, 0.001, []float64{0.3, 0.340431, 0.360637}, 0.340431},
-		"enough to begin with": {target, true, 0.02, nil, target},
+		"to the end":           {0.5, 0.3, 0, 0.001, []float64{0.3, 0.340431, 0.360637}, 0.340431},
+		"nothing keeps enough": {0.5, 0.4, 0, 0.02, []float64{0.4}, 0.4},
+		"a step past the end":  {0.5, 0.4, 2, 0.02, []float64{0.4}, 0.4},
+		"enough to begin with": {target, 0.3, 0, 0.02, nil, target},
 	} {
 		r, set, _ := oneSet(6, 7)
 		var tried []float64
@@ -50,8 +49,8 @@ func TestSearchStepByStep(t *testing.T) {
 			return target - f.levels.reserve
 		}
 		from := Found{Tries: 2, levels: levels{risk: 0.05, reserve: s.from, last: 0.7}}
-		got := r.search(set, from, dial{level: func(l *levels) *float64 { return &l.reserve }, low: 0.3, high: 0.9, over: over, slack: s.slack,
-			endFirst: s.endFirst})
+		got := r.search(set, from, dial{level: func(l *levels) *float64 { return &l.reserve }, low: s.low, high: 0.9, over: over, slack: s.slack,
+			step: s.step})
 		require.Equal(t, 2+len(s.tried), got.Tries, "%s: %v", name, tried)
 		require.InDeltaSlice(t, s.tried, tried, 1e-5, name)
 		require.InDelta(t, s.best, got.levels.reserve, 1e-5, name)

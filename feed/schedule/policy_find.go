@@ -101,11 +101,12 @@ func (r *Runner) keep(s *Set, at levels) Found {
 	g := goalOf(&s.Rules, len(s.members), best.lost)
 	if s.Rules.ReserveKg > 0 {
 		best = r.search(s, best, dial{level: func(l *levels) *float64 { return &l.reserve }, low: leastReserve, high: mostReserve,
-			over: g.overHeld, slack: heldSlack, endFirst: true})
+			over: g.overHeld, slack: heldSlack})
 	}
 	if best.RiskFrac > g.risk || s.Rules.ReserveKg <= 0 {
-		best = r.search(s, best, dial{level: func(l *levels) *float64 { return &l.risk }, low: 1 / (2 * float64(len(s.members))), high: 0.5,
-			over: g.overRisk, slack: g.risk / 8})
+		// Under 2 of all members a line through half of them is that of the worst of them.
+		best = r.search(s, best, dial{level: func(l *levels) *float64 { return &l.risk }, low: 2 / float64(len(s.members)), high: 0.5,
+			over: g.overRisk, slack: g.risk / 8, step: 2})
 	}
 	return best
 }
@@ -162,7 +163,7 @@ type dial struct {
 	low, high float64
 	over      func(*Found) float64 // by how much a policy keeps too much; below 0 too little
 	slack     float64              // how far over 0 is near enough
-	endFirst  bool                 // try the bound first: there may be nothing to find before it
+	step      float64              // how many times the level is moved by first; 0: to the bound, for there may be nothing to find before it
 }
 
 // tried is a level with by how much its policy keeps too much; NaN where it was not tried.
@@ -171,14 +172,21 @@ type tried struct{ at, over float64 }
 // near tells that a policy keeps enough, and no more than is near enough.
 func (d *dial) near(over float64) bool { return over >= 0 && over <= d.slack }
 
-// between is the level to try next between one that keeps too much, or is a bound, and one that
-// keeps too little: where a straight line over the logarithm of the level meets the middle of what is
-// near enough, not too near either; half way where one of them was not tried.
-func (d *dial) between(low, high tried) float64 {
-	part := 0.5
-	if low.over > high.over { // false where either is NaN
-		part = math.Max(0.15, math.Min(0.85, (low.over-d.slack/2)/(low.over-high.over)))
+// next is the level to try between one that keeps too much and one that keeps too little: where a
+// straight line over the logarithm of the level meets the middle of what is near enough, not
+// too near either. A bound that was not tried is tried itself, but after a step towards it.
+func (d *dial) next(low, high tried, first bool) float64 {
+	switch {
+	case math.IsNaN(low.over) && first && d.step > 0:
+		return math.Max(low.at, high.at/d.step)
+	case math.IsNaN(low.over):
+		return low.at
+	case math.IsNaN(high.over) && first && d.step > 0:
+		return math.Min(high.at, low.at*d.step)
+	case math.IsNaN(high.over):
+		return high.at
 	}
+	part := math.Max(0.15, math.Min(0.85, (low.over-d.slack/2)/(low.over-high.over)))
 	return low.at * math.Pow(high.at/low.at, part)
 }
 
@@ -203,13 +211,7 @@ func (r *Runner) search(s *Set, from Found, d dial) Found {
 		if high.at/low.at < 1.1 {
 			break
 		}
-		next := d.between(low, high)
-		if d.endFirst && i == 0 {
-			if next = low.at; now.at == low.at {
-				next = high.at
-			}
-		}
-		*d.level(&at) = next
+		*d.level(&at) = d.next(low, high, i == 0)
 		from = r.try(s, at)
 		tries++
 		y := d.over(&from)
