@@ -288,7 +288,7 @@ func TestASecondLookCounts(t *testing.T) {
 	require.Less(t, frugalBees, hungryBees, "what is eaten tells of mouths")
 }
 
-// A colony near the line is judged on more members, and its policy is found on as many:
+// A colony near the line is judged on more members, and its policy is found on as many as others:
 // one to feed always has a feeding, and what it is told hardly differs.
 func TestMoreMembersNearTheLineHaveAFeeding(t *testing.T) {
 	compared := 0

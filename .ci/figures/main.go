@@ -147,6 +147,7 @@ func programs(work string) ([]row, error) {
 		{"one hive, as in the example above, start-up included", 25, hive},
 		{"the demo: 36 colonies in 4 yards", 9, []string{"demo"}},
 		{fmt.Sprintf("a plan of %d colonies in %d yards", yards*inYard, yards), 3, []string{"plan", many}},
+		{"the same on half as many springs-and-draws", 3, []string{"plan", many, "--members", "150"}},
 	} {
 		best, memory := math.Inf(1), int64(0)
 		for range c.runs {

@@ -123,6 +123,8 @@ type Result struct {
 	Given   []int // feedings
 	Starves []bool
 	Lots    [][]Lot // by visit, then member: what each was given
+
+	sumsOnly bool // nobody asks for the lots
 }
 
 // RiskFrac is the share of members that starve.

@@ -120,6 +120,9 @@ func (r *Runner) save(s *Set, best Found) Found {
 	// not too dear.
 	for _, way := range [][]float64{{0.55, 0.4}, {0.85, 0.95}} {
 		before := best
+		if best.SugarKg > sugarLimit*kept[len(kept)-1].SugarKg { // too dear already: longer fills are more so
+			break
+		}
 		for _, last := range way {
 			at := best.levels
 			at.last = last

@@ -100,7 +100,7 @@ type Runner struct {
 // NewRunner makes one.
 func NewRunner() *Runner {
 	pcg := rand.NewPCG(0, 0)
-	return &Runner{pcg: pcg, rnd: rand.New(pcg)}
+	return &Runner{pcg: pcg, rnd: rand.New(pcg), result: Result{sumsOnly: true}}
 }
 
 func (r *Runner) step() {
@@ -416,7 +416,9 @@ func (r *Runner) feed(s *Set, k int, l Line, g *group, out *Result) {
 		h.solidKg += solidKg
 		out.ByVisit[k]++
 		out.Given[m]++
-		out.Lots[k][m] = lot
+		if !out.sumsOnly {
+			out.Lots[k][m] = lot
+		}
 		out.SyrupL[m] += lot.SyrupL
 		out.SolidKg[m] += lot.SolidKg
 		out.SugarKg[m] += f.SugarKg
@@ -453,10 +455,12 @@ func (r *Result) reset(members, visits int) {
 	r.ByVisit = Sized(r.ByVisit, visits)
 	r.SyrupL, r.SolidKg, r.SugarKg = Sized(r.SyrupL, members), Sized(r.SolidKg, members), Sized(r.SugarKg, members)
 	r.Given, r.Starves = Sized(r.Given, members), Sized(r.Starves, members)
-	r.Lots = Sized(r.Lots, visits)
-	for k := range r.Lots {
-		r.Lots[k] = Sized(r.Lots[k], members)
-		clear(r.Lots[k])
+	if !r.sumsOnly {
+		r.Lots = Sized(r.Lots, visits)
+		for k := range r.Lots {
+			r.Lots[k] = Sized(r.Lots[k], members)
+			clear(r.Lots[k])
+		}
 	}
 	clear(r.ByVisit)
 	clear(r.SyrupL)
