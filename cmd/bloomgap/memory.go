@@ -6,7 +6,7 @@ import "runtime/debug"
 const (
 	oneHiveGC = 1000 // for one hive, which needs some 20 MB and is over at once
 	servedGC  = 400  // while hives are answered one at a time: what earlier answers left is kept as well
-	manyGC    = 40   // for the plan of many colonies, which takes some 4 kB for each and keeps it to the end
+	manyGC    = 30   // for the plan of many colonies, which takes some 4 kB for each and keeps it to the end
 	manyFrom  = 20000
 )
 

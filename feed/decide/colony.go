@@ -432,6 +432,16 @@ const (
 	usualMembers = 300
 )
 
+// fewestPaired are the members that tell at least what something changes, each set against itself,
+// 24-60, own judgement: one of each of thirty springs.
+const fewestPaired = 30
+
+// paired is on how many members something is weighed up that every colony on usualMembers is asked
+// on so many: of fewer, in proportion.
+func (o *Options) paired(usual int) int {
+	return min(o.Members, max(fewestPaired, usual*min(o.Members, usualMembers)/usualMembers))
+}
+
 // known is the error of a risk with which it is settled wherever it lies, 0..1.
 func (o *Options) known() float64 {
 	return knownFrac * math.Sqrt(math.Max(1, usualMembers/float64(o.Members)))

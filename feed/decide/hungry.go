@@ -15,7 +15,7 @@ const mostHungry = 100
 // may run out has one. Its risk is the careful one, less the share of members that
 // live by it.
 func (w *Worker) hungry(a *grown, risk plan.Risk) plan.Hungry {
-	n := min(mostHungry, a.members)
+	n := min(w.o.paired(mostHungry), a.members)
 	if count(a.starve[:n]) == 0 {
 		return plan.Hungry{}
 	}

@@ -706,3 +706,12 @@ func TestWhichSyrup(t *testing.T) {
 	require.Equal(t, syrup.TwoToOne(), chosenStrength(set, way{touching: true}, 9000, &mild))
 	_ = w
 }
+
+// TestFewerMembersForWhatIsPaired: what is told by each member against itself takes its usual members
+// where every colony runs on 300 or more, fewer in proportion, one of each of thirty springs at least.
+func TestFewerMembersForWhatIsPaired(t *testing.T) {
+	for members, want := range map[int]int{50: 30, 150: 60, 200: 80, 300: 120, 2400: 120} {
+		require.Equal(t, want, (&Options{Members: members}).paired(120), "%d", members)
+	}
+	require.Equal(t, 20, (&Options{Members: 20}).paired(120), "there are no more")
+}

@@ -247,9 +247,9 @@ const (
 // itself.
 func (w *Worker) supplement(s *subject, alone *grown, found *fed, out *plan.ColonyPlan) withSupplement {
 	y, o, set := s.y, s.y.Outlook, &w.o.Season.Settings
-	members := min(mostSupplemented, w.o.Members)
+	members := w.o.paired(mostSupplemented)
 	if !set.BeesWantedDate.IsZero() {
-		members = min(mostWanted, w.o.Members)
+		members = w.o.paired(mostWanted)
 	}
 	t := &y.timing
 	on := t.day

@@ -193,7 +193,8 @@ func TestAWrapComesOffTodayAtTheEarliest(t *testing.T) {
 	require.Equal(t, k.Plan.Risk, u.RiskOn)
 	var cost []float64
 	held, more := k.s.seen.Held(), 0.0
-	for m := range k.a.members {
+	n := k.w.o.paired(mostUnwrapped)
+	for m := range n {
 		c := &k.a.cases[m]
 		share := c.Params.WrapHeatShare
 		require.Equal(t, share, c.Start.HeatShare)
@@ -220,7 +221,7 @@ func TestAWrapComesOffTodayAtTheEarliest(t *testing.T) {
 			lacks = math.Max(lacks, c.Params.UnreachableKg*c.Forcing[d].Cold-there)
 		}
 		cost = append(cost, kg)
-		more += (held.Under(c.Start.StoresKg+lacks) - held.Under(c.Start.StoresKg+k.a.shortKg[m])) / 60
+		more += (held.Under(c.Start.StoresKg+lacks) - held.Under(c.Start.StoresKg+k.a.shortKg[m])) / float64(n)
 	}
 	got := plan.RangeOf(cost)
 	require.InDeltaSlice(t, []float64{got.P10, got.P50, got.P90}, []float64{u.CostKg.P10, u.CostKg.P50, u.CostKg.P90}, 1e-6)
@@ -231,7 +232,7 @@ func TestAWrapComesOffTodayAtTheEarliest(t *testing.T) {
 // of its stores.
 func TestRiskFedIsThatOfWhatIsAsked(t *testing.T) {
 	k := opened(t, seasontest.OneHive(t, map[string]string{"gross": "18.5", "wrapped": "yes", "confirmed": "yes"}, nil), 50)
-	w, n := k.w, 50
+	w, n := k.w, k.w.o.paired(mostUnwrapped)
 	w.wrapBoth(k.s, k.a)
 	asks := func(kg float64) func(m int) *colony.DailyDemand {
 		return func(m int) *colony.DailyDemand {

@@ -87,7 +87,7 @@ func (w *Worker) unwrap(s *subject, a *grown, out *plan.ColonyPlan, q unwrapAske
 
 // wrapBoth takes the members through their springs with and without a wrap.
 func (w *Worker) wrapBoth(s *subject, a *grown) {
-	x, n := &w.wraps, min(mostUnwrapped, w.o.Members, a.members)
+	x, n := &w.wraps, min(w.o.paired(mostUnwrapped), a.members)
 	x.members = n
 	x.other, x.spliced = schedule.Sized(x.other, n), schedule.Sized(x.spliced, n)
 	x.on, x.off, x.tailKg = schedule.Sized(x.on, n), schedule.Sized(x.off, n), schedule.Sized(x.tailKg, n)

@@ -81,6 +81,11 @@ func putTogether(t *testing.T, accept float64, seen map[string]int) {
 func supplemented(t *testing.T, y *Yard, s *subject, a *grown, p *plan.ColonyPlan, own *Worker, seen map[string]int) {
 	t.Helper()
 	n, q := 60, &p.Supplement
+	wanted := !y.Season.Settings.BeesWantedDate.IsZero()
+	few := own.o.paired(mostSupplemented)
+	if wanted {
+		few = own.o.paired(mostWanted)
+	}
 	require.True(t, q.Considered)
 	require.Equal(t, y.Outlook.Date(y.timing.day), q.From)
 	require.Equal(t, y.Outlook.Date(y.timing.day+y.timing.emergeDays), q.Emerge)
@@ -88,12 +93,17 @@ func supplemented(t *testing.T, y *Yard, s *subject, a *grown, p *plan.ColonyPla
 	care := &colony.Treatment{Supplement: true, SupplementFrom: y.timing.day - s.first}
 	held := s.seen.Held()
 	var bloom, more, short, grams, change []float64
-	wanted := !y.Season.Settings.BeesWantedDate.IsZero()
 	for m := range n {
 		c := &a.cases[m]
 		var run colony.Runner
 		bare := run.Run(c.Spring(), c.Start, &colony.Treatment{}, s.reserveKg, nil)
 		with := run.Run(c.Spring(), c.Start, care, s.reserveKg, nil)
+		if q.Advised || m < few { // what is eaten is ordered: of all members
+			grams = append(grams, with.SupplementG)
+		}
+		if m >= few {
+			continue
+		}
 		if s.learned != nil {
 			change = append(change, ones([]bool{with.StarveDay >= 0})[0]-ones([]bool{bare.StarveDay >= 0})[0])
 		} else {
@@ -104,7 +114,7 @@ func supplemented(t *testing.T, y *Yard, s *subject, a *grown, p *plan.ColonyPla
 		if wanted {
 			gain = with.ReadBees - bare.ReadBees
 		}
-		more, short, grams = append(more, gain), append(short, with.ShortKg-bare.ShortKg), append(grams, with.SupplementG)
+		more, short = append(more, gain), append(short, with.ShortKg-bare.ShortKg)
 	}
 	require.InDelta(t, changed(p.Risk, change).Frac, q.Risk.Frac, 1e-9)
 	require.InDelta(t, changed(p.Risk, change).ErrFrac, q.Risk.ErrFrac, 1e-9)
@@ -129,5 +139,5 @@ func supplemented(t *testing.T, y *Yard, s *subject, a *grown, p *plan.ColonyPla
 	again := *p
 	again.Feedings, again.Choice.Feeder, again.Policy = q.Feedings, q.Feeder, plan.Policy{AtATime: 1, Blocks: 1}
 	on := own.tryPlan(s, b, &again)
-	require.InDelta(t, q.RiskFed.Frac, float64(on.on.Starved)/float64(n), 1e-12)
+	require.GreaterOrEqual(t, q.RiskFed.Frac, float64(on.on.Starved)/float64(n)-1e-12, "its lines look better on the members that they are drawn through")
 }
