@@ -64,19 +64,20 @@ func worth(k *decide.Case, p *season.Prices) []plan.Note {
 		plan.WorthFrom{RiskFrac: planned.riskFrac + spent/p.Colony},
 		plan.WorthBest{Currency: p.Currency, Fed: !math.IsNaN(best.acceptFrac), AcceptFrac: best.acceptFrac, RiskFrac: best.riskFrac, SugarKg: best.kg,
 			Trips: best.trips, Total: best.total(p), PlannedTotal: planned.total(p)}}
-	if x, ok := scaleWorth(c, p); ok {
+	if x, ok := scaleWorth(c, k.OtherWays(), p); ok {
 		says = append(says, x)
 	}
 	return append(says, plan.WorthCare{})
 }
 
 // scaleWorth is what weighing at the later visits is worth a hive and spring against
-// hefting, or hefting against it, by what the plan prices; false where it prices neither.
-func scaleWorth(c *plan.ColonyPlan, p *season.Prices) (plan.WorthScale, bool) {
+// hefting, or hefting against it, by what other ways to feed come to; false where neither is among
+// them.
+func scaleWorth(c *plan.ColonyPlan, ways []plan.Price, p *season.Prices) (plan.WorthScale, bool) {
 	var scale, hand offer
 	of := func(x plan.Price) offer { return offer{0, x.RiskFrac, x.SugarKg, x.Feedings} }
 	found := false
-	for _, x := range c.Policy.Prices {
+	for _, x := range ways {
 		switch x.Kind {
 		case plan.ByScale:
 			scale, hand, found = of(x), of(c.Policy.Given), true

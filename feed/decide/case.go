@@ -107,17 +107,30 @@ func (k *Case) FedAt(acceptFrac float64) Fed {
 	return k.fed(t)
 }
 
+// OtherWays are the prices of other ways to feed a colony that is fed: those of its plan, or
+// worked out now where the plan left them out.
+func (k *Case) OtherWays() []plan.Price {
+	if p := k.Plan.Policy.Prices; len(p) > 0 {
+		return p
+	}
+	return k.w.compare(k.s, k.fit(k.w.terms(k.s, feederOf(k.ranked[0].way), strengthOr(k.Plan))))
+}
+
 // fed is what the policy found under some terms comes to.
 func (k *Case) fed(under schedule.Terms) Fed {
-	n := k.w.fedOn(k.s, k.a.members)
-	if k.grown < 2*n {
+	on := &k.fit(under).others.on
+	return Fed{Risk: plan.RiskOf(on.Starved, len(on.Given)), SugarKg: on.MeanSugarKg(), SyrupL: on.MeanSyrupL(), SolidKg: on.MeanSolidKg(), Trips: on.MeanGiven()}
+}
+
+// fit finds the policy of the best feeder under some terms, and judges it.
+func (k *Case) fit(under schedule.Terms) *fed {
+	if n := k.w.fedOn(k.s, k.a.members); k.grown < 2*n {
 		k.s = k.s.learn(2 * n)
 		k.s.draw(k.a, k.grown, 2*n)
 		k.w.grow(k.a, &colony.Treatment{}, k.grown, 2*n)
 		k.grown = 2 * n
 	}
-	on := &k.w.fit(k.s, k.a, k.ranked[0].way, under, k.Plan.Bees.P50).others.on
-	return Fed{Risk: plan.RiskOf(on.Starved, n), SugarKg: on.MeanSugarKg(), SyrupL: on.MeanSyrupL(), SolidKg: on.MeanSolidKg(), Trips: on.MeanGiven()}
+	return k.w.fit(k.s, k.a, k.ranked[0].way, under, k.Plan.Bees.P50)
 }
 
 // LackKg is what a colony left alone lacks to nectar in a share of its springs at most,

@@ -206,3 +206,30 @@ func TestWhatWasGivenIsSummed(t *testing.T) {
 	s.see([]season.Observation{*s.obs, later}, nil, &p)
 	require.Len(t, s.looks, 2)
 }
+
+// TestOtherWaysAreWorkedOutWhenAsked: prices of other ways that a plan left out are those that it tells
+// elsewhere, of fed hives alone and beside other looks.
+func TestOtherWaysAreWorkedOutWhenAsked(t *testing.T) {
+	d := Open(t, season.Demo(), 60, 240)
+	asked := 0
+	for _, y := range d.yards {
+		for _, col := range y.Colonies {
+			if !y.compared[col] || !col.Alive {
+				continue
+			}
+			told, err := NewWorker(&d.options).Decide(t.Context(), y, col)
+			require.NoError(t, err)
+			if told.Plan.Verdict != plan.Feed {
+				continue
+			}
+			asked++
+			quiet := told.Plan
+			quiet.Policy.Prices = nil
+			require.NotEmpty(t, told.Plan.Policy.Prices)
+			k := NewWorker(&d.options).Case(y, col, &quiet)
+			require.Equal(t, told.Plan.Policy.Prices, k.OtherWays(), "%s %s", col.Yard, col.Name)
+			require.Equal(t, told.Plan.Policy.Prices, NewWorker(&d.options).Case(y, col, &told.Plan).OtherWays())
+		}
+	}
+	require.Greater(t, asked, 2)
+}
