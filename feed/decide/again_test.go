@@ -10,6 +10,7 @@ import (
 	"bloomgap/feed/plan"
 	"bloomgap/feed/schedule"
 	"bloomgap/feed/season"
+	"bloomgap/feed/season/seasontest"
 	"bloomgap/feed/syrup"
 	"bloomgap/sim/colony"
 	"bloomgap/sim/observe"
@@ -42,6 +43,20 @@ func TestMembersNearTheLine(t *testing.T) {
 	}
 	require.Greater(t, len(sizes), 1, "some lie near the line")
 	require.True(t, sizes[60])
+}
+
+// TestSureHivesRunOnFewMembers: a hive that surely needs no feed stops at the fewest members; one that may
+// runs on as many as all do.
+func TestSureHivesRunOnFewMembers(t *testing.T) {
+	for gross, want := range map[string]int{"40": fewestAlone, "18.5": 300} {
+		s := seasontest.OneHive(t, map[string]string{"gross": gross, "confirmed": "yes"}, nil)
+		d := Open(t, s, 300, 600)
+		for _, y := range d.yards {
+			w := NewWorker(&d.options)
+			a, _, _ := w.leftAlone(w.subject(y, &s.Colonies[0]))
+			require.Equal(t, want, a.members, "%s kg", gross)
+		}
+	}
 }
 
 // TestPricesAreThoseOfOtherRules: the ways that are priced beside a plan are found and judged again,

@@ -642,6 +642,8 @@ func TestLinesAsFeedings(t *testing.T) {
 	require.Equal(t, []float64{1, 0.5, 0.1, 0.4}, []float64{got[0].NeededFrac, got[1].NeededFrac, got[2].NeededFrac, got[3].NeededFrac})
 	require.Equal(t, []bool{false, false, true, true}, []bool{got[0].OnlyIfLow, got[1].OnlyIfLow, got[2].OnlyIfLow, got[3].OnlyIfLow},
 		"on the usual day of nectar it is firm for half; after it nothing is")
+	dying := s.feedings(strength, p, &schedule.Result{ByVisit: []int{4, 0, 4, 1, 4}, Given: make([]int, 10)}, nil)
+	require.Equal(t, []bool{false, true}, []bool{dying[0].OnlyIfLow, dying[1].OnlyIfLow}, "whatever it reads, though most are dead by then")
 	require.Equal(t, []float64{0, 6, 0, 3}, []float64{got[0].UnderKg, got[1].UnderKg, got[2].UnderKg, got[3].UnderKg})
 	tareKg, _ := s.hive.TareKg()
 	require.InDelta(t, tareKg+6, got[1].UnderGrossKg, 1e-9, "no member says what bees weigh")

@@ -213,6 +213,23 @@ func TestOneVisit(t *testing.T) {
 	require.LessOrEqual(t, giveKg, 8-3+syrupStepL*rules.Strength.StoresKgPerL(), "no more than all of it, rounded up")
 }
 
+// TestFillsAreTriedWhileTheySave: with one visit and one need a fill of any length is the same, so
+// that one that lasts less long and one that lasts longer are tried, and no more.
+func TestFillsAreTriedWhileTheySave(t *testing.T) {
+	p, f := colony.DefaultParams(), mildDays(61)
+	rules := testRules()
+	rules.ReserveKg = 0
+	var members []Member
+	for range 60 {
+		members = append(members, eater(f, &p, 3, 0.1, 60))
+	}
+	r := NewRunner()
+	var s Set
+	r.Prepare(&s, 1, members, Terms{Visits: []Visit{{Day: 0, MaxC: 15}}, Feeder: Feeder{HoldsL: 10, AtATime: 1}, Look: Look{SDKg: 1}, Rules: rules})
+	kept := r.keep(&s, levels{risk: rules.AcceptRiskFrac, reserve: 0.5, last: firstLast})
+	require.Equal(t, kept.Tries+2, r.save(&s, kept).Tries)
+}
+
 // TestPerfectLook: who sees the stores exactly, knows the day's use and comes in
 // time gives each hive what it lacks and no more: its feedings are those of the
 // springs that lack food, and its sugar what they lack, but for rounding up.
