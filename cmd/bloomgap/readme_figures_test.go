@@ -28,5 +28,5 @@ func TestReadmeFigures(t *testing.T) {
 	for _, l := range lines[4:] {
 		require.Regexp(t, `^\| [^|]+ \| [\d.]+ (ns|ms|s)(, [\d.]+ (MB|of the bees))? \|$`, l)
 	}
-	require.Len(t, lines, 4+7, "a row for each figure")
+	require.Len(t, lines, 4+8, "a row for each figure")
 }
