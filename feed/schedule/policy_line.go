@@ -57,7 +57,7 @@ func (s *Set) lot(k int, kg float64) Lot {
 		give := math.Max(s.Rules.LeastSolidKg, math.Ceil(kg/solidYieldKg/solidStepKg)*solidStepKg)
 		return Lot{SolidKg: math.Min(s.solidHoldsKg(), give)}
 	}
-	give := math.Max(s.Rules.LeastSyrupL, math.Ceil(kg/s.Rules.Strength.StoresKgPerL()/syrupStepL)*syrupStepL)
+	give := math.Max(s.Rules.LeastSyrupL, math.Ceil(kg/s.litre().stores/syrupStepL)*syrupStepL)
 	return Lot{SyrupL: math.Min(s.holdsL(), give)}
 }
 
@@ -67,7 +67,7 @@ func (s *Set) carry(k int, before Line) Line {
 	if before.Lot.None() || s.solid(k) == s.solid(k-1) {
 		return before
 	}
-	before.Lot = s.lot(k, before.Lot.SyrupL*s.Rules.Strength.StoresKgPerL()+before.Lot.SolidKg*solidYieldKg)
+	before.Lot = s.lot(k, before.Lot.SyrupL*s.litre().stores+before.Lot.SolidKg*solidYieldKg)
 	return before
 }
 

@@ -57,8 +57,21 @@ type Set struct {
 
 	looks []int // by member: visits before its nectar
 
+	perL litre // of the syrup, once it was asked for
+
 	cum, peak   []float64 // of one member, by day: used up, and that with what is out of reach
 	least, most []float64 // the greatest of each, by stretch
+}
+
+// litre is what a litre of syrup holds, kg.
+type litre struct{ stores, sugar float64 }
+
+// litre is that of the rules' syrup.
+func (s *Set) litre() litre {
+	if s.perL.stores == 0 {
+		s.perL = litre{s.Rules.Strength.StoresKgPerL(), s.Rules.Strength.SugarKgPerL()}
+	}
+	return s.perL
 }
 
 // group is the members still in question at a visit, with what their hives hold and
@@ -112,7 +125,7 @@ func (r *Runner) step() {
 // Prepare works out what members ask at each visit and draws what will be read
 // there. The draws depend on key and the number of the member only.
 func (r *Runner) Prepare(s *Set, key uint64, members []Member, under Terms) {
-	s.members, s.Terms = members, under
+	s.members, s.Terms, s.perL = members, under, litre{}
 	visits, look := under.Visits, &under.Look
 	s.asks, s.errSD, s.between = Sized(s.asks, len(visits)), Sized(s.errSD, len(visits)), Sized(s.between, len(visits)+1)
 	for k := range visits {
@@ -387,7 +400,7 @@ func (r *Runner) runOf(s *Set, h *hive, k, m int) *colony.StoresRun {
 	c := &s.members[m]
 	r.run.Begin(c.Spring, h.storesKg, s.Rules.ReserveKg, c.Demand, nil)
 	r.run.HoldFrom(s.Visits[0].Day + settleDays)
-	r.run.Syrup(1/s.Rules.Strength.StoresKgPerL(), s.Feeder.Touching)
+	r.run.Syrup(1/s.litre().stores, s.Feeder.Touching)
 	r.run.FeederKg, r.run.SolidKg, r.run.LeastFed = h.feederKg, h.solidKg, h.leastKg
 	if k > 0 {
 		r.run.MoveTo(s.Visits[k-1].Day, h.storesKg)
@@ -400,17 +413,17 @@ func (r *Runner) feed(s *Set, k int, l Line, g *group, out *Result) {
 	if l.Lot.None() {
 		return
 	}
-	kgPerL, sugarPerL := s.Rules.Strength.StoresKgPerL(), s.Rules.Strength.SugarKgPerL()
+	perL := s.litre()
 	for i, m := range g.members {
 		if g.read[i] >= l.UnderKg {
 			continue
 		}
 		h := &r.hives[m]
-		lot := s.room(l.Lot, h.feederKg, h.solidKg, kgPerL)
+		lot := s.room(l.Lot, h.feederKg, h.solidKg, perL.stores)
 		if lot.None() {
 			continue
 		}
-		f := colony.Feeding{SyrupKg: lot.SyrupL * kgPerL, SugarKg: lot.SyrupL*sugarPerL + lot.SolidKg, SolidKg: lot.SolidKg}
+		f := colony.Feeding{SyrupKg: lot.SyrupL * perL.stores, SugarKg: lot.SyrupL*perL.sugar + lot.SolidKg, SolidKg: lot.SolidKg}
 		feederKg, solidKg := f.Feed(s.members[m].Spring.Params)
 		h.feederKg += feederKg
 		h.solidKg += solidKg
