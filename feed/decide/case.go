@@ -126,8 +126,7 @@ func (k *Case) fed(under schedule.Terms) Fed {
 func (k *Case) fit(under schedule.Terms) *fed {
 	if n := k.w.fedOn(k.s, k.a.members); k.grown < 2*n {
 		k.s = k.s.learn(2 * n)
-		k.s.draw(k.a, k.grown, 2*n)
-		k.w.grow(k.a, &colony.Treatment{}, k.grown, 2*n)
+		k.w.growOn(k.s, k.a, k.grown, 2*n)
 		k.grown = 2 * n
 	}
 	return k.w.fit(k.s, k.a, k.ranked[0].way, under, k.Plan.Bees.P50)

@@ -417,44 +417,36 @@ func TestSolidFeedIsChosenByTheFirstDays(t *testing.T) {
 // supplement, in as many springs as it then needs them; its picture ends with the risks of its plan.
 func TestFedWithASupplementToo(t *testing.T) {
 	s := seasontest.OneHive(t, map[string]string{"gross": "18.5", "confirmed": "yes"}, nil)
-	d := Open(t, s, 60, 60)
-	d.options.Supplement = true
-	for _, open := range d.yards {
-		y, err := NewYard(open.Yard, &d.options, open.drawsOf(t, d))
-		require.NoError(t, err)
-		w := NewWorker(&d.options)
-		made, err := w.Decide(t.Context(), y, y.Colonies[0])
-		require.NoError(t, err)
-		p := &made.Plan
-		require.Equal(t, plan.Feed, p.Verdict)
-		require.Len(t, p.Supplement.Feedings, len(p.Feedings))
-		for i, f := range p.Supplement.Feedings {
-			want := p.Feedings[i]
-			require.Equal(t, []any{want.Date, want.SyrupL, want.SolidKg, want.UnderKg, want.SugarKg}, []any{f.Date, f.SyrupL, f.SolidKg, f.UnderKg, f.SugarKg})
-			require.True(t, f.NeededFrac >= 0 && f.NeededFrac <= 1)
-		}
-		require.LessOrEqual(t, p.Supplement.RiskFed.Frac, p.Supplement.Risk.Frac)
-		det, ok, err := NewWorker(&d.options).Detail(t.Context(), y, y.Colonies[0], p)
-		require.NoError(t, err)
-		require.True(t, ok)
-		require.Equal(t, &plan.Ends{Alone: p.Risk.Frac, Fed: p.RiskFed.Frac, Supplement: p.Supplement.Risk.Frac, SupplementFed: p.Supplement.RiskFed.Frac}, det.Starves)
-		require.Equal(t, p.ReserveFrac, det.Reserve.Fed)
-		require.Equal(t, p.Feedings, det.Feedings)
-		require.Equal(t, y.Dates(), det.Visits)
-		require.Equal(t, []any{p.Yard, p.Colony, d.options.Season.Settings.ReserveKg}, []any{det.Yard, det.Colony, det.ReserveKg})
-		last := len(det.Dates) - 1
-		require.InDelta(t, p.Risk.Frac, det.RiskAlone[last], 1e-9)
-		require.InDelta(t, p.Supplement.Risk.Frac, det.RiskSupplement[last], 1e-9)
-		require.InDelta(t, p.Supplement.RiskFed.Frac, det.RiskSupplementFed[last], 1e-9)
-		require.NotEmpty(t, det.BySugar)
-		require.Equal(t, p.Feedings[0].Date, det.ByStart[0].Start)
-		for i, trade := range det.BySugar {
-			require.Equal(t, sugarShares[i] == 1, trade.Planned)
-			require.InDelta(t, sugarShares[i]*det.ByStart[0].SugarKg, trade.SugarKg, 1e-9)
-		}
-		require.InDelta(t, p.RiskFed.Frac, det.ByStart[0].Risk.Frac, 1e-9, "as planned")
-		require.InDelta(t, p.Risk.Frac, det.BySugar[0].Risk.Frac, 1e-9, "without any sugar it is left alone")
+	d, y, made := besideSupplement(t, s, 60, 60)
+	p := &made.Plan
+	require.Equal(t, plan.Feed, p.Verdict)
+	require.Len(t, p.Supplement.Feedings, len(p.Feedings))
+	for i, f := range p.Supplement.Feedings {
+		want := p.Feedings[i]
+		require.Equal(t, []any{want.Date, want.SyrupL, want.SolidKg, want.UnderKg, want.SugarKg}, []any{f.Date, f.SyrupL, f.SolidKg, f.UnderKg, f.SugarKg})
+		require.True(t, f.NeededFrac >= 0 && f.NeededFrac <= 1)
 	}
+	require.LessOrEqual(t, p.Supplement.RiskFed.Frac, p.Supplement.Risk.Frac)
+	det, ok, err := NewWorker(&d.options).Detail(t.Context(), y, y.Colonies[0], p)
+	require.NoError(t, err)
+	require.True(t, ok)
+	require.Equal(t, &plan.Ends{Alone: p.Risk.Frac, Fed: p.RiskFed.Frac, Supplement: p.Supplement.Risk.Frac, SupplementFed: p.Supplement.RiskFed.Frac}, det.Starves)
+	require.Equal(t, p.ReserveFrac, det.Reserve.Fed)
+	require.Equal(t, p.Feedings, det.Feedings)
+	require.Equal(t, y.Dates(), det.Visits)
+	require.Equal(t, []any{p.Yard, p.Colony, d.options.Season.Settings.ReserveKg}, []any{det.Yard, det.Colony, det.ReserveKg})
+	last := len(det.Dates) - 1
+	require.InDelta(t, p.Risk.Frac, det.RiskAlone[last], 1e-9)
+	require.InDelta(t, p.Supplement.Risk.Frac, det.RiskSupplement[last], 1e-9)
+	require.InDelta(t, p.Supplement.RiskFed.Frac, det.RiskSupplementFed[last], 1e-9)
+	require.NotEmpty(t, det.BySugar)
+	require.Equal(t, p.Feedings[0].Date, det.ByStart[0].Start)
+	for i, trade := range det.BySugar {
+		require.Equal(t, sugarShares[i] == 1, trade.Planned)
+		require.InDelta(t, sugarShares[i]*det.ByStart[0].SugarKg, trade.SugarKg, 1e-9)
+	}
+	require.InDelta(t, p.RiskFed.Frac, det.ByStart[0].Risk.Frac, 1e-9, "as planned")
+	require.InDelta(t, p.Risk.Frac, det.BySugar[0].Risk.Frac, 1e-9, "without any sugar it is left alone")
 }
 
 // TestFedForTheSupplementOnly: the risk told of a hive that is to be fed only where it gets a
@@ -467,24 +459,14 @@ func TestFedForTheSupplementOnly(t *testing.T) {
 		for seed := range uint64(12) {
 			s := seasontest.OneHive(t, map[string]string{"gross": gross, "confirmed": "yes"}, nil)
 			s.Settings.Seed, s.Settings.ReserveKg = seed+1, 0
-			d := Open(t, s, 60, 640)
-			d.options.Supplement = true
-			var y *Yard
-			for _, open := range d.yards {
-				var err error
-				y, err = NewYard(open.Yard, &d.options, open.drawsOf(t, d))
-				require.NoError(t, err)
-			}
-			w := NewWorker(&d.options)
-			made, err := w.Decide(t.Context(), y, y.Colonies[0])
-			require.NoError(t, err)
-			c := &made.Plan
+			d, y, made := besideSupplement(t, s, 60, 640)
+			w, c := NewWorker(&d.options), &made.Plan
 			if c.Verdict == plan.Feed || len(c.Supplement.Feedings) == 0 {
 				continue
 			}
 			hives++
 			fed := *c
-			fed.Feedings, fed.Choice.Feeder, fed.Strength = c.Supplement.Feedings, c.Supplement.Feeder, made.Plan.Strength
+			fed.Feedings, fed.Choice.Feeder = c.Supplement.Feedings, c.Supplement.Feeder
 			sub := w.subject(y, y.Colonies[0])
 			on := func(from, to int) float64 {
 				a := &grown{members: to}

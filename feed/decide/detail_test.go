@@ -222,50 +222,42 @@ func TestHowFoodWillBeJudged(t *testing.T) {
 // that of the same one not fed.
 func TestFedLineIsOfThoseJudged(t *testing.T) {
 	s := seasontest.OneHive(t, map[string]string{"heft": "light", "seams": "5", "count_temp": ""}, map[string]string{"lat": "47.9", "lon": "-97", "climate": "auto"})
-	d := Open(t, s, 600, 2400)
-	d.options.Supplement = true
-	for _, open := range d.yards {
-		y, err := NewYard(open.Yard, &d.options, open.drawsOf(t, d))
-		require.NoError(t, err)
-		w := NewWorker(&d.options)
-		made, err := w.Decide(t.Context(), y, y.Colonies[0])
-		require.NoError(t, err)
-		p := &made.Plan
-		require.Equal(t, plan.Feed, p.Verdict)
-		dead := func(from, to int, days int) []float64 { // fed by the plan's lines, each by itself
-			sub, a := w.subject(y, y.Colonies[0]), &grown{}
-			sub.draw(a, from, to)
-			w.grow(a, &colony.Treatment{}, from, to)
-			var on tried
-			on.members = sub.membersFor(a, from, to, nil)
-			w.engine.Prepare(&on.set, uint64(sub.key)^checkKey, on.members, w.termsOf(sub, p))
-			w.engine.Judge(&on.set, made.policy, &on.on)
-			out := make([]float64, days)
-			for m := from; m < to; m++ {
-				var path colony.Path
-				care := &colony.Treatment{Feedings: given(&on, m-from, strengthOr(p), wayOf(p.Choice.Feeder).touching)}
-				if day := new(colony.Runner).Run(a.cases[m].Spring(), a.cases[m].Start, care, sub.reserveKg, &path).StarveDay; day >= 0 {
-					for k := day; k < days; k++ {
-						out[k] += 1 / float64(to-from)
-					}
+	d, y, made := besideSupplement(t, s, 600, 2400)
+	w, p := NewWorker(&d.options), &made.Plan
+	require.Equal(t, plan.Feed, p.Verdict)
+	dead := func(from, to int, days int) []float64 { // fed by the plan's lines, each by itself
+		sub, a := w.subject(y, y.Colonies[0]), &grown{}
+		sub.draw(a, from, to)
+		w.grow(a, &colony.Treatment{}, from, to)
+		var on tried
+		on.members = sub.membersFor(a, from, to, nil)
+		w.engine.Prepare(&on.set, uint64(sub.key)^checkKey, on.members, w.termsOf(sub, p))
+		w.engine.Judge(&on.set, made.policy, &on.on)
+		out := make([]float64, days)
+		for m := from; m < to; m++ {
+			var path colony.Path
+			care := &colony.Treatment{Feedings: given(&on, m-from, strengthOr(p), wayOf(p.Choice.Feeder).touching)}
+			if day := new(colony.Runner).Run(a.cases[m].Spring(), a.cases[m].Start, care, sub.reserveKg, &path).StarveDay; day >= 0 {
+				for k := day; k < days; k++ {
+					out[k] += 1 / float64(to-from)
 				}
 			}
-			return out
 		}
-		det, ok, err := NewWorker(&d.options).Detail(t.Context(), y, y.Colonies[0], p)
-		require.NoError(t, err)
-		require.True(t, ok)
-		last := len(det.Dates) - 1
-		require.InDelta(t, p.RiskFed.Frac, det.RiskFed[last], 1e-9)
-		judged := dead(p.Members, 2*p.Members, last+1)
-		for day := range judged {
-			require.InDelta(t, min(judged[day], det.RiskAlone[day]), det.RiskFed[day], 1e-9)
-			require.LessOrEqual(t, det.RiskSupplementFed[day], det.RiskSupplement[day])
-		}
-		mine := dead(0, p.Members, last+1)
-		require.NotEqual(t, p.RiskFed.Frac, mine[last], "others than those that the policy was found on")
-		require.InDelta(t, p.Supplement.RiskFed.Frac, det.RiskSupplementFed[last], 1e-9)
+		return out
 	}
+	det, ok, err := NewWorker(&d.options).Detail(t.Context(), y, y.Colonies[0], p)
+	require.NoError(t, err)
+	require.True(t, ok)
+	last := len(det.Dates) - 1
+	require.InDelta(t, p.RiskFed.Frac, det.RiskFed[last], 1e-9)
+	judged := dead(p.Members, 2*p.Members, last+1)
+	for day := range judged {
+		require.InDelta(t, min(judged[day], det.RiskAlone[day]), det.RiskFed[day], 1e-9)
+		require.LessOrEqual(t, det.RiskSupplementFed[day], det.RiskSupplement[day])
+	}
+	mine := dead(0, p.Members, last+1)
+	require.NotEqual(t, p.RiskFed.Frac, mine[last], "others than those that the policy was found on")
+	require.InDelta(t, p.Supplement.RiskFed.Frac, det.RiskSupplementFed[last], 1e-9)
 }
 
 // TestLineOfARiskThatNoMemberShows: where none of its own members starves a line is spread over the

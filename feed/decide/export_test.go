@@ -57,6 +57,23 @@ func openWith(t testing.TB, s *season.Season, members, most int, base colony.Par
 	return d
 }
 
+// besideSupplement decides on the one colony of a season with a supplement weighed up.
+func besideSupplement(t testing.TB, s *season.Season, members, most int) (*Decided, *Yard, Decision) {
+	t.Helper()
+	d := Open(t, s, members, most)
+	d.options.Supplement = true
+	require.Len(t, d.yards, 1)
+	var y *Yard
+	for _, open := range d.yards {
+		var err error
+		y, err = NewYard(open.Yard, &d.options, open.drawsOf(t, d))
+		require.NoError(t, err)
+	}
+	made, err := NewWorker(&d.options).Decide(t.Context(), y, y.Colonies[0])
+	require.NoError(t, err)
+	return d, y, made
+}
+
 // decideAll opens the yards of a season and decides on all its colonies.
 func decideAll(t testing.TB, s *season.Season, members, most int) *Decided {
 	t.Helper()

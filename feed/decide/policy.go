@@ -37,8 +37,8 @@ type fed struct {
 }
 
 // schedule finds the policy that brings a colony through in the accepted share of
-// springs and holds the reserve, on the members it was judged on, and says what it
-// comes to on as many others.
+// springs and holds the reserve, on the members that fedOn says, and says what it comes to on
+// as many others.
 func (w *Worker) schedule(s *subject, alone *grown, out *plan.ColonyPlan) *fed {
 	y, set, members := s.y, &w.o.Season.Settings, w.fedOn(s, alone.members)
 	need, first := w.required(s, alone)
@@ -48,10 +48,7 @@ func (w *Worker) schedule(s *subject, alone *grown, out *plan.ColonyPlan) *fed {
 	strength := chosenStrength(set, way, out.Bees.P50, y.firstSyrup(start))
 	out.Choice, out.Strength = choice, strength
 
-	if there := alone.members; there < 2*members {
-		s.draw(alone, there, 2*members)
-		w.grow(alone, &colony.Treatment{}, there, 2*members)
-	}
+	w.growOn(s, alone, alone.members, 2*members)
 	f := w.fit(s, alone, way, w.terms(s, feederOf(way), strength), out.Bees.P50)
 
 	on := &f.others.on
@@ -70,8 +67,17 @@ func (w *Worker) schedule(s *subject, alone *grown, out *plan.ColonyPlan) *fed {
 	return f
 }
 
-// fit finds the policy of a feeder under some terms on the members of a colony that its verdict
-// rests on, and judges it on as many others, which have grown as well.
+// growOn draws and grows further members of a colony left alone, where fewer are there than are
+// asked for.
+func (w *Worker) growOn(s *subject, alone *grown, there, members int) {
+	if there < members {
+		s.draw(alone, there, members)
+		w.grow(alone, &colony.Treatment{}, there, members)
+	}
+}
+
+// fit finds the policy of a feeder under some terms on the members of a colony that fedOn says,
+// and judges it on as many others, which have grown as well.
 func (w *Worker) fit(s *subject, alone *grown, wy way, under schedule.Terms, bees float64) *fed {
 	members := w.fedOn(s, alone.members)
 	f := &fed{terms: under, mine: &w.mine, others: &w.others}
